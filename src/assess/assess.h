@@ -1,0 +1,77 @@
+// Every joint × moment × viewer.
+#pragma once
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "board/board.h"
+#include "joint/joint.h"
+#include "light/light.h"
+#include "look/look.h"
+#include "room/room.h"
+#include "sight/sight.h"
+#include "sky/sky.h"
+
+namespace rakelight {
+
+/// A job with all its stages that do not depend on how the surfaces are finished. Built once.
+struct Study {
+  Job job;
+  Room room;
+  std::vector<Viewer> viewers;
+  std::vector<Moment> moments;
+  Scheme scheme;
+  Workmanship work;
+  std::vector<Layout> layouts;           ///< per surface, as requested
+  std::vector<Paint> paints;             ///< per surface
+  std::shared_ptr<const LightBasis> basis;
+  std::vector<Lighting> lighting;        ///< per moment
+};
+/// Runs every stage; empty when a stage reported an error (all that can still run has reported too).
+/// Lighting points into Study::room, hence the pointer.
+std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, const LightDetail& detail = {});
+
+/// How one surface is finished: what assess judges and advice varies.
+struct Finish { Run run = Run::horizontal; std::string level; };
+Finish requested_finish(const Study& study, int surface);
+
+struct StraightedgeReading { std::string limit; double base = 0, gap = 0; bool ok = true; };  ///< m
+
+struct Seen {
+  int moment = 0, viewer = 0;            ///< indices into the study
+  double raking_ratio = 0, across_ratio = 0;
+  double contrast = 0, threshold = 0;    ///< largest along the section, signed; |contrast| / V
+  Judged judged;
+  double station = 0, offset = 0;        ///< where the contrast peaks: along and across the joint, m
+  double flat_luminance = 0, veil = 0;   ///< cd/m²
+};
+
+struct JointResult {
+  PlacedJoint joint;
+  double crown = 0, width = 0;           ///< m, of the finished section
+  std::vector<StraightedgeReading> straightedge;  ///< against published short-base limits, with their sources
+  std::vector<Seen> seen;
+  int worst = -1;                        ///< index into seen: highest visibility; -1 when nobody can see the joint
+  double chance_shows = 0;               ///< over workmanship and gain, at the worst of seen
+};
+
+struct SurfaceResult {
+  int surface = 0;
+  Finish finish;
+  Layout layout;
+  std::vector<JointResult> joints;
+  double chance_any_shows = 0;
+  const JointResult* worst() const;      ///< highest visibility; null when no joint is seen
+};
+
+struct Assessment { std::vector<SurfaceResult> surfaces; double chance_any_shows = 0; };
+
+/// Judges one surface under a finish. `moments`: indices to look at (empty = all).
+SurfaceResult assess_surface(const Study& study, int surface, const Finish& finish, const std::vector<int>& moments = {});
+Assessment assess(const Study& study);
+
+/// Reliefs of all surfaces as requested, or with one surface's finish replaced; for pictures.
+std::vector<Relief> make_reliefs(const Study& study, int replaced_surface = -1, const Finish& finish = {});
+
+}  // namespace rakelight

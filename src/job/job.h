@@ -1,0 +1,160 @@
+// What a job file says, as values with their places in the text. Lengths in metres, angles in radians,
+// whatever the file's units; nothing here is computed from anything else.
+#pragma once
+#include <optional>
+#include <string>
+#include <utility>
+#include <variant>
+#include <vector>
+
+#include "base/diagnostics.h"
+#include "base/vec.h"
+
+namespace rakelight {
+
+/// A value of the job: what it is, where it stands, and whether it was written or is the default.
+template <class T>
+struct Key {
+  T value{};
+  Span at;             ///< of the value; of the table's heading when the default stands
+  bool given = false;
+  Key() = default;
+  Key(T v) : value(std::move(v)) {}  // NOLINT: a default reads as the plain value
+  const T& operator*() const { return value; }
+  const T* operator->() const { return &value; }
+};
+
+enum class Units { millimetre, inch };
+enum class LampKind { downlight, pendant };
+enum class SkyName { clear, overcast, none, iso_type };
+enum class Glass { single_pane, double_pane, transmittance };
+
+struct SiteSpec {
+  Span at;
+  Key<double> latitude_deg, longitude_deg;   ///< degrees north, east; given in pairs
+  Key<std::string> time_zone;                ///< IANA name
+  Key<double> north;                         ///< bearing of plan +y, rad clockwise from true north
+  Key<double> skyline;                       ///< altitude of the skyline all round, rad
+  Key<double> ground_reflectance, skyline_reflectance;
+  Key<double> turbidity;                     ///< Linke-type; clear 2.5, average 3.5, hazy 5
+};
+
+struct RoomSpec {
+  Span at;
+  Key<std::vector<dvec2>> corners;           ///< plan, m, clockwise seen from above (walls run left to right from inside)
+  std::vector<Key<std::string>> walls;       ///< one name per corner: wall i runs from corner i to i+1
+  Key<double> height;
+  Key<double> floor_reflectance, wall_reflectance, ceiling_reflectance;  ///< of faces without a [[surface]]
+};
+
+struct WindowSpec {
+  Span at;
+  Key<std::string> name, wall;
+  Key<double> from_left, sill, width, height, reveal, reveal_reflectance, frame;
+  Key<Glass> glazing;
+  double transmittance = 0;                  ///< visible, at normal incidence; only for Glass::transmittance
+};
+
+struct DoorSpec {
+  Span at;
+  Key<std::string> wall;
+  Key<double> from_left, width, height, reflectance;
+};
+
+struct LampSpec {
+  Span at;
+  Key<std::string> name;
+  Key<LampKind> kind;
+  Key<dvec3> position;                       ///< plan x, y, height above floor, m
+  Key<dvec3> aim;                            ///< direction in the same axes, not yet normalised
+  Key<double> size;                          ///< luminous opening, diameter, m
+  Key<double> flux;                          ///< lm
+  Key<double> beam;                          ///< full width at half intensity, rad, in (0, pi)
+  Key<std::string> group;                    ///< "" = none
+};
+
+struct PaintSpec {
+  Key<std::string> name;                     ///< a class of assets/paints, or "" when gloss is given
+  Key<double> gloss60, gloss85;              ///< gloss units; used when name is ""
+};
+
+enum class RunSpec { automatic, horizontal, upright, towards_wall };
+
+struct SurfaceSpec {
+  Span at;
+  Key<std::string> name;                     ///< a wall or "ceiling"
+  Key<RunSpec> run;
+  std::string run_wall;                      ///< RunSpec::towards_wall (ceilings): the wall the long edges point to
+  Key<dvec2> sheet;                          ///< width, length, m
+  Key<std::string> level;                    ///< of finishing.scheme
+  PaintSpec paint;
+  Key<double> reflectance;
+};
+
+struct FinishingSpec {
+  Span at;
+  Key<std::string> scheme;                   ///< "c840"
+  Key<std::string> workmanship;              ///< careful | everyday | rough
+  Key<std::vector<std::string>> compound;    ///< setting | drying, one or one per coat
+  Key<std::vector<double>> tools;            ///< blade widths owned, m, ascending
+};
+
+struct JointSpec {
+  Span at;
+  Key<std::string> id;                       ///< as assess prints it
+  Key<double> width;                         ///< finished width, m
+};
+
+/// A civil time as written, local to the site unless an offset stands beside it.
+struct LocalTime {
+  int year = 0, month = 0, day = 0, hour = 0, minute = 0;
+  double second = 0;
+  std::optional<int> offset_minutes;         ///< east positive
+};
+
+struct MomentSpec {
+  Span at;
+  Key<std::string> name;
+  Key<LocalTime> time;                       ///< not given: only with sky = none
+  Key<SkyName> sky;
+  int iso_type = 0;                          ///< 1..15 for SkyName::iso_type
+  bool all_lamps = false;                    ///< lamps = "on"
+  Key<std::vector<std::string>> lamps;       ///< names or groups when a list is given
+};
+
+struct ViewerSpec {
+  Span at;
+  Key<std::string> name;
+  Key<dvec3> eye;                            ///< plan x, y, height, m
+  std::optional<dvec3> look_point;           ///< look = [x, y, z]
+  Key<std::string> look;                     ///< look = a surface's name
+};
+
+struct VerdictSpec {
+  Span at;
+  Key<double> gain, band, faint, shows, chance, age;
+};
+
+struct Job {
+  Key<std::string> title;
+  Units units = Units::millimetre;
+  SiteSpec site;
+  RoomSpec room;
+  std::vector<WindowSpec> windows;
+  std::vector<DoorSpec> doors;
+  std::vector<LampSpec> lamps;
+  std::vector<SurfaceSpec> surfaces;
+  FinishingSpec finishing;
+  std::vector<JointSpec> joints;
+  std::vector<MomentSpec> moments;
+  std::vector<ViewerSpec> viewers;
+  VerdictSpec verdict;
+};
+
+/// A default that stood in for a key the job leaves out.
+struct Assumed { std::string key, value, why; };
+
+/// Every default in force, as `window.W1.reveal` = `180 mm`, in the order of the key table.
+std::vector<Assumed> assumed(const Job& job);
+
+}  // namespace rakelight

@@ -1,0 +1,116 @@
+// The shape a joint is left with, coat by coat (physics 1.1), and how joints cross (1.2).
+#pragma once
+#include <array>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/vec.h"
+#include "board/board.h"
+#include "job/job.h"
+
+namespace rakelight {
+
+/// Spread of a workmanship figure (mean and standard deviation, m unless said).
+struct Spread { double mean = 0, sd = 0; };
+
+/// careful | everyday | rough: reference/trade.md 4.3, engineering estimates, editable.
+struct Workmanship {
+  std::string name;
+  Spread recessed_crown, butt_crown;   ///< finished crown over the board face
+  Spread lap_ridge;                    ///< height of a lap mark
+  Spread step;                         ///< face to face at a butt
+  Spread tape_edge;                    ///< telegraph of the tape's edge
+  double lap_width = 0;                ///< full width of the Gaussian ridge at half height
+};
+/// Known names: careful, everyday, rough. Empty when unknown.
+std::optional<Workmanship> workmanship(const std::string& name);
+
+/// A level of a scheme: a bundle of work, read from assets/schemes/*.toml with its sources.
+struct Level {
+  std::string id;                      ///< "4"
+  std::string title;                   ///< what it is, for people
+  bool tape = false;
+  int coats = 0;                       ///< separate coats over the tape on flat joints
+  bool wiped_coat = false;             ///< level 2: thin coat wiped over the tape
+  std::vector<double> recessed_widths, butt_widths;  ///< finished cumulative width after each coat (bed first), m
+  double skim = 0;                     ///< thickness of the drawn film over the whole face, m; 0 = none
+  std::string use, source;
+};
+struct Scheme {
+  std::string id, title, source;
+  std::vector<Level> levels;           ///< least work first
+  const Level* find(const std::string& level) const;
+};
+/// Embedded schemes; empty when unknown. Throws std::logic_error when the embedded file is broken.
+std::optional<Scheme> scheme(const std::string& id);
+std::vector<std::string> scheme_ids();
+
+/// A cross-section across a joint: offset u across it (m, 0 at the joint, positive to the right of from→to),
+/// heights over the ideal board face (m, positive into the room), sampled at a uniform step with exact slopes.
+/// Between samples the cubic Hermite polynomial of heights and slopes, which shaders/kernels/relief.glsl evaluates.
+struct Section {
+  double first = 0, step = 0;          ///< offset of sample 0; spacing
+  std::vector<double> height, slope;   ///< finished, board face = 0 beyond both ends
+  std::vector<double> bare;            ///< before any work
+  std::vector<std::vector<double>> coats;  ///< after each coat (tape and bed first), dried; then skim and sanding
+  std::vector<std::string> coat_names;
+  double left = 0, right = 0;          ///< feather edges
+  double crown = 0;                    ///< highest (or, negative, lowest) point against the chord feather to feather
+  double width() const { return right - left; }
+  double last() const { return first + step * static_cast<double>(height.size() - 1); }
+  double height_at(double u) const;    ///< 0 outside
+  double slope_at(double u) const;
+};
+
+/// The figures that vary from joint to joint, in m: what the section is built from.
+struct SectionFigures { double crown = 0, lap_ridge = 0, step = 0, tape_edge = 0, lap_width = 0.005; };
+enum class Figure { crown, lap_ridge, step, tape_edge };
+inline constexpr std::array<Figure, 4> all_figures{Figure::crown, Figure::lap_ridge, Figure::step, Figure::tape_edge};
+
+/// How one joint is made.
+struct Recipe {
+  JointKind kind = JointKind::recessed;
+  Level level;
+  std::vector<std::string> compound;   ///< per coat: "setting" | "drying"
+  std::vector<double> tools;           ///< blades owned, m
+  std::optional<double> width;         ///< finished width asked for ([[joint]]), m
+  double room_left = 1e9, room_right = 1e9;  ///< feathers stop there
+};
+
+/// Builds the section by pulls, tape, coats, shrinkage, lap marks, sanding and, at level 5, the drawn film.
+/// The pulls are set so that the finished crown comes out as figures.crown (to 1e-6 m) wherever the work can
+/// reach it; a level with no work leaves the bare joint.
+Section make_section(const Recipe& recipe, const SectionFigures& figures);
+SectionFigures mean_figures(const Workmanship& work, JointKind kind);
+/// Standard deviation of each figure, in the order of all_figures.
+std::array<double, 4> figure_sd(const Workmanship& work, JointKind kind);
+
+/// A joint in place, with its section and its linear sensitivities: finished(figures + d) ≈ section + Σ d_i · change[i].
+struct PlacedJoint {
+  JointLine line;
+  Recipe recipe;
+  SectionFigures figures;
+  Section section;
+  std::array<Section, 4> change;       ///< per metre of each figure, sampled like `section`
+  std::array<double, 4> sd{};          ///< of the figures
+};
+
+/// Relief of one surface: a handful of placed joints; independent of the light.
+struct Relief {
+  std::vector<PlacedJoint> joints;
+};
+struct ReliefPoint { double h = 0; dvec2 slope{0}; };
+
+/// Height and gradient at a point of the surface (crossings by the smooth maximum of film thickness, feathers
+/// dying at ends; the rule is shaders/kernels/relief.glsl's). m and m/m.
+ReliefPoint relief_at(const Relief& relief, dvec2 p);
+
+/// Places sections on a layout's joints for a level of the job's scheme. `level` overrides the surface's own;
+/// `work` overrides finishing.workmanship.
+Relief make_relief(const Job& job, const Layout& layout, const Level& level, const Workmanship& work);
+
+/// One section of a kind of joint outside any job (the `profile` command): mean figures of `work`.
+Section typical_section(JointKind kind, const Level& level, const Workmanship& work);
+
+}  // namespace rakelight

@@ -1,0 +1,38 @@
+// What leaves the program: pictures, tables, JSON. Files are written beside the target and renamed.
+#pragma once
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "advice/advice.h"
+#include "assess/assess.h"
+#include "base/image.h"
+
+namespace rakelight {
+
+/// Writes beside `path` and renames; throws std::runtime_error with the reason (full disk, no folder …).
+void write_file(const std::string& path, const std::string& bytes);
+
+std::string png_bytes(const Image& display_8bit);          ///< one or three channels, values 0..255
+std::string exr_bytes(const Image& luminance);             ///< one channel Y, 32-bit float, cd/m²
+Image read_exr(const std::string& path);                   ///< for checks
+
+/// Adds a strip below a picture with its caption (time, sky, where you stand, exposure, true or ×n).
+Image with_caption(const Image& display_8bit, const std::vector<std::string>& lines);
+/// Pictures side by side (wide ones above each other) with a heading each.
+Image side_by_side(const std::vector<Image>& pictures, const std::vector<std::string>& headings);
+
+/// JSON as design.md section 6: program, version, schema, assumed first.
+std::string assess_json(const Study& study, const Assessment& assessment, const Advice& advice, const std::string& job_name);
+std::string probe_json(const Study& study, int surface, dvec2 p, int moment);
+std::string sight_json(double luminance, double width, double distance);
+
+/// Text for people.
+std::string assess_text(const Study& study, const Assessment& assessment, const Advice& advice, bool colour);
+std::string probe_text(const Study& study, int surface, dvec2 p, int moment);
+std::string sight_text(double luminance, double width, double distance);
+/// offset_mm, bare_mm, coat1_mm … finished_mm, slope
+std::string profile_csv(const Section& section);
+std::string profile_text(const Section& section, const std::string& heading);
+
+}  // namespace rakelight
