@@ -1,0 +1,37 @@
+#!/bin/sh
+# Installs what is missing, builds the release and runs the main job on the demo. Debian 12, as root or with sudo.
+set -eu
+root=$(cd "$(dirname "$0")/../.." && pwd)
+. "$root/assets/demo/common.sh"
+cd "$root"
+
+install_packages run
+say "Building (build/release)"
+mkdir -p build
+cmake --preset release -DRAKELIGHT_TESTS=OFF > build/configure.log 2>&1 || { cat build/configure.log; stop "CMake could not configure the build"; }
+cmake --build --preset release --target rakelight || stop "the build failed"
+
+rakelight=build/release/rakelight
+job=assets/demo/home.toml
+out=build/demo
+mkdir -p "$out"
+
+say "Checking $job"
+"$rakelight" check "$job" || stop "the demo job has errors"
+
+say "Which joints show, when and from where"
+"$rakelight" assess "$job" | tee "$out/assessment.txt" || stop "assess failed"
+"$rakelight" assess "$job" --json > "$out/assessment.json" || stop "assess --json failed"
+
+say "Pictures"
+"$rakelight" render "$job" --surface long --moment "evening sun, midsummer" -o "$out/long-evening-sun.png" || stop "render failed"
+"$rakelight" render "$job" --surface long --moment "overcast noon, November" -o "$out/long-overcast.png" || stop "render failed"
+"$rakelight" render "$job" --surface long --moment "downlight after dark" -o "$out/long-downlight.png" || stop "render failed"
+"$rakelight" render "$job" --viewer doorway --moment "evening sun, midsummer" -o "$out/room-evening-sun.png" || stop "render failed"
+"$rakelight" render "$job" --surface long --moment "evening sun, midsummer" -o "$out/long-evening-sun.exr" || stop "render failed"
+"$rakelight" compare "$job" --levels 3,4,5 -o "$out/levels.png" || stop "compare failed"
+
+say "Done"
+echo "Findings: $out/assessment.txt and $out/assessment.json"
+echo "Pictures:"
+ls "$out"/*.png "$out"/*.exr | sed 's/^/  /'
