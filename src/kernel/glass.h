@@ -1,0 +1,8 @@
+// shaders/kernels/glass.glsl in double.
+#pragma once
+#include "kernel/begin.h"
+namespace rakelight::kernel {
+using namespace glm;
+#include "kernels/glass.glsl"
+}  // namespace rakelight::kernel
+#include "kernel/end.h"
