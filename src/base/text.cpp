@@ -13,6 +13,8 @@ std::string number_text(double value) {
   return {buffer, end};
 }
 
+std::string_view program_version() { return RAKELIGHT_VERSION; }
+
 std::string fixed_text(double value, int decimals) {
   std::string out = fmt::format("{:.{}f}", value, decimals);
   if (out.find_first_not_of("-0.") == std::string::npos && out[0] == '-') out.erase(0, 1);

@@ -1,0 +1,219 @@
+// JSON for other programs; keys as docs/schema. Numbers are rounded to what they are good for, so that two runs
+// that agree in substance agree in bytes.
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "base/text.h"
+#include "base/units.h"
+#include "report/report.h"
+
+namespace rakelight {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+/// `digits` significant digits; null when it is no finite number.
+Json rounded(double value, int digits = 6) {
+  if (!std::isfinite(value)) return nullptr;
+  if (value == 0) return 0.0;
+  const double scale = std::pow(10.0, digits - 1 - static_cast<int>(std::floor(std::log10(std::abs(value)))));
+  return std::round(value * scale) / scale;
+}
+
+/// To a hundredth of a millimetre: finer than anything on site.
+Json mm(double metres) { return std::round(metres * mm_per_m * 100.0) / 100.0 + 0.0; }
+Json mm2(dvec2 p) { return Json::array({mm(p.x), mm(p.y)}); }
+
+Json assumptions(const Job& job) {
+  Json list = Json::array();
+  for (const Assumed& a : assumed(job)) list.push_back({{"key", a.key}, {"value", a.value}, {"why", a.why}});
+  return list;
+}
+
+Json heading(const Job* job) {
+  Json j;
+  j["program"] = "rakelight";
+  j["version"] = program_version();
+  j["schema"] = 1;
+  j["assumed"] = job ? assumptions(*job) : Json::array();
+  return j;
+}
+
+Json sun_json(const SkyState& sky) {
+  if (sky.dark) return nullptr;
+  return {{"azimuth_deg", rounded(sky.sun.azimuth * deg_per_rad)},
+          {"altitude_deg", rounded(sky.sun.altitude * deg_per_rad)},
+          {"apparent_altitude_deg", rounded(sky.sun.apparent_altitude * deg_per_rad)}};
+}
+
+/// A quotient of which the divisor may be nothing: null with its reason beside it.
+void put_ratio(Json& j, const std::string& key, double value) {
+  j[key] = rounded(value, 5);
+  if (!std::isfinite(value)) j[key + "_reason"] = "no light arrives on the flat face";
+}
+
+Json seen_json(const Study& study, const PlacedJoint& joint, const Seen& s) {
+  Json j;
+  j["moment"] = study.moments[s.moment].name;
+  j["viewer"] = study.viewers[s.viewer].name;
+  put_ratio(j, "raking_ratio", s.raking_ratio);
+  put_ratio(j, "across_ratio", s.across_ratio);
+  j["contrast"] = rounded(s.contrast, 5);
+  j["threshold"] = rounded(s.threshold, 5);
+  if (!std::isfinite(s.threshold)) j["threshold_reason"] = "no contrast to compare";
+  j["visibility"] = rounded(s.judged.visibility, 3);
+  j["band"] = Json::array({rounded(s.judged.low, 3), rounded(s.judged.high, 3)});
+  j["verdict"] = verdict_text(s.judged.verdict);
+  j["borderline"] = s.judged.borderline;
+  j["at_mm"] = mm2(joint.line.from + s.station * joint.line.along() + s.offset * joint.line.across());
+  return j;
+}
+
+Json range_json(const Range& r) { return Json::array({rounded(r.low, 3), rounded(r.high, 3)}); }
+
+Json cost_json(const Cost& c) {
+  return {{"hours", range_json(c.hours)}, {"compound_kg", range_json(c.compound_kg)}, {"tape_m", range_json(c.tape_m)},
+          {"visits", c.visits}, {"estimate", true}, {"notes", c.notes}};
+}
+
+Json joint_json(const Study& study, const JointResult& r) {
+  const PlacedJoint& placed = r.joint;
+  Json j;
+  j["id"] = placed.line.id;
+  j["kind"] = placed.line.kind == JointKind::butt ? "butt" : "recessed";
+  j["from_mm"] = mm2(placed.line.from);
+  j["to_mm"] = mm2(placed.line.to);
+  j["crown_mm"] = mm(r.crown);
+  j["width_mm"] = mm(r.width);
+  j["straightedge"] = Json::array();
+  for (const StraightedgeReading& s : r.straightedge)
+    j["straightedge"].push_back({{"limit", s.limit}, {"base_mm", mm(s.base)}, {"gap_mm", mm(s.gap)}, {"ok", s.ok}});
+  j["seen"] = Json::array();
+  for (const Seen& s : r.seen) j["seen"].push_back(seen_json(study, placed, s));
+  if (r.worst >= 0) j["worst"] = seen_json(study, placed, r.seen[r.worst]);
+  else {
+    j["worst"] = nullptr;
+    j["worst_reason"] = "nobody can see it at these moments";
+  }
+  j["chance_shows"] = rounded(r.chance_shows, 3);
+  return j;
+}
+
+Json option_json(const Study& study, const SurfaceAdvice& advice, const Option& o) {
+  Json j;
+  j["run"] = run_text(study.room, advice.surface, o.finish.run);
+  j["level"] = o.finish.level;
+  j["change"] = Json::array();
+  for (const Change& c : o.changes) j["change"].push_back({{"key", c.key}, {"from", c.from}, {"to", c.to}});
+  j["visibility"] = rounded(o.judged.visibility, 3);
+  j["band"] = Json::array({rounded(o.judged.low, 3), rounded(o.judged.high, 3)});
+  j["verdict"] = verdict_text(o.judged.verdict);
+  j["chance_shows"] = rounded(o.chance_any_shows, 3);
+  j["joints"] = o.joints;
+  j["joint_m"] = rounded(o.joint_metres, 4);
+  j["cost"] = cost_json(o.cost);
+  return j;
+}
+
+Json advice_json(const Study& study, const SurfaceAdvice& advice) {
+  Json j;
+  if (advice.best < 0) {
+    j["run"] = nullptr;
+    j["level"] = nullptr;
+    j["run_reason"] = "no option could be judged";
+  } else {
+    const Option& best = advice.options[advice.best];
+    j["run"] = run_text(study.room, advice.surface, best.finish.run);
+    j["level"] = best.finish.level;
+  }
+  j["reasons"] = advice.reasons;
+  j["options"] = Json::array();
+  for (const Option& o : advice.options) j["options"].push_back(option_json(study, advice, o));
+  return j;
+}
+
+std::string text_of(const Json& j) { return j.dump(2, ' ', false, Json::error_handler_t::replace) + "\n"; }
+
+}  // namespace
+
+std::string assess_json(const Study& study, const Assessment& assessment, const Advice& advice, const std::string& job_name) {
+  Json j = heading(&study.job);
+  j["job"] = job_name;
+  j["title"] = *study.job.title;
+  j["moments"] = Json::array();
+  for (const Moment& m : study.moments)
+    j["moments"].push_back({{"name", m.name},
+                            {"at", m.at_text.empty() ? Json(nullptr) : Json(m.at_text)},
+                            {"sun", sun_json(m.sky)},
+                            {"sky", m.sky_text},
+                            {"note", m.sky.note}});
+  j["viewers"] = Json::array();
+  for (const Viewer& v : study.viewers)
+    j["viewers"].push_back({{"name", v.name},
+                            {"eye_mm", Json::array({mm(v.eye.x), mm(v.eye.y), mm(v.eye.z)})},
+                            {"surface", v.only_surface < 0 ? Json(nullptr) : Json(study.room.surfaces[v.only_surface].name)}});
+  j["surfaces"] = Json::array();
+  for (const SurfaceResult& s : assessment.surfaces) {
+    Json surface;
+    surface["name"] = study.room.surfaces[s.surface].name;
+    surface["level"] = s.finish.level;
+    surface["run"] = run_text(study.room, s.surface, s.finish.run);
+    surface["chance_shows"] = rounded(s.chance_any_shows, 3);
+    surface["joints"] = Json::array();
+    for (const JointResult& r : s.joints) surface["joints"].push_back(joint_json(study, r));
+    for (const SurfaceAdvice& a : advice.surfaces)
+      if (a.surface == s.surface) surface["advice"] = advice_json(study, a);
+    j["surfaces"].push_back(surface);
+  }
+  j["chance_shows"] = rounded(assessment.chance_any_shows, 3);
+  j["caution"] = "a prediction, not an acceptance ruling";
+  return text_of(j);
+}
+
+std::string probe_json(const Study& study, int surface, dvec2 p, int moment) {
+  const auto index = static_cast<std::size_t>(moment);
+  const Lighting& lighting = study.lighting[index];
+  const std::vector<SourceShare> shares = light_by_source(lighting, surface, p);
+  LightVector total, bounced;
+  for (const SourceShare& s : shares) {
+    total += s.e;
+    if (s.name == "bounce") bounced += s.e;
+  }
+  const double tangential = glm::length(total.tangential());
+  const double infinite = std::numeric_limits<double>::infinity();
+  Json j = heading(&study.job);
+  j["surface"] = study.room.surfaces[surface].name;
+  j["at_mm"] = mm2(p);
+  j["moment"] = study.moments[index].name;
+  j["sun"] = sun_json(study.moments[index].sky);
+  if (study.moments[index].sky.dark) j["sun_reason"] = "lamps only: nothing comes from outside";
+  j["illuminance_lux"] = rounded(total.n);
+  j["direct_lux"] = rounded(total.n - bounced.n);
+  j["bounced_lux"] = rounded(bounced.n);
+  j["tangential_lux"] = Json::array({rounded(total.x), rounded(total.y)});
+  put_ratio(j, "raking_ratio", total.n > 0 ? tangential / total.n : infinite);
+  const bool lit = tangential > 0 || total.n > 0;
+  j["raking_elevation_deg"] = lit ? rounded(std::atan2(total.n, tangential) * deg_per_rad) : Json(nullptr);
+  j["raking_direction_deg"] = tangential > 0 ? rounded(std::atan2(total.y, total.x) * deg_per_rad) : Json(nullptr);
+  if (!(tangential > 0)) j["raking_direction_reason"] = "the light has no direction along the face";
+  j["sources"] = Json::array();
+  for (const SourceShare& s : shares)
+    j["sources"].push_back({{"name", s.name},
+                            {"illuminance_lux", rounded(s.e.n)},
+                            {"tangential_lux", Json::array({rounded(s.e.x), rounded(s.e.y)})}});
+  return text_of(j);
+}
+
+std::string sight_json(double luminance, double width, double distance) {
+  const LeastContrast least = least_contrast(luminance, width, distance);
+  Json j = heading(nullptr);
+  j["luminance_cd_m2"] = rounded(luminance);
+  j["distance_mm"] = mm(distance);
+  j["width_mm"] = mm(width);
+  j["cycles_per_degree"] = rounded(least.cycles_per_degree);
+  j["threshold_contrast"] = rounded(least.threshold);
+  if (!std::isfinite(least.threshold)) j["threshold_contrast_reason"] = "too fine or too dark to be seen at any contrast";
+  return text_of(j);
+}
+
+}  // namespace rakelight

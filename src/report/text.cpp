@@ -1,0 +1,225 @@
+// The same findings as JSON, for people: worst first, one line a joint, reasons in sentences.
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "base/text.h"
+#include "base/units.h"
+#include "report/report.h"
+
+namespace rakelight {
+namespace {
+
+/// Visibility never claims three digits: its uncertainty is a factor.
+std::string two_digits(double v) {
+  if (!std::isfinite(v)) return "–";
+  if (v >= 9.95) return fmt::format("{:.0f}", v);
+  return fmt::format("{:.1f}", v);
+}
+
+std::string band_text(const Judged& j) { return two_digits(j.low) + "–" + two_digits(j.high); }
+
+std::string percent(double share) {
+  const double p = share * 100;
+  if (p > 0 && p < 1) return "< 1 %";
+  if (p > 99 && p < 100) return "> 99 %";
+  return fmt::format("{:.0f} %", p);
+}
+
+std::string raking_word(double ratio) {
+  if (!std::isfinite(ratio)) return "no light";
+  if (ratio < 1) return "light";
+  if (ratio < 2.5) return "medium";
+  return ratio < 6 ? "hard" : "severe";
+}
+
+std::size_t shown_width(std::string_view s) {
+  return static_cast<std::size_t>(std::count_if(s.begin(), s.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0u) != 0x80u; }));
+}
+
+/// Columns padded to the widest cell; the first row is the heading.
+std::string table(const std::vector<std::vector<std::string>>& rows, const std::string& indent, bool colour) {
+  std::vector<std::size_t> widths;
+  for (const auto& row : rows)
+    for (std::size_t i = 0; i < row.size(); ++i) {
+      if (i >= widths.size()) widths.push_back(0);
+      widths[i] = std::max(widths[i], shown_width(row[i]));
+    }
+  std::string out;
+  for (std::size_t r = 0; r < rows.size(); ++r) {
+    std::string line = indent;
+    for (std::size_t i = 0; i < rows[r].size(); ++i) {
+      line += rows[r][i];
+      if (i + 1 < rows[r].size()) line += std::string(widths[i] - shown_width(rows[r][i]) + 2, ' ');
+    }
+    if (r == 0 && colour) line = "\033[1m" + line + "\033[0m";
+    out += line + "\n";
+  }
+  return out;
+}
+
+std::string tolerance_text(const JointResult& r) {
+  const auto failed = std::count_if(r.straightedge.begin(), r.straightedge.end(), [](const StraightedgeReading& s) { return !s.ok; });
+  if (r.straightedge.empty()) return "–";
+  if (failed == 0) return fmt::format("in all {}", r.straightedge.size());
+  return fmt::format("out of {} of {}", failed, r.straightedge.size());
+}
+
+std::string verdict_with_mark(const Judged& j) { return verdict_text(j.verdict) + (j.borderline ? ", borderline" : ""); }
+
+std::string range_text(const Range& r, int decimals) {
+  return fmt::format("{}–{}", fixed_text(r.low, decimals), fixed_text(r.high, decimals));
+}
+
+void describe_surface(std::string& out, const Study& study, const SurfaceResult& s, bool colour) {
+  const Surface& surface = study.room.surfaces[s.surface];
+  int count[3] = {0, 0, 0};
+  for (const JointResult& r : s.joints)
+    if (r.worst >= 0) ++count[static_cast<int>(r.seen[r.worst].judged.verdict)];
+  out += fmt::format("\n{}{} · level {} · {} · {} paint: {} joints, {} show, {} faint, {} hidden{}\n", colour ? "\033[1m" : "",
+                     surface.kind == Surface::Kind::ceiling ? "ceiling" : surface.name + " wall", s.finish.level,
+                     run_text(study.room, s.surface, s.finish.run), study.paints[s.surface].name,
+                     s.joints.size(), count[2], count[1], count[0], colour ? "\033[0m" : "");
+  std::vector<const JointResult*> order;
+  for (const JointResult& r : s.joints) order.push_back(&r);
+  auto v = [](const JointResult* r) { return r->worst < 0 ? -1.0 : r->seen[r->worst].judged.visibility; };
+  std::stable_sort(order.begin(), order.end(), [&](auto* a, auto* b) { return v(a) > v(b); });
+  std::vector<std::vector<std::string>> rows{{"joint", "verdict", "V", "band", "shade", "raked", "when", "seen from", "crown", "width", "straightedge", "chance"}};
+  for (const JointResult* r : order) {
+    const std::string& id = r->joint.line.id;
+    const std::string crown = fixed_text(r->crown * mm_per_m, 1) + " mm", width = fixed_text(r->width * mm_per_m, 0) + " mm";
+    if (r->worst < 0) {
+      rows.push_back({id, "not in sight", "–", "–", "–", "–", "–", "–", crown, width, tolerance_text(*r), "–"});
+      continue;
+    }
+    const Seen& seen = r->seen[r->worst];
+    rows.push_back({id, verdict_with_mark(seen.judged), two_digits(seen.judged.visibility), band_text(seen.judged),
+                    fmt::format("{} %", fixed_text(std::abs(seen.contrast) * 100, 1)),
+                    std::isfinite(seen.across_ratio) ? fmt::format("{} across, {}", fixed_text(seen.across_ratio, 1), raking_word(seen.raking_ratio)) : "no light",
+                    study.moments[seen.moment].name, study.viewers[seen.viewer].name,
+                    crown, width, tolerance_text(*r), percent(r->chance_shows)});
+  }
+  out += table(rows, "  ", colour);
+}
+
+void describe_advice(std::string& out, const Study& study, const SurfaceAdvice& a, bool colour) {
+  if (a.best >= 0) {
+    const Option& best = a.options[a.best];
+    out += fmt::format("  Recommended: {}, level {}{}\n", run_text(study.room, a.surface, best.finish.run), best.finish.level,
+                       a.best == a.as_asked ? " (as the job has it)" : "");
+  }
+  for (const std::string& reason : a.reasons) out += "    - " + reason + "\n";
+  std::vector<std::vector<std::string>> rows{{"sheets", "level", "joints", "length", "worst V", "verdict", "chance any shows", "hours*", "compound*", ""}};
+  for (std::size_t i = 0; i < a.options.size(); ++i) {
+    const Option& o = a.options[i];
+    rows.push_back({run_text(study.room, a.surface, o.finish.run), o.finish.level, fmt::format("{}", o.joints),
+                    fixed_text(o.joint_metres, 1) + " m", two_digits(o.judged.visibility), verdict_with_mark(o.judged), percent(o.chance_any_shows),
+                    range_text(o.cost.hours, 1), range_text(o.cost.compound_kg, 0) + " kg",
+                    static_cast<int>(i) == a.best ? "← recommended" : static_cast<int>(i) == a.as_asked ? "← as asked" : ""});
+  }
+  out += table(rows, "    ", colour);
+}
+
+}  // namespace
+
+std::string assess_text(const Study& study, const Assessment& assessment, const Advice& advice, bool colour) {
+  std::string out = *study.job.title + "\n";
+  const JointResult* worst = nullptr;
+  for (const SurfaceResult& s : assessment.surfaces)
+    if (const JointResult* w = s.worst())
+      if (!worst || w->seen[w->worst].judged.visibility > worst->seen[worst->worst].judged.visibility) {
+        worst = w;
+      }
+  if (worst) {
+    const Seen& seen = worst->seen[worst->worst];
+    const Moment& moment = study.moments[seen.moment];
+    out += fmt::format("Worst: {} {} in \"{}\"{}, seen from: {} (V {}, band {}). It is {} across there.\n", worst->joint.line.id,
+                       verdict_text(seen.judged.verdict), moment.name, moment.at_text.empty() ? "" : " (" + moment.at_text + ")",
+                       study.viewers[seen.viewer].name, two_digits(seen.judged.visibility), band_text(seen.judged),
+                       std::isfinite(seen.across_ratio) ? fmt::format("raked {} to 1", fixed_text(seen.across_ratio, 1)) : "not lit");
+  } else {
+    out += "No joint is in sight at these moments.\n";
+  }
+  out += "Times looked at:\n";
+  for (const Moment& m : study.moments) {
+    out += fmt::format("  {}: {}{}", m.name, m.at_text.empty() ? "" : m.at_text + ", ", m.sky.dark ? "lamps only" : m.sky_text + " sky");
+    if (!m.sky.dark) out += fmt::format(", sun {}° high at {}°", fixed_text(m.sky.sun.apparent_altitude * deg_per_rad, 1), fixed_text(m.sky.sun.azimuth * deg_per_rad, 0));
+    out += m.sky.note.empty() ? "\n" : fmt::format(" ({})\n", m.sky.note);
+  }
+  for (const SurfaceResult& s : assessment.surfaces) {
+    describe_surface(out, study, s, colour);
+    for (const SurfaceAdvice& a : advice.surfaces)
+      if (a.surface == s.surface) describe_advice(out, study, a, colour);
+  }
+  out += fmt::format("\nChance that any joint of the job shows: {} (aim: at most {}).\n", percent(assessment.chance_any_shows), percent(*study.job.verdict.chance));
+  out += "V counts just-noticeable steps: the whole band under 1 = hidden, from 4 = shows, between = faint. Bands, not digits, are the answer.\n"
+         "* hours and material are estimates; no labour rate was verified.\n"
+         "A prediction, not an acceptance ruling. In tolerance under a straightedge and invisible are two answers.\n"
+         "Sanding: wet or vacuum-sand and wear a respirator (silica); old walls may hold asbestos or lead: test first; local codes and licensed trades decide.\n";
+  const std::vector<Assumed> defaults = assumed(study.job);
+  if (!defaults.empty()) {
+    out += fmt::format("{} values were assumed (listed by --json and in docs/user/job-file.md), such as ", defaults.size());
+    for (std::size_t i = 0; i < std::min<std::size_t>(4, defaults.size()); ++i) out += fmt::format("{}{} = {}", i ? ", " : "", defaults[i].key, defaults[i].value);
+    out += ".\n";
+  }
+  return out;
+}
+
+std::string probe_text(const Study& study, int surface, dvec2 p, int moment) {
+  const Moment& m = study.moments[moment];
+  const std::vector<SourceShare> shares = light_by_source(study.lighting[moment], surface, p);
+  LightVector total;
+  for (const SourceShare& s : shares) total += s.e;
+  const double tangential = glm::length(total.tangential());
+  std::string out = fmt::format("{} at {}, {} mm, \"{}\"\n", study.room.surfaces[surface].name, fixed_text(p.x * mm_per_m, 0),
+                                fixed_text(p.y * mm_per_m, 0), m.name);
+  out += fmt::format("  {} lx; raking ratio {} ({}), light {}° above the face, from {}° (from x towards y)\n", fixed_text(total.n, 1),
+                     total.n > 0 ? fixed_text(tangential / total.n, 2) : "–", total.n > 0 ? raking_word(tangential / total.n) : "no light",
+                     fixed_text(std::atan2(total.n, tangential) * deg_per_rad, 1), fixed_text(std::atan2(total.y, total.x) * deg_per_rad, 0));
+  std::vector<std::vector<std::string>> rows{{"source", "lx", "along x", "along y"}};
+  for (const SourceShare& s : shares) rows.push_back({s.name, fixed_text(s.e.n, 1), fixed_text(s.e.x, 1), fixed_text(s.e.y, 1)});
+  return out + table(rows, "  ", false);
+}
+
+std::string sight_text(double luminance, double width, double distance) {
+  const LeastContrast least = least_contrast(luminance, width, distance);
+  return fmt::format("{} mm wide seen from {} mm at {} cd/m²: {} cycles per degree; least contrast seen {} %\n", fixed_text(width * mm_per_m, 0),
+                     fixed_text(distance * mm_per_m, 0), fixed_text(luminance, 1), number_text(std::round(least.cycles_per_degree * 1e4) / 1e4),
+                     std::isfinite(least.threshold) ? fixed_text(least.threshold * 100, 2) : "none: too fine or too dark,");
+}
+
+std::string profile_csv(const Section& section) {
+  std::string out = "offset_mm,bare_mm";
+  for (std::size_t k = 0; k < section.coats.size(); ++k) out += fmt::format(",coat{}_mm", k + 1);
+  out += ",finished_mm,slope\n";
+  for (std::size_t i = 0; i < section.height.size(); ++i) {
+    out += fixed_text((section.first + section.step * static_cast<double>(i)) * mm_per_m, 3) + "," + fixed_text(section.bare[i] * mm_per_m, 5);
+    for (const auto& coat : section.coats) out += "," + fixed_text(coat[i] * mm_per_m, 5);
+    out += "," + fixed_text(section.height[i] * mm_per_m, 5) + "," + fixed_text(section.slope[i], 7) + "\n";
+  }
+  return out;
+}
+
+std::string profile_text(const Section& section, const std::string& heading) {
+  double steepest = 0, at = 0;
+  for (std::size_t i = 0; i < section.slope.size(); ++i)
+    if (std::abs(section.slope[i]) > std::abs(steepest)) {
+      steepest = section.slope[i];
+      at = section.first + section.step * static_cast<double>(i);
+    }
+  std::string out = fmt::format("{}\n  finished crown {} mm over {} mm, steepest slope {} mm per m at {} mm from the joint\n", heading,
+                                fixed_text(section.crown * mm_per_m, 2), fixed_text(section.width() * mm_per_m, 0), fixed_text(steepest * 1e3, 1),
+                                fixed_text(at * mm_per_m, 0));
+  std::vector<std::vector<std::string>> rows{{"stage", "highest", "lowest"}};
+  auto stage = [&](const std::string& name, const std::vector<double>& h) {
+    if (h.empty()) return;
+    const auto [low, high] = std::minmax_element(h.begin(), h.end());
+    rows.push_back({name, fixed_text(*high * mm_per_m, 2) + " mm", fixed_text(*low * mm_per_m, 2) + " mm"});
+  };
+  stage("bare", section.bare);
+  for (std::size_t k = 0; k < section.coats.size(); ++k) stage(k < section.coat_names.size() ? section.coat_names[k] : fmt::format("coat {}", k + 1), section.coats[k]);
+  stage("finished", section.height);
+  return out + table(rows, "  ", false) + "  --csv gives every point.\n";
+}
+
+}  // namespace rakelight
