@@ -1,0 +1,39 @@
+// The commands, each a function of its options. Data goes to `out`, messages to `err`.
+#pragma once
+#include <iosfwd>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/vec.h"
+
+namespace rakelight {
+
+struct Streams {
+  std::ostream& out;
+  std::ostream& err;
+  bool colour = false;   ///< out is a terminal that takes colour
+  int verbosity = 1;     ///< 0 quiet, 1 normal, 2 verbose
+};
+
+struct AssessOptions { std::string job, fail_on; bool json = false; };
+struct ViewOptions { std::string job, output, surface, viewer, moment; int width = 1920, height = 1080; };
+struct RenderOptions { ViewOptions view; double amplify = 1; };
+struct CompareOptions { ViewOptions view; std::vector<std::string> levels; double amplify = 1; };
+struct ProbeOptions { std::string job, surface, moment; dvec2 at_mm{0}; bool json = false; };
+struct ProfileOptions { std::string job, joint, kind, scheme = "c840", level = "4", workmanship = "everyday"; bool csv = false; };
+struct SightOptions { double luminance = 0, width_mm = 0, distance_mm = 0; bool json = false; };
+
+void assess_command(const AssessOptions& options, const Streams& streams);
+void render_command(const RenderOptions& options, const Streams& streams);
+void compare_command(const CompareOptions& options, const Streams& streams);
+void probe_command(const ProbeOptions& options, const Streams& streams);
+void profile_command(const ProfileOptions& options, const Streams& streams);
+void sight_command(const SightOptions& options, const Streams& streams);
+void check_command(const std::string& job, const Streams& streams);
+void new_command(const std::string& path, const Streams& streams);
+
+/// Parses arguments (without the program's name) and runs. Returns the exit code; never throws.
+int run(const std::vector<std::string>& arguments, const Streams& streams);
+
+}  // namespace rakelight

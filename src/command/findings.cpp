@@ -1,0 +1,114 @@
+// assess, check, new, probe, profile, sight: what is said in words and numbers.
+#include <fmt/format.h>
+#include <ostream>
+
+#include <filesystem>
+
+#include "advice/advice.h"
+#include "base/text.h"
+#include "base/units.h"
+#include "command/commands.h"
+#include "command/failure.h"
+#include "command/load.h"
+#include "report/report.h"
+
+namespace rakelight {
+namespace {
+
+/// The highest verdict of any joint.
+Verdict worst_verdict(const Assessment& assessment) {
+  Verdict worst = Verdict::hidden;
+  for (const SurfaceResult& surface : assessment.surfaces)
+    for (const JointResult& joint : surface.joints)
+      for (const Seen& seen : joint.seen) worst = std::max(worst, seen.judged.verdict);
+  return worst;
+}
+
+std::string title_of_job(const std::string& path) { return path == "-" ? "standard input" : std::filesystem::path(path).filename().string(); }
+
+const PlacedJoint& find_joint(const std::vector<Relief>& reliefs, const std::string& id) {
+  std::vector<std::string> ids;
+  for (const Relief& relief : reliefs)
+    for (const PlacedJoint& joint : relief.joints) {
+      if (joint.line.id == id) return joint;
+      ids.push_back(joint.line.id);
+    }
+  const std::string near = nearest_word(id, ids);
+  std::string message = fmt::format("no joint has the id \"{}\"", id);
+  message += near.empty() ? "; the job has:" : fmt::format(": did you mean \"{}\"? The job has:", near);
+  for (const std::string& i : ids) message += " " + i;
+  throw Failure(Exit::usage, message + "\n");
+}
+
+}  // namespace
+
+void assess_command(const AssessOptions& options, const Streams& streams) {
+  const std::unique_ptr<Study> study = load_study(options.job, streams);
+  const Assessment assessment = assess(*study);
+  const Advice advice = advise(*study);
+  streams.out << (options.json ? assess_json(*study, assessment, advice, title_of_job(options.job)) : assess_text(*study, assessment, advice, streams.colour));
+  if (options.fail_on.empty()) return;
+  const Verdict limit = options.fail_on == "faint" ? Verdict::faint : Verdict::shows;
+  if (worst_verdict(assessment) >= limit) throw Failure(Exit::exceeded, fmt::format("a joint is {} (--fail-on {})\n", verdict_text(worst_verdict(assessment)), options.fail_on));
+}
+
+void check_command(const std::string& job, const Streams& streams) {
+  const std::unique_ptr<Study> study = load_study(job, streams);
+  std::size_t joints = 0;
+  for (const Layout& layout : study->layouts) joints += layout.joints.size();
+  if (streams.verbosity > 0)
+    streams.err << fmt::format("{}: no errors; {} faces, {} windows, {} lamps, {} joints, {} times, {} places to stand\n", job, study->room.surfaces.size(),
+                               study->room.windows.size(), study->job.lamps.size(), joints, study->moments.size(), study->viewers.size());
+}
+
+void new_command(const std::string& path, const Streams& streams) {
+  if (std::filesystem::exists(path)) throw Failure(Exit::cannot_read_or_write, fmt::format("{} is there already; it was left as it is\n", path));
+  write_file(path, starter_job());
+  if (streams.verbosity > 0) streams.err << fmt::format("{} written; next: rakelight assess {}\n", path, path);
+}
+
+void probe_command(const ProbeOptions& options, const Streams& streams) {
+  const std::unique_ptr<Study> study = load_study(options.job, streams);
+  const int surface = find_surface(study->room, options.surface);
+  const dvec2 p = options.at_mm * m_per_mm;
+  const Surface& face = study->room.surfaces[surface];
+  if (!face.contains(p))
+    throw Failure(Exit::usage, fmt::format("{},{} is not on {}: it spans {},{} to {},{} mm\n", number_text(options.at_mm.x), number_text(options.at_mm.y), face.name,
+                                           fixed_text(face.box.lo.x * mm_per_m, 0), fixed_text(face.box.lo.y * mm_per_m, 0), fixed_text(face.box.hi.x * mm_per_m, 0),
+                                           fixed_text(face.box.hi.y * mm_per_m, 0)));
+  for (const Window& window : study->room.windows)
+    if (window.surface == surface && window.opening.contains(p)) throw Failure(Exit::usage, fmt::format("that point of {} lies in window {}\n", face.name, window.name));
+  const int moment = find_moment(*study, options.moment);
+  streams.out << (options.json ? probe_json(*study, surface, p, moment) : probe_text(*study, surface, p, moment));
+}
+
+void profile_command(const ProfileOptions& options, const Streams& streams) {
+  Section section;
+  std::string heading;
+  if (!options.job.empty()) {
+    if (options.joint.empty()) throw Failure(Exit::usage, "profile JOB needs --joint ID (ids as assess prints them)\n");
+    const std::unique_ptr<Study> study = load_study(options.job, streams);
+    const std::vector<Relief> reliefs = make_reliefs(*study);
+    const PlacedJoint& joint = find_joint(reliefs, options.joint);
+    section = joint.section;
+    heading = fmt::format("{}, level {}, {} workmanship", joint.line.id, joint.recipe.level.id, study->work.name);
+  } else {
+    if (options.kind.empty()) throw Failure(Exit::usage, "profile needs JOB --joint ID, or --kind recessed|butt with --scheme and --level\n");
+    const std::optional<Scheme> found = scheme(options.scheme);
+    if (!found) throw Failure(Exit::usage, fmt::format("no scheme is named \"{}\"; known: {}\n", options.scheme, fmt::join(scheme_ids(), ", ")));
+    const Level* level = found->find(options.level);
+    if (!level) throw Failure(Exit::usage, fmt::format("scheme {} has no level \"{}\"\n", options.scheme, options.level));
+    const std::optional<Workmanship> work = workmanship(options.workmanship);
+    if (!work) throw Failure(Exit::usage, fmt::format("workmanship is careful, everyday or rough, not \"{}\"\n", options.workmanship));
+    section = typical_section(options.kind == "butt" ? JointKind::butt : JointKind::recessed, *level, *work);
+    heading = fmt::format("{} joint, {} level {}, {} workmanship", options.kind, options.scheme, options.level, options.workmanship);
+  }
+  streams.out << (options.csv ? profile_csv(section) : profile_text(section, heading));
+}
+
+void sight_command(const SightOptions& options, const Streams& streams) {
+  const double width = options.width_mm * m_per_mm, distance = options.distance_mm * m_per_mm;
+  streams.out << (options.json ? sight_json(options.luminance, width, distance) : sight_text(options.luminance, width, distance));
+}
+
+}  // namespace rakelight

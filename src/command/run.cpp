@@ -1,0 +1,186 @@
+// The command line: options, help and exit codes by the GNU conventions.
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <ostream>
+#include <sstream>
+
+#include "base/text.h"
+#include "command/commands.h"
+#include "command/failure.h"
+
+namespace rakelight {
+namespace {
+
+constexpr const char* about =
+    "Shows how plasterboard joints will look when low light rakes across them, and what to do about it.\n"
+    "JOB is a job file (docs/user/job-file.md), or - for standard input. Exit codes: 0 done, 1 --fail-on exceeded,\n"
+    "2 usage, 3 bad input, 4 no OpenGL, 5 cannot read or write.";
+
+/// "1920x1080" into width and height.
+void parse_size(const std::string& text, int& width, int& height) {
+  int w = 0, h = 0;
+  char x = 0, rest = 0;
+  std::istringstream in(text);
+  in.imbue(std::locale::classic());
+  if (!(in >> w >> x >> h) || x != 'x' || (in >> rest) || w < 16 || h < 16 || w > 16384 || h > 16384)
+    throw Failure(Exit::usage, fmt::format("--size {}: WxH in pixels, 16x16 to 16384x16384, such as 1920x1080\n", text));
+  width = w;
+  height = h;
+}
+
+dvec2 parse_point(const std::string& text) {
+  double x = 0, y = 0;
+  char comma = 0, rest = 0;
+  std::istringstream in(text);
+  in.imbue(std::locale::classic());
+  if (!(in >> x >> comma >> y) || comma != ',' || (in >> rest) || !std::isfinite(x) || !std::isfinite(y))
+    throw Failure(Exit::usage, fmt::format("--at {}: X,Y in millimetres from the surface's origin, such as 3000,1200\n", text));
+  return {x, y};
+}
+
+std::string joined_suggestion(const CLI::App& app, const std::vector<std::string>& arguments) {
+  std::vector<std::string> words;
+  for (const CLI::App* sub : app.get_subcommands([](const CLI::App*) { return true; })) words.push_back(sub->get_name());
+  for (const std::string& argument : arguments) {
+    if (argument.empty() || argument[0] == '-') continue;
+    if (std::find(words.begin(), words.end(), argument) != words.end()) return "";
+    const std::string near = nearest_word(argument, words);
+    return near.empty() ? "" : fmt::format("did you mean \"{}\"?\n", near);
+  }
+  return "";
+}
+
+std::string option_suggestion(const CLI::App& app, const std::vector<std::string>& arguments) {
+  const CLI::App* sub = app.get_subcommands().empty() ? &app : app.get_subcommands().front();
+  std::vector<std::string> names;
+  for (const CLI::Option* option : sub->get_options())
+    for (const std::string& name : option->get_lnames()) names.push_back("--" + name);
+  for (const std::string& argument : arguments) {
+    const std::string bare = argument.substr(0, argument.find('='));
+    if (bare.rfind("--", 0) != 0 || bare == "--" || std::find(names.begin(), names.end(), bare) != names.end()) continue;
+    const std::string near = nearest_word(bare, names);
+    if (!near.empty()) return fmt::format("did you mean {}?\n", near);
+  }
+  return "";
+}
+
+}  // namespace
+
+int run(const std::vector<std::string>& arguments, const Streams& given) {
+  Streams streams = given;
+  CLI::App app{about, "rakelight"};
+  app.set_version_flag("--version", fmt::format("rakelight {}", program_version()));
+  app.require_subcommand(1);
+  app.fallthrough();
+  bool quiet = false, verbose = false;
+  app.add_flag("-q,--quiet", quiet, "say only what was asked for");
+  app.add_flag("-v,--verbose", verbose, "say more");
+
+  AssessOptions assess_options;
+  CLI::App* assess = app.add_subcommand("assess", "which joints show, when and from where, and what to do");
+  assess->add_option("JOB", assess_options.job)->required();
+  assess->add_flag("--json", assess_options.json, "for other programs (docs/schema/assess.json)");
+  assess->add_option("--fail-on", assess_options.fail_on, "exit 1 when a joint is this or worse")->check(CLI::IsMember({"faint", "shows"}));
+
+  std::string size = "1920x1080";
+  auto view_options = [&](CLI::App* command, ViewOptions& view) {
+    command->add_option("JOB", view.job)->required();
+    command->add_option("-o,--output", view.output, "the picture to write")->required();
+    CLI::Option* surface = command->add_option("--surface", view.surface, "a wall or ceiling, square on");
+    command->add_option("--viewer", view.viewer, "the room from where somebody stands")->excludes(surface);
+    command->add_option("--moment", view.moment, "a moment's name, or a local time such as 2026-06-21T20:40");
+    command->add_option("--size", size, "pixels, WxH");
+  };
+  auto amplify_option = [](CLI::App* command, double& amplify) {
+    command->add_option("--amplify", amplify, "multiply the relief's shade, labelled in the picture")->check(CLI::IsMember({2.0, 5.0, 10.0}));
+  };
+  RenderOptions render_options;
+  CLI::App* render = app.add_subcommand("render", "a picture: .png as seen, .exr in cd/m²; the first moment and viewer unless named");
+  view_options(render, render_options.view);
+  amplify_option(render, render_options.amplify);
+
+  CompareOptions compare_options;
+  CLI::App* compare = app.add_subcommand("compare", "one view in several finish levels; the worst moment and viewer unless named");
+  view_options(compare, compare_options.view);
+  amplify_option(compare, compare_options.amplify);
+  compare->add_option("--levels", compare_options.levels, "levels of the job's scheme, such as 3,4,5")->delimiter(',');
+
+  ProbeOptions probe_options;
+  std::string at;
+  CLI::App* probe = app.add_subcommand("probe", "the light at one point of a surface, exact, by source");
+  probe->add_option("JOB", probe_options.job)->required();
+  probe->add_option("--surface", probe_options.surface, "a wall, ceiling or floor")->required();
+  probe->add_option("--at", at, "X,Y in millimetres from the surface's origin")->required();
+  probe->add_option("--moment", probe_options.moment, "a moment's name, or a local time");
+  probe->add_flag("--json", probe_options.json, "for other programs (docs/schema/probe.json)");
+
+  ProfileOptions profile_options;
+  CLI::App* profile = app.add_subcommand("profile", "a joint's section, coat by coat");
+  profile->add_option("JOB", profile_options.job);
+  profile->add_option("--joint", profile_options.joint, "its id, as assess prints it");
+  profile->add_option("--kind", profile_options.kind, "without a job: the kind of joint")->check(CLI::IsMember({"recessed", "butt"}));
+  profile->add_option("--scheme", profile_options.scheme, "finish level scheme")->capture_default_str();
+  profile->add_option("--level", profile_options.level, "finish level")->capture_default_str();
+  profile->add_option("--workmanship", profile_options.workmanship, "careful, everyday or rough")->capture_default_str();
+  profile->add_flag("--csv", profile_options.csv, "every point");
+
+  SightOptions sight_options;
+  CLI::App* sight = app.add_subcommand("sight", "the least contrast seen: one light-and-dark cycle over a width");
+  sight->add_option("--luminance", sight_options.luminance, "cd/m²")->required()->check(CLI::Range(0.01, 1e5));
+  sight->add_option("--width", sight_options.width_mm, "mm")->required()->check(CLI::Range(0.1, 1e4));
+  sight->add_option("--distance", sight_options.distance_mm, "mm")->required()->check(CLI::Range(50.0, 1e5));
+  sight->add_flag("--json", sight_options.json, "for other programs (docs/schema/sight.json)");
+
+  std::string check_job, new_path;
+  CLI::App* check = app.add_subcommand("check", "read a job and say what is wrong with it");
+  check->add_option("JOB", check_job)->required();
+  CLI::App* fresh = app.add_subcommand("new", "write a small commented job to start from");
+  fresh->add_option("FILE", new_path)->required();
+
+  try {
+    try {
+      std::vector<std::string> reversed(arguments.rbegin(), arguments.rend());
+      app.parse(reversed);
+    } catch (const CLI::CallForHelp&) {
+      const auto chosen = app.get_subcommands();
+      streams.out << (chosen.empty() ? app.help() : chosen.front()->help());
+      return static_cast<int>(Exit::done);
+    } catch (const CLI::CallForVersion& version) {
+      streams.out << version.what() << "\n";
+      return static_cast<int>(Exit::done);
+    } catch (const CLI::ParseError& error) {
+      std::string hint = app.get_subcommands().empty() ? joined_suggestion(app, arguments) : "";
+      if (hint.empty()) hint = option_suggestion(app, arguments);
+      throw Failure(Exit::usage, fmt::format("{}\n{}try --help\n", error.what(), hint));
+    }
+    streams.verbosity = quiet ? 0 : verbose ? 2 : 1;
+    if (render->parsed()) parse_size(size, render_options.view.width, render_options.view.height);
+    if (compare->parsed()) parse_size(size, compare_options.view.width, compare_options.view.height);
+    if (assess->parsed()) assess_command(assess_options, streams);
+    if (render->parsed()) render_command(render_options, streams);
+    if (compare->parsed()) compare_command(compare_options, streams);
+    if (probe->parsed()) {
+      probe_options.at_mm = parse_point(at);
+      probe_command(probe_options, streams);
+    }
+    if (profile->parsed()) profile_command(profile_options, streams);
+    if (sight->parsed()) sight_command(sight_options, streams);
+    if (check->parsed()) check_command(check_job, streams);
+    if (fresh->parsed()) new_command(new_path, streams);
+    streams.out.flush();
+    if (!streams.out) throw Failure(Exit::cannot_read_or_write, "cannot write to standard output\n");
+    return static_cast<int>(Exit::done);
+  } catch (const Failure& failure) {
+    streams.out.flush();
+    streams.err << (failure.code() == Exit::bad_input ? "" : "rakelight: ") << failure.what();
+    return static_cast<int>(failure.code());
+  } catch (const std::exception& error) {
+    // what is left is the environment: files that cannot be written, a missing time zone database
+    streams.err << "rakelight: " << error.what() << "\n";
+    return static_cast<int>(Exit::cannot_read_or_write);
+  }
+}
+
+}  // namespace rakelight
