@@ -1,0 +1,255 @@
+"""The command line as somebody in a terminal meets it: exit codes, messages, JSON against its schema, files.
+
+    test_cli.py RAKELIGHT SOURCE_DIR [unittest options]
+"""
+import csv
+import io
+import json
+import math
+import os
+import pathlib
+import shutil
+import subprocess
+import sys
+import tempfile
+import unittest
+
+import jsonschema
+
+RAKELIGHT, SOURCE = sys.argv[1], pathlib.Path(sys.argv[2])
+DEMO = SOURCE / "assets/demo/home.toml"
+
+
+def run(*arguments, stdin=None, cwd=None, env=None):
+    environment = {k: v for k, v in os.environ.items() if k not in ("DISPLAY", "WAYLAND_DISPLAY")}
+    environment.update(env or {})
+    return subprocess.run([RAKELIGHT, *map(str, arguments)], input=stdin, capture_output=True, text=True, cwd=cwd, env=environment)
+
+
+def schema(name):
+    return json.loads((SOURCE / "docs/schema" / f"{name}.json").read_text())
+
+
+class Conventions(unittest.TestCase):
+    def test_help_and_version(self):
+        top = run("--help")
+        self.assertEqual(top.returncode, 0)
+        for command in ("assess", "render", "compare", "probe", "profile", "sight", "check", "new"):
+            self.assertIn(command, top.stdout)
+            own = run(command, "-h")
+            self.assertEqual(own.returncode, 0, command)
+            self.assertIn(command, own.stdout)
+        version = run("--version")
+        self.assertEqual((version.returncode, version.stdout.split()[0]), (0, "rakelight"))
+
+    def test_commands_not_built_are_absent(self):
+        text = run("--help").stdout
+        for command in ("year", "measure", "quantities", "report", "survey"):
+            self.assertNotIn(f"\n  {command} ", text)
+            self.assertEqual(run(command, DEMO).returncode, 2)
+
+    def test_usage_errors_exit_2_and_suggest(self):
+        slip = run("asess", DEMO)
+        self.assertEqual(slip.returncode, 2)
+        self.assertIn('did you mean "assess"', slip.stderr)
+        option = run("assess", DEMO, "--jsn")
+        self.assertEqual(option.returncode, 2)
+        self.assertIn("did you mean --json", option.stderr)
+        self.assertEqual(run().returncode, 2)
+        self.assertEqual(run("assess").returncode, 2)
+        self.assertEqual(run("render", DEMO, "-o", "x.png", "--surface", "long", "--viewer", "doorway").returncode, 2)
+        self.assertEqual(run("render", DEMO, "-o", "x.png", "--amplify", "3").returncode, 2)
+        self.assertEqual(run("render", DEMO, "-o", "x.jpg").returncode, 2)
+        self.assertEqual(run("render", DEMO, "-o", "x.png", "--size", "wide").returncode, 2)
+
+    def test_names_are_suggested(self):
+        for arguments, hint in (
+            (("probe", DEMO, "--surface", "lng", "--at", "1000,1000"), 'did you mean "long"'),
+            (("probe", DEMO, "--surface", "long", "--at", "1000,1000", "--moment", "dusk after"), 'did you mean "dusk after it"'),
+            (("profile", DEMO, "--joint", "long/B99"), "did you mean"),
+            (("render", DEMO, "-o", "x.png", "--viewer", "dorway"), 'did you mean "doorway"'),
+        ):
+            answer = run(*arguments)
+            self.assertEqual(answer.returncode, 2, arguments)
+            self.assertIn(hint, answer.stderr)
+
+    def test_missing_file_exits_5(self):
+        answer = run("assess", "no-such-job.toml")
+        self.assertEqual(answer.returncode, 5)
+        self.assertIn("cannot read no-such-job.toml", answer.stderr)
+        self.assertEqual(run("assess", SOURCE).returncode, 5)
+
+    def test_bad_job_exits_3_with_places(self):
+        text = DEMO.read_text().replace('wall = "street"', 'wall = "stret"').replace("height = 2650", 'height = "high"')
+        with tempfile.TemporaryDirectory() as folder:
+            path = pathlib.Path(folder) / "bad.toml"
+            path.write_text(text)
+            answer = run("check", path)
+        self.assertEqual(answer.returncode, 3)
+        for word in ("stret", "height"):
+            line = next(i for i, l in enumerate(text.splitlines(), 1) if (word == "stret" and '"stret"' in l) or (word == "height" and '"high"' in l))
+            self.assertIn(f"bad.toml:{line}:", answer.stderr)
+        self.assertIn("street", answer.stderr)
+        self.assertEqual(answer.stdout, "")
+
+    def test_no_colour_in_a_pipe(self):
+        self.assertNotIn("\033", run("assess", DEMO).stdout)
+
+
+class New(unittest.TestCase):
+    def test_new_writes_a_job_that_checks_and_assesses(self):
+        with tempfile.TemporaryDirectory() as folder:
+            path = pathlib.Path(folder) / "room.toml"
+            self.assertEqual(run("new", path).returncode, 0)
+            self.assertEqual(run("check", path).returncode, 0)
+            self.assertEqual(run("assess", path).returncode, 0)
+            before = path.read_text()
+            again = run("new", path)
+            self.assertEqual(again.returncode, 5)
+            self.assertEqual(path.read_text(), before)
+            nowhere = run("new", pathlib.Path(folder) / "no" / "such" / "room.toml")
+            self.assertEqual(nowhere.returncode, 5)
+
+
+class Assess(unittest.TestCase):
+    @classmethod
+    def setUpClass(cls):
+        cls.answer = run("assess", DEMO, "--json")
+        cls.json = json.loads(cls.answer.stdout)
+
+    def test_schema(self):
+        self.assertEqual(self.answer.returncode, 0, self.answer.stderr)
+        jsonschema.validate(self.json, schema("assess"))
+        self.assertEqual(list(self.json)[:4], ["program", "version", "schema", "assumed"])
+
+    def test_same_job_same_bytes(self):
+        self.assertEqual(run("assess", DEMO, "--json").stdout, self.answer.stdout)
+
+    def test_standard_input(self):
+        answer = run("assess", "-", "--json", stdin=DEMO.read_text())
+        ours = json.loads(answer.stdout)
+        self.assertEqual(ours["job"], "standard input")
+        self.assertEqual(ours["surfaces"], self.json["surfaces"])
+
+    def test_worst_is_one_of_seen(self):
+        for surface in self.json["surfaces"]:
+            for joint in surface["joints"]:
+                if joint["worst"] is None:
+                    continue
+                self.assertIn(joint["worst"], joint["seen"])
+                self.assertEqual(joint["worst"]["visibility"], max(s["visibility"] for s in joint["seen"]))
+                # threshold = |contrast| / V (design); both are rounded, V to 3 digits
+                seen = joint["worst"]
+                if seen["threshold"]:
+                    self.assertAlmostEqual(abs(seen["contrast"]) / seen["threshold"] / max(seen["visibility"], 1e-9), 1, delta=0.01)
+
+    def test_fail_on(self):
+        answers = {limit: run("assess", DEMO, "--fail-on", limit).returncode for limit in ("faint", "shows")}
+        verdicts = {s["verdict"] for surface in self.json["surfaces"] for joint in surface["joints"] for s in joint["seen"]}
+        self.assertEqual(answers["shows"], 1 if "shows" in verdicts else 0)
+        self.assertEqual(answers["faint"], 1 if verdicts & {"shows", "faint"} else 0)
+
+    def test_low_sun_shows_what_an_overcast_sky_shows_less_of(self):
+        """physics.md section 4: what the numbers must reproduce."""
+        def worst(moment):
+            return max(s["visibility"] for surface in self.json["surfaces"] if surface["name"] == "long"
+                       for joint in surface["joints"] for s in joint["seen"] if s["moment"] == moment)
+        self.assertGreater(worst("evening sun, midsummer"), 1.5 * worst("overcast noon, November"))
+
+    def test_sheets_along_the_light_hide_the_long_joints_and_leave_the_butts(self):
+        long_wall = next(s for s in self.json["surfaces"] if s["name"] == "long")
+        def across(kind):
+            return max(s["across_ratio"] for j in long_wall["joints"] if j["kind"] == kind for s in j["seen"] if s["moment"] == "evening sun, midsummer")
+        self.assertGreater(across("butt"), 3 * across("recessed"))
+
+    def test_advice_lists_both_directions_and_all_levels(self):
+        for surface in self.json["surfaces"]:
+            options = surface["advice"]["options"]
+            self.assertEqual(len({o["run"] for o in options}), 2)
+            self.assertEqual({o["level"] for o in options}, {"0", "1", "2", "3", "4", "5"})
+            self.assertTrue(surface["advice"]["reasons"])
+            for reason in surface["advice"]["reasons"]:
+                self.assertNotIn("nothing shows", reason)
+
+    def test_text_says_the_same(self):
+        text = run("assess", DEMO).stdout
+        for surface in self.json["surfaces"]:
+            for joint in surface["joints"]:
+                self.assertIn(joint["id"], text)
+        self.assertIn("not an acceptance ruling", text)
+        self.assertIn("silica", text)
+
+
+class Figures(unittest.TestCase):
+    def test_probe(self):
+        for moment in ("evening sun, midsummer", "downlight after dark", "2026-06-21T20:40"):
+            answer = run("probe", DEMO, "--surface", "long", "--at", "3000,1500", "--moment", moment, "--json")
+            self.assertEqual(answer.returncode, 0, answer.stderr)
+            found = json.loads(answer.stdout)
+            jsonschema.validate(found, schema("probe"))
+            total = sum(s["illuminance_lux"] for s in found["sources"])
+            self.assertTrue(math.isclose(total, found["illuminance_lux"], rel_tol=1e-4))  # six digits are printed
+            self.assertTrue(math.isclose(found["direct_lux"] + found["bounced_lux"], found["illuminance_lux"], rel_tol=1e-4))
+            ratio = math.hypot(*found["tangential_lux"]) / found["illuminance_lux"]
+            self.assertTrue(math.isclose(ratio, found["raking_ratio"], rel_tol=1e-3))  # five digits
+            self.assertTrue(math.isclose(found["raking_elevation_deg"], math.degrees(math.atan(1 / ratio)), rel_tol=1e-3))
+
+    def test_probe_outside_the_face(self):
+        self.assertEqual(run("probe", DEMO, "--surface", "long", "--at", "9000,100").returncode, 2)
+        self.assertEqual(run("probe", DEMO, "--surface", "street", "--at", "1000,1500").returncode, 2)
+
+    def test_sight(self):
+        answer = run("sight", "--luminance", "30", "--width", "550", "--distance", "3000", "--json")
+        found = json.loads(answer.stdout)
+        jsonschema.validate(found, schema("sight"))
+        # one cycle over 550 mm seen from 3 m: 2 atan(275/3000) = 10.5 degrees (optics.md section 8: 0.095 cpd)
+        self.assertAlmostEqual(found["cycles_per_degree"], 1 / (2 * math.degrees(math.atan(275 / 3000))), delta=2e-3)
+        self.assertGreater(found["threshold_contrast"], 0.001)
+        self.assertLess(found["threshold_contrast"], 0.1)
+
+    def test_profile(self):
+        answer = run("profile", "--kind", "butt", "--scheme", "c840", "--level", "4", "--csv")
+        rows = list(csv.DictReader(io.StringIO(answer.stdout)))
+        self.assertEqual(list(rows[0])[:2], ["offset_mm", "bare_mm"])
+        self.assertEqual(list(rows[0])[-2:], ["finished_mm", "slope"])
+        finished = [float(r["finished_mm"]) for r in rows]
+        # common practice (trade.md 4.3): an everyday butt on framing is left 1.2 to 2.0 mm proud
+        self.assertGreater(max(finished), 1.2)
+        self.assertLess(max(finished), 2.0)
+        own = run("profile", DEMO, "--joint", "long/B1")
+        self.assertEqual(own.returncode, 0, own.stderr)
+        self.assertIn("crown", own.stdout)
+
+
+class Pictures(unittest.TestCase):
+    def setUp(self):
+        self.folder = pathlib.Path(tempfile.mkdtemp())
+        self.addCleanup(shutil.rmtree, self.folder)
+
+    def test_render(self):
+        for name, arguments in (("wall.png", ("--surface", "long", "--moment", "dusk after it")),
+                                ("wall.exr", ("--surface", "ceiling",)),
+                                ("room.png", ("--viewer", "doorway", "--amplify", "5"))):
+            path = self.folder / name
+            answer = run("render", DEMO, "-o", path, "--size", "160x90", *arguments)
+            self.assertEqual(answer.returncode, 0, answer.stderr)
+            first = path.read_bytes()
+            self.assertEqual(first[:4], b"\x89PNG" if name.endswith("png") else b"\x76\x2f\x31\x01")
+            run("render", DEMO, "-o", path, "--size", "160x90", *arguments)
+            self.assertEqual(path.read_bytes(), first, "same job, same bytes")
+
+    def test_compare(self):
+        path = self.folder / "levels.png"
+        answer = run("compare", DEMO, "-o", path, "--levels", "3,5", "--size", "200x112")
+        self.assertEqual(answer.returncode, 0, answer.stderr)
+        self.assertEqual(path.read_bytes()[:4], b"\x89PNG")
+        self.assertEqual(run("compare", DEMO, "-o", path, "--levels", "9").returncode, 2)
+
+    def test_nowhere_to_write(self):
+        answer = run("render", DEMO, "-o", self.folder / "no" / "x.png", "--size", "64x36")
+        self.assertEqual(answer.returncode, 5)
+        self.assertEqual(list(self.folder.iterdir()), [])
+
+
+if __name__ == "__main__":
+    unittest.main(argv=[sys.argv[0], *sys.argv[3:]])
