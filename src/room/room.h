@@ -70,6 +70,7 @@ struct Room {
   std::vector<Window> windows;
   std::vector<Door> doors;
   bool convex = true;
+  double tolerance = 1e-9;     ///< m within which a line touches a wall: 1e-9 of the plan's extent
 
   int wall_count() const { return static_cast<int>(plan.size()); }
   int ceiling() const { return wall_count(); }
@@ -77,13 +78,19 @@ struct Room {
   /// Index of a surface by name, -1 when there is none.
   int find(const std::string& name) const;
   /// Whether the straight segment between two points inside (or on the faces of) the room stays inside it.
-  /// The room is a prism, so this is decided in plan. Touching a corner counts as seen.
+  /// The room is a prism, so this is decided in plan. Touching a corner counts as seen. In a convex room
+  /// the answer is always yes.
   bool sees(dvec3 a, dvec3 b) const;
+  /// Inside the plan or on a wall's face.
   bool contains(dvec2 plan_point) const;
+  /// A plan point well inside: the centroid, or in a non-convex room the point farthest from every wall.
+  dvec2 middle() const;
 };
 
 /// Reports geometry that cannot be (self-crossing outline, corners walked the wrong way, openings past the
 /// wall or into each other, lamps outside, too small a height …), naming both places where two conflict.
+/// All that can still be found is reported. Openings may touch corners, floor, ceiling and each other. Rooms
+/// from 1.5 m to 20 m high and from 0.5 m to 200 m across are taken; anything else is a slip of units.
 std::optional<Room> make_room(const Job& job, Diagnostics& diagnostics);
 
 /// Where somebody stands. `only_surface` ≥ 0: judges only that surface (the inspection position).
@@ -95,8 +102,12 @@ struct Viewer {
 };
 
 /// The job's viewers, or the standing set: "inspection" (2 m square-on to each boarded surface, as far as
-/// the room allows), "doorway" (in the first door), "along NAME" (at the surface's end, 0.4 m off it, looking
-/// along), "seated" (eye 1.2 m in the middle of the room). Eyes outside the room are reported.
+/// the room allows: the rule of AS/NZS 2311:2009 and NHBC 2020, as quoted, is 1.5 to 2 m; one viewer per
+/// surface), "doorway" (0.3 m inside the first door, if there is one), "along NAME" (for each boarded wall:
+/// 0.3 m from its end, 0.4 m off it, looking along), "seated" (eye 1.2 m in the middle of the room). Standing
+/// eyes are at 1.6 m. Along a wall the end is taken from which the other end is seen and, of two such, the
+/// one farther from the nearest window, so that one looks towards the light. Eyes outside the room are
+/// reported.
 std::vector<Viewer> make_viewers(const Job& job, const Room& room, Diagnostics& diagnostics);
 
 }  // namespace rakelight
