@@ -20,7 +20,8 @@ say "Checking $job"
 "$rakelight" check "$job" || stop "the demo job has errors"
 
 say "Which joints show, when and from where"
-"$rakelight" assess "$job" | tee "$out/assessment.txt" || stop "assess failed"
+"$rakelight" assess "$job" > "$out/assessment.txt" || stop "assess failed"
+cat "$out/assessment.txt"
 "$rakelight" assess "$job" --json > "$out/assessment.json" || stop "assess --json failed"
 
 say "Pictures"
