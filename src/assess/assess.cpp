@@ -1,1 +1,209 @@
-namespace rakelight {}
+// Every joint of a surface, at every moment, from every place where somebody stands.
+#include "assess/assess.h"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+#include <limits>
+
+#include "assess/angle.h"
+#include "assess/hands.h"
+#include "base/units.h"
+#include "light/parallel.h"
+
+namespace rakelight {
+namespace {
+
+constexpr double degrees_per_sample = 1.0 / 64;
+// below this nothing is seen by any of the models used here; it also keeps unlit faces out of divisions
+constexpr double darkest = 1e-4;  // cd/m²
+
+std::vector<double> stations_along(double length) {
+  const double inset = std::min(0.15, 0.1 * length);  // past the feathers' dying ends
+  return {inset, 0.25 * length, 0.5 * length, 0.75 * length, length - inset};
+}
+
+// Everything that does not change from joint to joint.
+struct Setting {
+  const Study& study;
+  int surface;
+  const Relief& relief;
+  std::vector<int> moments;
+  std::vector<Scene> scenes;                             // per entry of moments
+  std::vector<int> viewers;
+  std::vector<std::vector<std::vector<GlareSource>>> glare;  // [moment][viewer]
+};
+
+double veil_at(const std::vector<GlareSource>& sources, dvec3 eye, dvec3 point, double age) {
+  const dvec3 gaze = glm::normalize(point - eye);
+  double veil = 0;
+  for (const auto& source : sources) {
+    const double cos_angle = glm::dot(gaze, source.direction);
+    if (cos_angle <= 0) continue;
+    const double angle = std::atan2(glm::length(glm::cross(gaze, source.direction)), cos_angle);
+    veil += veiling_luminance(angle, source.illuminance * cos_angle, age);
+  }
+  return veil;
+}
+
+struct Look {
+  Seen seen;
+  double raw = -1;          // V at gain 1
+  AngularPattern pattern;   // of the station seen best
+};
+
+Look look_at(const Setting& s, int joint, int moment_slot, int viewer_slot) {
+  const Study& study = s.study;
+  const int moment = s.moments[moment_slot], viewer = s.viewers[viewer_slot];
+  const JointLine& line = s.relief.joints[joint].line;
+  const Frame& frame = study.room.surfaces[s.surface].frame;
+  const dvec3 eye = study.viewers[viewer].eye;
+  const VerdictSpec& rules = study.job.verdict;
+  const auto profiles = contrast_across(s.scenes[moment_slot], study.lighting[moment], study.room, s.surface, s.relief,
+                                        joint, stations_along(line.length()), eye);
+  const double length_deg = angle_between(frame.world_from_surface(line.from), frame.world_from_surface(line.to), eye) *
+                            deg_per_rad;
+  Look best;
+  for (const auto& profile : profiles) {
+    const double veil = veil_at(s.glare[moment_slot][viewer_slot], eye, profile.at, *rules.age);
+    AngularPattern pattern = angular_pattern(profile, line, frame, eye, degrees_per_sample);
+    pattern.luminance = profile.flat_luminance + veil;
+    pattern.share = pattern.luminance > 0 ? profile.flat_luminance / pattern.luminance : 0;
+    pattern.length_deg = length_deg;
+    const double raw = profile.flat_luminance > darkest ? pattern_visibility(pattern, {0, 0, 0, 0}) : 0;
+    assert(std::isfinite(raw));
+    if (raw <= best.raw) continue;
+    best.raw = raw;
+    best.pattern = std::move(pattern);
+    Seen& seen = best.seen;
+    seen.raking_ratio = profile.raking_ratio;
+    seen.across_ratio = profile.across_ratio;
+    seen.contrast = profile.peak;
+    seen.threshold = raw > 0 ? std::abs(profile.peak) / (raw * *rules.gain) : std::numeric_limits<double>::infinity();
+    seen.station = profile.station;
+    seen.offset = profile.peak_offset;
+    seen.flat_luminance = profile.flat_luminance;
+    seen.veil = veil;
+  }
+  if (best.raw < 0) return best;
+  best.seen.moment = moment;
+  best.seen.viewer = viewer;
+  best.seen.judged = judge(best.raw, *rules.gain, *rules.band, *rules.faint, *rules.shows);
+  return best;
+}
+
+std::vector<int> viewers_of(const Study& study, int surface) {
+  std::vector<int> viewers;
+  for (int v = 0; v < static_cast<int>(study.viewers.size()); ++v) {
+    const Viewer& viewer = study.viewers[v];
+    if (viewer.only_surface >= 0 && viewer.only_surface != surface) continue;
+    // a face seen within a millimetre of edge on shows nothing
+    if (study.room.surfaces[surface].frame.height_of(viewer.eye) > 1e-3) viewers.push_back(v);
+  }
+  return viewers;
+}
+
+Setting make_setting(const Study& study, int surface, const std::vector<Relief>& reliefs, const std::vector<int>& moments) {
+  Setting s{study, surface, reliefs[surface], moments, {}, viewers_of(study, surface), {}};
+  if (s.moments.empty())
+    for (int m = 0; m < static_cast<int>(study.moments.size()); ++m) s.moments.push_back(m);
+  for (const int m : s.moments) {
+    s.scenes.push_back(make_scene(study.room, study.lighting[m], reliefs, study.paints));
+    auto& row = s.glare.emplace_back();
+    for (const int v : s.viewers) row.push_back(glare_sources(study.lighting[m], study.viewers[v].eye));
+  }
+  return s;
+}
+
+// Many joints are finished alike; each section is measured once.
+std::vector<std::vector<StraightedgeReading>> read_all(const Relief& relief) {
+  std::vector<std::vector<StraightedgeReading>> readings;
+  for (std::size_t i = 0; i < relief.joints.size(); ++i) {
+    const Section& section = relief.joints[i].section;
+    std::size_t same = 0;
+    while (same < i && relief.joints[same].section.height != section.height) ++same;
+    if (same < i) readings.push_back(std::vector(readings[same]));
+    else readings.push_back(read_straightedge(section));
+  }
+  return readings;
+}
+
+}  // namespace
+
+const JointResult* SurfaceResult::worst() const {
+  const JointResult* worst = nullptr;
+  for (const auto& joint : joints) {
+    if (joint.worst < 0) continue;
+    const auto v = [](const JointResult& j) { return j.seen[j.worst].judged.visibility; };
+    if (!worst || v(joint) > v(*worst)) worst = &joint;
+  }
+  return worst;
+}
+
+SurfaceResult assess_surface(const Study& study, int surface, const Finish& finish, const std::vector<int>& moments) {
+  SurfaceResult result;
+  result.surface = surface;
+  result.finish = finish;
+  result.layout = finish.run == study.layouts[surface].run ? study.layouts[surface]
+                                                           : lay_sheets(study.job, study.room, surface, finish.run);
+  const Level* level = study.scheme.find(finish.level);
+  assert(level);
+  std::vector<Relief> reliefs(study.room.surfaces.size());
+  reliefs[surface] = make_relief(study.job, result.layout, *level, study.work);
+  const Relief& relief = reliefs[surface];
+  const int joints = static_cast<int>(relief.joints.size());
+  if (joints == 0) return result;
+
+  const Setting setting = make_setting(study, surface, reliefs, moments);
+  const int slots = static_cast<int>(setting.moments.size()), viewers = static_cast<int>(setting.viewers.size());
+  std::vector<std::vector<Look>> looks(static_cast<std::size_t>(joints) * slots);
+  for_each_index(joints * slots, [&](int i) {
+    for (int v = 0; v < viewers; ++v) looks[i].push_back(look_at(setting, i / slots, i % slots, v));
+  });
+
+  const auto straightedge = read_all(relief);
+  result.joints.resize(static_cast<std::size_t>(joints));
+  const VerdictSpec& rules = study.job.verdict;
+  const GainSpread gain{*rules.gain, *rules.band};
+  for_each_index(joints, [&](int j) {
+    JointResult& r = result.joints[j];
+    r.joint = relief.joints[j];
+    r.crown = r.joint.section.crown;
+    r.width = r.joint.section.width();
+    r.straightedge = straightedge[j];
+    const Look* worst = nullptr;
+    for (int slot = 0; slot < slots; ++slot)
+      for (const Look& look : looks[j * slots + slot]) {
+        if (look.raw < 0) continue;
+        if (!worst || look.raw > worst->raw) {
+          worst = &look;
+          r.worst = static_cast<int>(r.seen.size());
+        }
+        r.seen.push_back(look.seen);
+      }
+    if (!worst) return;
+    if (worst->raw > 0) r.spread = workmanship_spread(worst->pattern, r.joint);
+    r.chance_shows = chance_over(r.spread, gain, *rules.shows);
+  });
+  std::vector<const std::vector<double>*> spreads;
+  for (const auto& joint : result.joints)
+    if (!joint.spread.empty()) spreads.push_back(&joint.spread);
+  result.chance_any_shows = chance_any_over(spreads, gain, *rules.shows);
+  return result;
+}
+
+Assessment assess(const Study& study) {
+  Assessment assessment;
+  for (int s = 0; s < static_cast<int>(study.room.surfaces.size()); ++s)
+    if (study.room.surfaces[s].spec >= 0)
+      assessment.surfaces.push_back(assess_surface(study, s, requested_finish(study, s)));
+  std::vector<const std::vector<double>*> spreads;
+  for (const auto& surface : assessment.surfaces)
+    for (const auto& joint : surface.joints)
+      if (!joint.spread.empty()) spreads.push_back(&joint.spread);
+  const VerdictSpec& rules = study.job.verdict;
+  assessment.chance_any_shows = chance_any_over(spreads, {*rules.gain, *rules.band}, *rules.shows);
+  return assessment;
+}
+
+}  // namespace rakelight

@@ -47,6 +47,8 @@ struct Seen {
   double flat_luminance = 0, veil = 0;   ///< cd/m²
 };
 
+/// Judged at five stations along the joint (its ends' insides and the quarters); the worst one is kept. The gaze is
+/// on the station. `contrast` is L/L_flat − 1; V is taken from (L − L_flat)/(mean L_flat + veil), clamped to ±1.
 struct JointResult {
   PlacedJoint joint;
   double crown = 0, width = 0;           ///< m, of the finished section
@@ -54,7 +56,24 @@ struct JointResult {
   std::vector<Seen> seen;
   int worst = -1;                        ///< index into seen: highest visibility; -1 when nobody can see the joint
   double chance_shows = 0;               ///< over workmanship and gain, at the worst of seen
+  std::vector<double> spread;            ///< V there, gain 1, over equally likely workmanship, ascending
 };
+
+/// What is known of the observer's gain g: ln g is normal about ln(gain), and the band [V/band, V·band] is taken as
+/// two standard deviations either side.
+struct GainSpread { double gain = 1, band = 2; };
+/// Pr(g·V >= limit) with V drawn from `spread`.
+double chance_over(const std::vector<double>& spread, const GainSpread& gain, double limit);
+/// Pr(any of them). Workmanship differs from joint to joint independently; the gain is one and the same for all, since
+/// one person looks at all of them.
+double chance_any_over(const std::vector<const std::vector<double>*>& spreads, const GainSpread& gain, double limit);
+
+/// Readings under a rule on its edge, held so that both its ends are equally far from the finished face, slid to
+/// where its gap is largest: over a hollow it bridges, on a crown it balances. Against the short-base limits of
+/// NF DTU 25.41, BBRI, the Dutch levels A and B, BS 8212/NHBC and DIN 18202 (reference/trade.md 2.1, 2.2).
+std::vector<StraightedgeReading> read_straightedge(const Section& section);
+/// The gap alone for a rule of length `base`, m.
+double straightedge_gap(const Section& section, double base);
 
 struct SurfaceResult {
   int surface = 0;
@@ -65,6 +84,7 @@ struct SurfaceResult {
   const JointResult* worst() const;      ///< highest visibility; null when no joint is seen
 };
 
+/// `chance_any_shows` of the whole job: all surfaces' joints together.
 struct Assessment { std::vector<SurfaceResult> surfaces; double chance_any_shows = 0; };
 
 /// Judges one surface under a finish. `moments`: indices to look at (empty = all).

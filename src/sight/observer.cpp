@@ -2,13 +2,14 @@
 // and two-dimensional forms), as reference/optics.md section 8 sets it out:
 //   V(x0) = [σ √(2π/β) ∫ |r(x)|^β exp(−β (x − x0)² / 2σ²) dx]^(1/β),  r = contrast filtered by H(u; L),
 // the largest over fixation places x0. The filter is applied through a discrete Fourier transform on a grid of
-// grid_step degrees, padded with uniform field so that what wraps round stays below 0.1 % of V: past a compact
+// grid_step degrees, padded with uniform field so that what wraps round stays below 1 % of V: past a compact
 // pattern the response falls as 1/x² (H rises as |u| from DC), so a field of twice the pattern plus 8° is enough.
 #include <algorithm>
 #include <array>
 #include <cassert>
 #include <cmath>
 #include <complex>
+#include <limits>
 #include <map>
 #include <memory>
 #include <mutex>
@@ -237,7 +238,8 @@ LeastContrast least_contrast(double luminance, double width, double distance) {
     const double theta = half * (2.0 * (i + 0.5) / cells - 1.0);
     cycle[static_cast<std::size_t>(i)] = std::sin(2.0 * pi * distance * std::tan(theta) / width);
   }
-  return {1.0 / span_deg, 1.0 / visibility(cycle, span_deg / cells, luminance)};
+  const double threshold = 1.0 / visibility(cycle, span_deg / cells, luminance);
+  return {1.0 / span_deg, threshold <= 1 ? threshold : std::numeric_limits<double>::infinity()};
 }
 
 }  // namespace rakelight

@@ -7,30 +7,35 @@
 
 namespace rakelight {
 
-/// Barten 1999 binocular modulation sensitivity (50 %); L cd/m², field side X0 degrees, u cycles/degree.
+/// Binocular modulation sensitivity at 50 % detection (Barten 1999, "Contrast Sensitivity of the Human Eye", eq. 3.26);
+/// L > 0 cd/m², field side X0 > 0 degrees, u >= 0 cycles/degree; 0 at DC.
 double barten_sensitivity(double luminance, double field_deg, double cycles_per_degree);
-/// Standard observer's filter (Watson & Ahumada 2005) moved with luminance and capped at low frequency by Barten; 0 at DC.
+/// Standard observer's filter (Watson & Ahumada 2005, 30 cd/m²) moved with luminance by Barten's ratio for a 2° field
+/// and capped by his 40° field: min{H·S(u;L,2°)/S(u;30,2°), S(u;L,40°)/1.0110}; 0 at DC. L > 0 cd/m².
 double observer_sensitivity(double luminance, double cycles_per_degree);
 
 /// Visibility V, just-noticeable units, of a one-dimensional contrast pattern sampled every `degrees_per_sample`
-/// (zero outside), adaptation luminance cd/m²; the largest over fixation places. `length_deg`: imaged length of the
-/// joint along itself (infinite when <= 0). V = 1: see docs/physics for what it means.
+/// (cell averages; zero outside), adaptation luminance cd/m² (taken within 0.05…20 000); the largest over fixation
+/// places. `length_deg`: imaged length of the joint along itself (infinite when <= 0). V = 1 is a pattern right in 84 %
+/// of two-interval choices (ModelFest); numerically within 1 %. Homogeneous: twice the contrast is twice V.
 double visibility(const std::vector<double>& contrast, double degrees_per_sample, double luminance, double length_deg = 0);
 
-/// Full two-dimensional form for small marks and for checks: row-major pattern, same units.
+/// Full two-dimensional form for small marks and for checks: row-major pattern, same units, with the oblique effect.
 double visibility_2d(const std::vector<double>& contrast, int width, int height, double degrees_per_sample, double luminance);
 
 /// Veiling luminance, cd/m² (CIE 146:2002 general disability glare equation): `angle` between gaze and source, rad
 /// (clamped to 0.1°…100°), illuminance on a plane square to the gaze, lx.
 double veiling_luminance(double angle, double illuminance, double age, double pigment = 0.5);
 
-/// Least contrast (amplitude) of one bipolar cycle spread over `width` seen from `distance` (m) at V = 1.
+/// Least contrast (amplitude) of one bipolar cycle spread over `width` seen from `distance` (m) at V = 1; infinite
+/// when no contrast up to 1 is seen.
 struct LeastContrast { double cycles_per_degree = 0, threshold = 0; };
 LeastContrast least_contrast(double luminance, double width, double distance);
 
 enum class Verdict { hidden, faint, shows };
 std::string verdict_text(Verdict v);
-/// A verdict with its band. Hidden: the whole band is under `faint`; shows: V ≥ `shows`; faint between.
+/// A verdict with its band [V/band, V·band], V = gain × raw. Hidden: the whole band is under `faint`; shows:
+/// V ≥ `shows`; faint between. Borderline: the band crosses one of the two limits.
 struct Judged { double visibility = 0, low = 0, high = 0; Verdict verdict = Verdict::hidden; bool borderline = false; };
 Judged judge(double raw_visibility, double gain, double band, double faint, double shows);
 

@@ -1,0 +1,83 @@
+// A job through every stage that does not depend on how the surfaces are finished.
+#include "assess/assess.h"
+
+#include "base/text.h"
+
+namespace rakelight {
+namespace {
+
+std::string quoted_list(const std::vector<std::string>& words) {
+  std::string text;
+  for (const auto& word : words) text += (text.empty() ? "" : ", ") + word;
+  return text;
+}
+
+std::string suggestion(const std::string& word, const std::vector<std::string>& known) {
+  const std::string near = nearest_word(word, known);
+  return (near.empty() ? "" : "did you mean \"" + near + "\"? ") + "known: " + quoted_list(known);
+}
+
+void check_levels(const Job& job, const Scheme& scheme, Diagnostics& diagnostics) {
+  std::vector<std::string> known;
+  for (const auto& level : scheme.levels) known.push_back(level.id);
+  for (const auto& surface : job.surfaces)
+    if (!scheme.find(*surface.level))
+      diagnostics.error(surface.level.at, "scheme " + scheme.id + " has no level \"" + *surface.level + "\"",
+                        suggestion(*surface.level, known));
+}
+
+}  // namespace
+
+std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, const LightDetail& detail) {
+  auto study = std::make_unique<Study>();
+  study->job = job;
+
+  auto room = make_room(job, diagnostics);
+  if (room) {
+    study->room = *std::move(room);
+    study->viewers = make_viewers(job, study->room, diagnostics);
+    study->layouts = lay_all(job, study->room, diagnostics);
+  }
+  study->moments = make_moments(job, diagnostics);
+  if (job.moments.empty())
+    diagnostics.error(job.title.at, "the job has no [[moment]]", "at least one time at which the surfaces are looked at");
+
+  if (auto found = scheme(*job.finishing.scheme)) {
+    study->scheme = *std::move(found);
+    check_levels(job, study->scheme, diagnostics);
+  } else {
+    diagnostics.error(job.finishing.scheme.at, "unknown scheme \"" + *job.finishing.scheme + "\"",
+                      suggestion(*job.finishing.scheme, scheme_ids()));
+  }
+  if (auto found = workmanship(*job.finishing.workmanship)) study->work = *std::move(found);
+  else
+    diagnostics.error(job.finishing.workmanship.at, "unknown workmanship \"" + *job.finishing.workmanship + "\"",
+                      suggestion(*job.finishing.workmanship, {"careful", "everyday", "rough"}));
+
+  if (!diagnostics.ok()) return nullptr;
+  study->paints = make_paints(study->job, study->room);
+  study->basis = make_basis(study->job, study->room, detail);
+  for (const auto& moment : study->moments)
+    study->lighting.push_back(make_lighting(study->job, study->room, study->basis, moment));
+  return study;
+}
+
+Finish requested_finish(const Study& study, int surface) {
+  const int spec = study.room.surfaces[surface].spec;
+  if (spec < 0) return {};
+  return {study.layouts[surface].run, *study.job.surfaces[spec].level};
+}
+
+std::vector<Relief> make_reliefs(const Study& study, int replaced_surface, const Finish& finish) {
+  std::vector<Relief> reliefs(study.room.surfaces.size());
+  for (int i = 0; i < static_cast<int>(reliefs.size()); ++i) {
+    if (study.room.surfaces[i].spec < 0) continue;
+    const Finish wanted = i == replaced_surface ? finish : requested_finish(study, i);
+    const Layout layout = wanted.run == study.layouts[i].run ? study.layouts[i]
+                                                             : lay_sheets(study.job, study.room, i, wanted.run);
+    reliefs[i] = make_relief(study.job, layout, *study.scheme.find(wanted.level), study.work);
+  }
+  return reliefs;
+}
+
+}  // namespace rakelight
