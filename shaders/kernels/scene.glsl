@@ -1,0 +1,270 @@
+// The scene as one table of rows of four numbers, and the only accessors to it. Whoever includes this file
+// provides the hook
+//   vec4 scene_row(int i)
+// and includes maths, sky, field, sheen and relief before it.
+// Row layout (counts and offsets are whole numbers stored as floats; offsets are rows):
+//   header
+//     0  surfaces, first surface row, corners, first corner row
+//     1  windows, first window row, lamps, first lamp row
+//     2  doors, first door row, room height (m), 1 when the plan is convex
+//     3  direction to the sun (plan axes), direct normal illuminance (lx; 0 = no sun)
+//     4  Outside: sun, scale          5  a, b, c, d          6  e, skyline altitude, skyline and ground luminance
+//     7  1 when something comes from outside, index of the ceiling, index of the floor, mean room radiance (cd/m2)
+//   surface (surface_stride rows)
+//     0  origin, kind (0 wall, 1 ceiling, 2 floor)   1  x axis, 0   2  y axis, 0   3  n, total reflectance
+//     4  box lo, hi
+//     5  alpha at 60 degrees, alpha at 85, reflectance of the base under the coat, mean albedo of the coat
+//     6  first patch row, patches along x, along y, index of refraction        7  patch box lo, hi
+//     8  first field row, nodes along x, along y, 0 (nx = 0: no field)         9  field origin, step
+//     10 first cell row, cells along x, along y, cell side (m)
+//     11 first joint row, joints, steepest slope, range of heights (m)
+//     12-17 coat albedo: coefficients of three polynomials, two rows each (kernels/sheen.glsl)
+//   corner: x, y, 0, 0 (wall i runs from corner i to i + 1)
+//   window (window_stride rows)
+//     0  surface, reveal (m), frame (m), reveal reflectance   1  opening lo, hi   2  panes, extinction, scale, 0
+//     3  exitance of the jambs left and right, sill, head (lm/m2)              4  of frame and pane, 0, 0
+//   door: 0  surface, reflectance, 0, 0   1  opening lo, hi
+//   lamp: 0  at, size (m)   1  aim, exponent   2  peak (cd), 0, 0, 0
+//   joint (joint_stride rows)
+//     0  from, along (unit)   1  length, first offset, step, samples
+//     2  first sample row, steepest slope, highest and lowest height   3  left and right feather edge, cover (0 bare, 1 filled), 0
+//   section samples: height, slope of sample 2i and of 2i + 1, two a row
+//   patch: exitance (lm/m2), illuminance (lx), weight (0 = no such patch), 0
+//   field node: E_x, E_y, E_n (lx), divergence of the tangential part (lx/m)
+//   cell: indices of up to four joints (-1 = none), then four more in the next row
+
+KERNEL int surface_stride() { return 18; }
+KERNEL int window_stride() { return 5; }
+KERNEL int door_stride() { return 2; }
+KERNEL int lamp_stride() { return 3; }
+KERNEL int joint_stride() { return 4; }
+KERNEL int cell_stride() { return 2; }
+
+KERNEL int whole(float x) { return int(floor(x + 0.5)); }
+
+KERNEL int surface_count() { return whole(scene_row(0).x); }
+KERNEL int surface_row(int surface, int line) { return whole(scene_row(0).y) + surface * surface_stride() + line; }
+KERNEL vec4 surface_at(int surface, int line) { return scene_row(surface_row(surface, line)); }
+KERNEL int corner_count() { return whole(scene_row(0).z); }
+KERNEL vec2 corner_at(int i) {
+  vec4 r = scene_row(whole(scene_row(0).w) + i);
+  return vec2(r.x, r.y);
+}
+KERNEL int window_count() { return whole(scene_row(1).x); }
+KERNEL vec4 window_at(int window, int line) {
+  return scene_row(whole(scene_row(1).y) + window * window_stride() + line);
+}
+KERNEL int lamp_count() { return whole(scene_row(1).z); }
+KERNEL vec4 lamp_at(int lamp, int line) { return scene_row(whole(scene_row(1).w) + lamp * lamp_stride() + line); }
+KERNEL int door_count() { return whole(scene_row(2).x); }
+KERNEL vec4 door_at(int door, int line) { return scene_row(whole(scene_row(2).y) + door * door_stride() + line); }
+KERNEL float room_height() { return scene_row(2).z; }
+KERNEL bool room_convex() { return scene_row(2).w > 0.5; }
+KERNEL int ceiling_index() { return whole(scene_row(7).y); }
+KERNEL int floor_index() { return whole(scene_row(7).z); }
+KERNEL float mean_room_radiance() { return scene_row(7).w; }
+KERNEL bool outside_lit() { return scene_row(7).x > 0.5; }
+
+KERNEL Outside scene_outside() {
+  vec4 r4 = scene_row(4);
+  vec4 r5 = scene_row(5);
+  vec4 r6 = scene_row(6);
+  Outside o;
+  o.sun = vec3(r4.x, r4.y, r4.z);
+  o.scale = r4.w;
+  o.a = r5.x;
+  o.b = r5.y;
+  o.c = r5.z;
+  o.d = r5.w;
+  o.e = r6.x;
+  o.skyline_altitude = r6.y;
+  o.skyline_luminance = r6.z;
+  o.ground_luminance = r6.w;
+  return o;
+}
+
+// A face's frame: plan axes from the face's own.
+struct FaceFrame {
+  vec3 origin;
+  vec3 x;
+  vec3 y;
+  vec3 n;
+};
+KERNEL vec3 first_three(vec4 r) { return vec3(r.x, r.y, r.z); }
+KERNEL FaceFrame surface_frame(int surface) {
+  FaceFrame f;
+  f.origin = first_three(surface_at(surface, 0));
+  f.x = first_three(surface_at(surface, 1));
+  f.y = first_three(surface_at(surface, 2));
+  f.n = first_three(surface_at(surface, 3));
+  return f;
+}
+KERNEL vec3 world_from_face(FaceFrame f, vec3 p) { return f.origin + p.x * f.x + p.y * f.y + p.z * f.n; }
+KERNEL vec3 face_from_world(FaceFrame f, vec3 w) {
+  vec3 d = w - f.origin;
+  return vec3(dot(d, f.x), dot(d, f.y), dot(d, f.n));
+}
+KERNEL vec3 face_direction(FaceFrame f, vec3 w) { return vec3(dot(w, f.x), dot(w, f.y), dot(w, f.n)); }
+KERNEL vec3 world_direction(FaceFrame f, vec3 d) { return d.x * f.x + d.y * f.y + d.z * f.n; }
+
+// Exitance (x) and illuminance (y) of a face at p, bilinear between the centres of its patches, missing ones
+// left out of the mean; constant beyond the outermost centres.
+KERNEL vec2 patch_light(int surface, vec2 p) {
+  vec4 grid = surface_at(surface, 6);
+  vec4 box = surface_at(surface, 7);
+  int first = whole(grid.x);
+  int nx = whole(grid.y);
+  int ny = whole(grid.z);
+  if (nx < 1 || ny < 1) return vec2(0.0, 0.0);
+  float gx = clamp((p.x - box.x) / (box.z - box.x) * grid.y - 0.5, 0.0, grid.y - 1.0);
+  float gy = clamp((p.y - box.y) / (box.w - box.y) * grid.z - 0.5, 0.0, grid.z - 1.0);
+  int ix = min(int(gx), nx - 1);
+  int iy = min(int(gy), ny - 1);
+  int jx = min(ix + 1, nx - 1);
+  int jy = min(iy + 1, ny - 1);
+  float tx = gx - float(ix);
+  float ty = gy - float(iy);
+  vec4 a = scene_row(first + iy * nx + ix);
+  vec4 b = scene_row(first + iy * nx + jx);
+  vec4 c = scene_row(first + jy * nx + ix);
+  vec4 d = scene_row(first + jy * nx + jx);
+  float wa = (1.0 - tx) * (1.0 - ty) * a.z;
+  float wb = tx * (1.0 - ty) * b.z;
+  float wc = (1.0 - tx) * ty * c.z;
+  float wd = tx * ty * d.z;
+  float sum = wa + wb + wc + wd;
+  if (sum <= 1.0e-6) return vec2(mean_room_radiance() * 3.141592653589793, 0.0);
+  return vec2((wa * a.x + wb * b.x + wc * c.x + wd * d.x) / sum, (wa * a.y + wb * b.y + wc * c.y + wd * d.y) / sum);
+}
+
+KERNEL bool has_field(int surface) { return surface_at(surface, 8).y > 0.5; }
+
+// Smooth light (E_x, E_y, E_n, div) at p from the field grid, bicubic; zero tangential part and the patches'
+// illuminance where the surface has no grid.
+KERNEL vec4 field_light(int surface, vec2 p) {
+  vec4 grid = surface_at(surface, 8);
+  int first = whole(grid.x);
+  int nx = whole(grid.y);
+  int ny = whole(grid.z);
+  if (nx < 4 || ny < 4) return vec4(0.0, 0.0, patch_light(surface, p).y, 0.0);
+  vec4 place = surface_at(surface, 9);
+  float u = field_coordinate(p.x, place.x, place.z, grid.y);
+  float v = field_coordinate(p.y, place.y, place.w, grid.z);
+  vec4 wx = field_weights(u, grid.y);
+  vec4 wy = field_weights(v, grid.z);
+  int corner = first + whole(field_first_tap(v, grid.z)) * nx + whole(field_first_tap(u, grid.y));
+  vec4 sum = vec4(0.0, 0.0, 0.0, 0.0);
+  for (int j = 0; j < 4; j++) {
+    int row = corner + j * nx;
+    sum += wy[j] * (wx.x * scene_row(row) + wx.y * scene_row(row + 1) + wx.z * scene_row(row + 2) +
+                    wx.w * scene_row(row + 3));
+  }
+  return sum;
+}
+
+KERNEL Coat surface_coat(int surface) {
+  vec4 about = surface_at(surface, 5);
+  Coat c;
+  c.alpha60 = about.x;
+  c.alpha85 = about.y;
+  c.base = about.z;
+  c.mean_albedo = about.w;
+  c.index = surface_at(surface, 6).w;
+  c.a_low = surface_at(surface, 12);
+  c.a_high = surface_at(surface, 13);
+  c.b_low = surface_at(surface, 14);
+  c.b_high = surface_at(surface, 15);
+  c.c_low = surface_at(surface, 16);
+  c.c_high = surface_at(surface, 17);
+  return c;
+}
+
+// Height over the ideal face (m) and slope of the finished surface.
+struct Facet {
+  float h;
+  vec2 slope;
+  bool near;   // a joint is near enough to cast a shadow here
+};
+KERNEL Facet flat_facet() {
+  Facet f;
+  f.h = 0.0;
+  f.slope = vec2(0.0, 0.0);
+  f.near = false;
+  return f;
+}
+
+// A joint's section at offset u: height and slope, zero outside it.
+KERNEL HeightSlope section_at(vec4 measures, int first_sample, float u) {
+  HeightSlope none;
+  none.height = 0.0;
+  none.slope = 0.0;
+  float x = (u - measures.y) / measures.z;
+  if (x <= 0.0 || x >= measures.w - 1.0) return none;
+  int i = min(int(x), whole(measures.w) - 2);
+  // samples lie two in a row
+  int row = i / 2;
+  vec4 a = scene_row(first_sample + row);
+  if (i - 2 * row == 0) return hermite_height(a.x, a.y, a.z, a.w, measures.z, x - float(i));
+  vec4 b = scene_row(first_sample + row + 1);
+  return hermite_height(a.z, a.w, b.x, b.y, measures.z, x - float(i));
+}
+
+// One joint's film at a point of its face, its slope averaged over a footprint (m) across the joint.
+KERNEL Film joint_film_at(int joint_row, vec2 p, float footprint) {
+  vec4 line = scene_row(joint_row);
+  vec4 measures = scene_row(joint_row + 1);
+  vec2 along = vec2(line.z, line.w);
+  vec2 across = vec2(line.w, -line.z);
+  vec2 d = p - vec2(line.x, line.y);
+  float s = dot(d, along);
+  float u = dot(d, across);
+  float last = measures.y + measures.z * (measures.w - 1.0);
+  if (s <= 0.0 || s >= measures.x || u + footprint < measures.y || u - footprint > last) return no_film();
+  int first_sample = whole(scene_row(joint_row + 2).x);
+  vec4 edges = scene_row(joint_row + 3);
+  HeightSlope section = section_at(measures, first_sample, u);
+  if (footprint >= LEAST_FOOTPRINT) {
+    section.slope = filtered_slope(section_at(measures, first_sample, u - 0.5 * footprint).height,
+                                   section_at(measures, first_sample, u + 0.5 * footprint).height, footprint,
+                                   section.slope);
+  }
+  return joint_film(section, u, s, edges.x, edges.y, measures.x, edges.z, across, along);
+}
+
+KERNEL Film add_joint(Film sum, int surface_first, float index, vec2 p, float footprint) {
+  if (index < -0.5) return sum;
+  return films_meet(sum, joint_film_at(surface_first + whole(index) * joint_stride(), p, footprint));
+}
+
+// Height and slope of a face at p: the joints of its cell, folded in their order.
+KERNEL Facet scene_relief(int surface, vec2 p, float footprint) {
+  vec4 cells = surface_at(surface, 10);
+  if (cells.y < 0.5) return flat_facet();
+  vec4 box = surface_at(surface, 4);
+  int nx = whole(cells.y);
+  int ny = whole(cells.z);
+  int ix = clamp(int((p.x - box.x) / cells.w), 0, nx - 1);
+  int iy = clamp(int((p.y - box.y) / cells.w), 0, ny - 1);
+  int row = whole(cells.x) + (iy * nx + ix) * cell_stride();
+  vec4 some = scene_row(row);
+  if (some.x < -0.5) return flat_facet();
+  int first = whole(surface_at(surface, 11).x);
+  Film sum = add_joint(no_film(), first, some.x, p, footprint);
+  sum = add_joint(sum, first, some.y, p, footprint);
+  sum = add_joint(sum, first, some.z, p, footprint);
+  sum = add_joint(sum, first, some.w, p, footprint);
+  if (some.w > -0.5) {
+    vec4 more = scene_row(row + 1);
+    sum = add_joint(sum, first, more.x, p, footprint);
+    sum = add_joint(sum, first, more.y, p, footprint);
+    sum = add_joint(sum, first, more.z, p, footprint);
+    sum = add_joint(sum, first, more.w, p, footprint);
+  }
+  Facet f;
+  f.h = sum.height;
+  f.slope = sum.slope;
+  f.near = true;
+  return f;
+}
+
+KERNEL float scene_height(int surface, vec2 p) { return scene_relief(surface, p, 0.0).h; }

@@ -1,0 +1,477 @@
+// Luminance of one point of a painted face, with its relief and as if flat.
+//
+// Needs maths, sky, glass, sun, lamp, field, window, sheen, relief, scene and trace before it. Everything is
+// worked in the face's frame, so that a height of 0.05 mm is never added to a coordinate of 6 m.
+//   smooth light (windows and bounce):  E = (E_n - slope . E_t - h div) / sqrt(1 + slope^2)     (Gershun 1936)
+//   lamps and sun: exact at the lifted point and the tilted facet, cut by the relief's own horizon
+//   base under the coat: rho/pi (1 - E(mu_i)) (1 - E(mu_o)) / (1 - mean E), E the coat's albedo; even light counts
+//     with the mean over its directions, a window's excess over the room's mean radiance with its own
+//   sheen: lamps and sun as directions; windows by the exact share of mirroring microfacets (slope_share) over
+//     parts of the glass; the room's faces by 16 fixed nodes of the lobes, normalised so that even light from all
+//     round gives exactly E(mu_o)
+// Flat and tilted facets use the same nodes, so that even light never raises contrast.
+
+struct Shaded {
+  float luminance;
+  float flat_luminance;
+};
+
+// What stays the same for a point however its facet is tilted.
+struct Place {
+  int surface;
+  FaceFrame frame;
+  Coat coat;
+  vec2 p;
+  vec3 world;
+  vec3 eye;          // unit, face frame
+  float eye_share;   // grazing_share of the eye
+  float steepest;    // slope anywhere on the face's relief
+  float rise;        // range of its heights, m
+};
+
+KERNEL Place place_of(int surface, vec2 p, vec3 eye_world) {
+  Place a;
+  a.surface = surface;
+  a.frame = surface_frame(surface);
+  a.coat = surface_coat(surface);
+  a.p = p;
+  a.world = world_from_face(a.frame, vec3(p.x, p.y, 0.0));
+  a.eye = normalize(face_direction(a.frame, eye_world - a.world));
+  a.eye_share = grazing_share(a.eye.z);
+  vec4 joints = surface_at(surface, 11);
+  a.steepest = joints.z;
+  a.rise = joints.w;
+  return a;
+}
+
+// Axes of a tilted facet in the face's frame.
+struct FacetAxes {
+  vec3 x;
+  vec3 y;
+  vec3 n;
+  vec3 eye;          // in these axes
+  float tilt;        // 1/sqrt(1 + slope^2)
+  float base_out;    // rho/pi (1 - E(mu_o)) of the base
+  float albedo;      // E(mu_o)
+};
+KERNEL vec3 in_facet(FacetAxes f, vec3 w) { return vec3(dot(w, f.x), dot(w, f.y), dot(w, f.n)); }
+
+KERNEL FacetAxes facet_axes(Place a, vec2 slope) {
+  FacetAxes f;
+  f.tilt = 1.0 / sqrt(1.0 + dot(slope, slope));
+  f.n = f.tilt * vec3(-slope.x, -slope.y, 1.0);
+  f.x = vec3(1.0, 0.0, slope.x) / sqrt(1.0 + slope.x * slope.x);
+  f.y = cross(f.n, f.x);
+  f.eye = in_facet(f, a.eye);
+  f.albedo = coat_albedo(a.coat, f.eye.z, a.eye_share);
+  f.base_out = a.coat.base / 3.141592653589793 * (1.0 - f.albedo);
+  return f;
+}
+
+// Share that the base sends back of light from a direction, against even light.
+KERNEL float base_share(Place a, float mu_facet, float mu_flat) {
+  return (1.0 - coat_albedo(a.coat, mu_facet, grazing_share(mu_flat))) / (1.0 - a.coat.mean_albedo);
+}
+
+// f_r of both lobes, blended by the flat wall's elevations.
+KERNEL float coat_reflection(Place a, FacetAxes f, vec3 light, float mu_flat, float radius) {
+  float w = grazing_weight(grazing_share(mu_flat), a.eye_share);
+  float sum = 0.0;
+  if (w < 1.0) sum += (1.0 - w) * ggx_reflection(light, f.eye, widened(a.coat.alpha60, radius), a.coat.index);
+  if (w > 0.0) sum += w * ggx_reflection(light, f.eye, widened(a.coat.alpha85, radius), a.coat.index);
+  return sum;
+}
+
+// Luminance per lux on the facet from a direction (light: unit, face frame).
+KERNEL float reflected(Place a, FacetAxes f, vec3 light, float mu_facet, float radius) {
+  return f.base_out * base_share(a, mu_facet, light.z) + coat_reflection(a, f, in_facet(f, light), light.z, radius);
+}
+
+// Tangent of the elevation of the relief's skyline towards a direction, from height h at p. `towards` is a unit
+// vector in the face, `slope` what the source itself stands at: nothing further than rise/slope can hide it.
+KERNEL float horizon_slope(Place a, vec2 towards, float h, float slope) {
+  float reach = a.rise / max(slope, 0.005);
+  float highest = -1.0;
+  for (int k = 1; k <= 16; k++) {
+    float t = reach * float(k) / 16.0;
+    highest = max(highest, (scene_height(a.surface, a.p + t * towards) - h) / t);
+  }
+  return highest;
+}
+
+// Share of a source of angular radius `radius` that the relief leaves in sight of the point.
+KERNEL float unhidden(Place a, vec3 light, float h, float radius) {
+  float across = sqrt(light.x * light.x + light.y * light.y);
+  if (light.z - radius >= a.steepest * across) return 1.0;
+  vec2 towards = vec2(light.x, light.y) / across;
+  float edge = horizon_slope(a, towards, h, max(light.z - radius, 0.0) / across);
+  return disc_share((atan(light.z, across) - atan(edge)) / max(radius, 1.0e-5));
+}
+
+// --- lamps and sun ---------------------------------------------------------------------------------------------
+
+// Part k of a lamp's opening: the centre and six points that make a rule of degree 5 over a disc (Stroud 1971, S2
+// 5-1); shares 1/4 and 1/8. In plan axes.
+KERNEL vec3 lamp_part_at(vec3 at, vec3 aim, float size, int k) {
+  if (k == 0) return at;
+  vec3 helper = vec3(0.0, 0.0, 1.0);
+  if (abs(aim.z) >= 0.9) helper = vec3(1.0, 0.0, 0.0);
+  vec3 x = normalize(cross(helper, aim));
+  vec3 y = cross(aim, x);
+  float angle = float(k - 1) * 1.0471975511965976;
+  return at + 0.5 * size * 0.816496580927726 * (cos(angle) * x + sin(angle) * y);
+}
+
+KERNEL float lamp_luminance(Place a, FacetAxes f, float h, int lamp) {
+  vec4 about = lamp_at(lamp, 0);
+  vec4 aiming = lamp_at(lamp, 1);
+  float peak = lamp_at(lamp, 2).x;
+  vec3 at = first_three(about);
+  vec3 aim = first_three(aiming);
+  vec3 aim_face = face_direction(a.frame, aim);
+  float distance_to = length(at - a.world);
+  if (distance_to < 1.0e-6) return 0.0;
+  float radius = 0.5 * about.w / distance_to;
+  int parts = distance_to < 10.0 * about.w ? 7 : 1;
+  float sum = 0.0;
+  for (int k = 0; k < parts; k++) {
+    vec3 part = face_from_world(a.frame, lamp_part_at(at, aim, about.w, k)) - vec3(a.p.x, a.p.y, h);
+    float share = parts == 1 ? 1.0 : (k == 0 ? 0.25 : 0.125);
+    vec3 e = lamp_vector(part, aim_face, share * peak, aiming.w);
+    float lux = dot(e, f.n);
+    // below the wall's own plane there is nothing but the wall
+    if (lux > 0.0 && part.z > 0.0) {
+      vec3 light = normalize(part);
+      sum += lux * reflected(a, f, light, dot(light, f.n), parts == 1 ? radius : 0.5 * radius);
+    }
+  }
+  if (sum <= 0.0) return 0.0;
+  if (a.rise > 0.0 && (h != 0.0 || f.tilt < 1.0 || a.steepest > 0.0)) {
+    vec3 centre = face_from_world(a.frame, at) - vec3(a.p.x, a.p.y, h);
+    sum *= unhidden(a, normalize(centre), h, radius);
+  }
+  return sum;
+}
+
+// Illuminance square to the sun's beam, lx, that the windows let through to a point lifted by h, relief not looked at.
+KERNEL float sun_through_windows(Place a, vec3 sun, float direct_normal, float h) {
+  float sum = 0.0;
+  int windows = window_count();
+  for (int i = 0; i < windows; i++) {
+    vec4 about = window_at(i, 0);
+    vec4 box = window_at(i, 1);
+    vec4 glass = window_at(i, 2);
+    FaceFrame wall = surface_frame(whole(about.x));
+    vec3 d = face_direction(wall, sun);
+    if (d.z < 0.0) {
+      // the lift is moved along with the frame, not added to the coordinate
+      vec3 p = face_from_world(wall, a.world) + h * face_direction(wall, a.frame.n);
+      float share = window_sun_share(p, d, vec2(box.x, box.y), vec2(box.z, box.w),
+                                     vec2(box.x + about.z, box.y + about.z), vec2(box.z - about.z, box.w - about.z),
+                                     about.y, sun_radius());
+      if (share > 0.0) {
+        float run = max(p.z, 0.0) / -d.z;
+        if (clear_between(a.world, a.world + run * sun)) {
+          sum += share * glass_transmittance(-d.z, glass.x, glass.y, glass.z);
+        }
+      }
+    }
+  }
+  if (sum <= 0.0) return 0.0;
+  vec4 outside = scene_row(6);
+  float altitude = atan(sun.z, sqrt(sun.x * sun.x + sun.y * sun.y));
+  return direct_normal * sum * disc_share((altitude - outside.y) / sun_radius());
+}
+
+KERNEL float sun_luminance(Place a, FacetAxes f, float h) {
+  vec4 about = scene_row(3);
+  if (about.w <= 0.0) return 0.0;
+  vec3 sun = first_three(about);
+  vec3 light = face_direction(a.frame, sun);
+  float radius = sun_radius();
+  if (light.z <= -radius) return 0.0;
+  float mu = clamp_cosine(dot(light, f.n));
+  if (mu <= -radius) return 0.0;
+  float beam = sun_through_windows(a, sun, about.w, h);
+  if (beam <= 0.0) return 0.0;
+  // the wall's own plane hides part of the disc near its horizon, the facet's plane the rest
+  float lux = beam * disc_terminator(asin(mu), radius) * disc_share(light.z / radius);
+  if (a.rise > 0.0) lux *= unhidden(a, light, h, radius);
+  return lux * reflected(a, f, light, max(mu, 1.0e-4), radius);
+}
+
+// What lamps and sun add, on a facet lifted by h.
+KERNEL float direct_luminance(Place a, FacetAxes f, float h) {
+  float sum = sun_luminance(a, f, h);
+  int lamps = lamp_count();
+  for (int i = 0; i < lamps; i++) sum += lamp_luminance(a, f, h, i);
+  return sum;
+}
+
+// --- windows and the room's faces ----------------------------------------------------------------------------
+
+// Visible part of a window's glass from a point: opening and glass cut, in the glass plane.
+struct GlassView {
+  bool visible;
+  FaceFrame wall;
+  vec3 p;            // the point in the wall's frame
+  float reveal;
+  vec2 lo;
+  vec2 hi;
+};
+KERNEL GlassView glass_view(int window, vec3 world) {
+  GlassView v;
+  vec4 about = window_at(window, 0);
+  vec4 box = window_at(window, 1);
+  v.wall = surface_frame(whole(about.x));
+  v.p = face_from_world(v.wall, world);
+  v.reveal = about.y;
+  v.lo = vec2(box.x + about.z, box.y + about.z);
+  v.hi = vec2(box.z - about.z, box.w - about.z);
+  v.visible = false;
+  if (v.p.z < 1.0e-4) return v;
+  float grow = (v.p.z + about.y) / v.p.z;
+  v.lo = max(v.lo, vec2(v.p.x + (box.x - v.p.x) * grow, v.p.y + (box.y - v.p.y) * grow));
+  v.hi = min(v.hi, vec2(v.p.x + (box.z - v.p.x) * grow, v.p.y + (box.w - v.p.y) * grow));
+  v.visible = v.lo.x < v.hi.x && v.lo.y < v.hi.y;
+  return v;
+}
+
+// One small part of the glass: seen corners and middle (plan axes, from the point), and how bright it is.
+struct GlassPart {
+  vec3 a;
+  vec3 b;
+  vec3 c;
+  vec3 d;
+  vec3 middle;       // unit
+  float spread;      // solid angle, sr
+  float excess;      // radiance over the room's face that would stand there, cd/m2
+  float luminance;
+};
+KERNEL vec3 glass_corner(GlassView v, float x, float y) {
+  return world_direction(v.wall, vec3(x - v.p.x, y - v.p.y, -v.reveal - v.p.z));
+}
+KERNEL GlassPart glass_part(GlassView v, Outside outside, vec4 glass, float fill, float x0, float x1, float y0, float y1) {
+  GlassPart g;
+  g.a = normalize(glass_corner(v, x0, y0));
+  g.b = normalize(glass_corner(v, x1, y0));
+  g.c = normalize(glass_corner(v, x1, y1));
+  g.d = normalize(glass_corner(v, x0, y1));
+  vec3 m = glass_corner(v, 0.5 * (x0 + x1), 0.5 * (y0 + y1));
+  float l = length(m);
+  g.middle = m / l;
+  float away = v.p.z + v.reveal;
+  g.spread = (x1 - x0) * (y1 - y0) * away / (l * l * l);
+  g.luminance = outside_luminance(outside, g.middle) * glass_transmittance(away / l, glass.x, glass.y, glass.z);
+  g.excess = g.luminance - fill;
+  return g;
+}
+
+// Sheen of one part of the glass per unit of radiance.
+KERNEL float part_sheen(Place a, FacetAxes f, GlassPart g) {
+  vec3 light = in_facet(f, face_direction(a.frame, g.middle));
+  if (light.z <= 0.0 || f.eye.z <= 0.0) return 0.0;
+  vec3 la = in_facet(f, face_direction(a.frame, g.a));
+  vec3 lb = in_facet(f, face_direction(a.frame, g.b));
+  vec3 lc = in_facet(f, face_direction(a.frame, g.c));
+  vec3 ld = in_facet(f, face_direction(a.frame, g.d));
+  float w = grazing_weight(grazing_share(dot(g.middle, a.frame.n)), a.eye_share);
+  float sum = 0.0;
+  if (w < 1.0) {
+    float alpha = a.coat.alpha60;
+    float share = slope_share(mirror_slope(la, f.eye, alpha), mirror_slope(lb, f.eye, alpha),
+                              mirror_slope(lc, f.eye, alpha), mirror_slope(ld, f.eye, alpha));
+    sum += (1.0 - w) * share * share_factor(light, f.eye, alpha, a.coat.index);
+  }
+  if (w > 0.0) {
+    float alpha = a.coat.alpha85;
+    float share = slope_share(mirror_slope(la, f.eye, alpha), mirror_slope(lb, f.eye, alpha),
+                              mirror_slope(lc, f.eye, alpha), mirror_slope(ld, f.eye, alpha));
+    sum += w * share * share_factor(light, f.eye, alpha, a.coat.index);
+  }
+  return sum;
+}
+
+// What one part adds: its excess in the sheen, in the base the difference between its own share and even light's,
+// and, where the relief reaches up to it, what is hidden or turned away.
+KERNEL float part_luminance(Place a, FacetAxes f, float h, bool reaching, GlassPart g) {
+  vec3 light = face_direction(a.frame, g.middle);
+  float mu = dot(light, f.n);
+  float lux = g.spread * max(mu, 0.0);
+  float seen = 1.0;
+  float clipped = 0.0;
+  if (reaching) {
+    seen = unhidden(a, light, h, 0.5 * sqrt(g.spread));
+    clipped = g.luminance * (seen * lux - g.spread * mu);
+  }
+  float share = base_share(a, max(mu, 1.0e-4), light.z);
+  return seen * g.excess * part_sheen(a, f, g) +
+         f.base_out * ((g.luminance * seen - mean_room_radiance()) * lux * (share - 1.0) + clipped);
+}
+
+// What windows add to the flat (x) and the tilted (y) facet beyond even smooth light.
+KERNEL vec2 window_luminance(Place a, FacetAxes even, FacetAxes tilted, float h, bool relief, int window, Outside outside) {
+  vec2 sum = vec2(0.0, 0.0);
+  GlassView v = glass_view(window, a.world);
+  if (!v.visible) return sum;
+  vec4 glass = window_at(window, 2);
+  int wall = whole(window_at(window, 0).x);
+  float back = v.p.z / (v.p.z + v.reveal);
+  float away = v.p.z + v.reveal;
+  float tan_skyline = tan(outside.skyline_altitude);
+  // the lowest corner tells whether the relief can reach up to this window at all
+  bool reaching = false;
+  if (relief && a.rise > 0.0) {
+    float least = 1.0e30;
+    for (int k = 0; k < 4; k++) {
+      vec3 c = face_direction(a.frame, glass_corner(v, k == 0 || k == 3 ? v.lo.x : v.hi.x, k < 2 ? v.lo.y : v.hi.y));
+      least = min(least, c.z / max(sqrt(c.x * c.x + c.y * c.y), 1.0e-9));
+    }
+    reaching = least < a.steepest;
+  }
+  for (int i = 0; i < 3; i++) {
+    float x0 = v.lo.x + (v.hi.x - v.lo.x) * float(i) / 3.0;
+    float x1 = v.lo.x + (v.hi.x - v.lo.x) * float(i + 1) / 3.0;
+    float xm = 0.5 * (x0 + x1);
+    float level = sqrt(square(xm - v.p.x) + away * away);
+    float ground_top = clamp(v.p.y, v.lo.y, v.hi.y);
+    float skyline_top = clamp(v.p.y + level * tan_skyline, ground_top, v.hi.y);
+    for (int j = 0; j < 4; j++) {
+      float y0 = v.lo.y;
+      float y1 = ground_top;
+      if (j == 1) {
+        y0 = ground_top;
+        y1 = skyline_top;
+      }
+      if (j >= 2) {
+        float middle = 0.5 * (skyline_top + v.hi.y);
+        y0 = j == 2 ? skyline_top : middle;
+        y1 = j == 2 ? middle : v.hi.y;
+      }
+      if (y1 - y0 > 1.0e-6) {
+        vec2 on_face = vec2(v.p.x + (xm - v.p.x) * back, v.p.y + (0.5 * (y0 + y1) - v.p.y) * back);
+        float fill = patch_light(wall, on_face).x / 3.141592653589793;
+        GlassPart g = glass_part(v, outside, glass, fill, x0, x1, y0, y1);
+        if (clear_between(a.world, a.world + (away / max(-dot(g.middle, v.wall.n), 1.0e-6)) * back * g.middle)) {
+          float plain = part_luminance(a, even, 0.0, false, g);
+          sum.x += plain;
+          sum.y += relief ? part_luminance(a, tilted, h, reaching, g) : plain;
+        }
+      }
+    }
+  }
+  return sum;
+}
+
+// Sheen of the room's faces (openings filled with the face around them), by the fixed nodes of both lobes.
+KERNEL float room_sheen(Place a, FacetAxes f) {
+  if (f.eye.z <= 1.0e-4) return 0.0;
+  float weights = 0.0;
+  float sum = 0.0;
+  for (int k = 0; k < 16; k++) {
+    bool second = k >= 8;
+    int of_lobe = second ? k - 8 : k;
+    if (second || a.eye_share < 1.0) {
+      LobeNode node = lobe_node(of_lobe, 8, f.eye, second ? a.coat.alpha85 : a.coat.alpha60, a.coat.index);
+      if (node.weight > 0.0) {
+        vec3 w = node.light.x * f.x + node.light.y * f.y + node.light.z * f.n;
+        float blend = grazing_weight(grazing_share(w.z), a.eye_share);
+        float weight = node.weight * (second ? blend : 1.0 - blend);
+        if (weight > 0.0) {
+          SceneHit hit = face_hit(a.world, world_direction(a.frame, w));
+          float radiance = mean_room_radiance();
+          if (hit.kind == 1) radiance = patch_light(hit.surface, hit.p).x / 3.141592653589793;
+          weights += weight;
+          sum += weight * radiance;
+        }
+      }
+    }
+  }
+  return weights > 0.0 ? f.albedo * sum / weights : 0.0;
+}
+
+// All that smooth light adds to the flat (x) and the tilted facet (y) besides the even part of the base: a function
+// of the slope alone wherever the relief does not reach up to a window.
+KERNEL vec2 smooth_sheen(Place a, FacetAxes even, FacetAxes tilted, float h, bool relief) {
+  float flat_room = room_sheen(a, even);
+  vec2 sum = vec2(flat_room, relief ? room_sheen(a, tilted) : flat_room);
+  if (outside_lit()) {
+    Outside outside = scene_outside();
+    int windows = window_count();
+    for (int i = 0; i < windows; i++) sum += window_luminance(a, even, tilted, h, relief, i, outside);
+  }
+  return sum;
+}
+
+// The even part of the base: smooth = (E_x, E_y, E_n, div).
+KERNEL float smooth_base(FacetAxes f, vec4 smooth_light, float h, vec2 slope) {
+  float lux = f.tilt * (smooth_light.z - slope.x * smooth_light.x - slope.y * smooth_light.y - h * smooth_light.w);
+  return f.base_out * max(lux, 0.0);
+}
+
+// Luminance, cd/m2, of a facet and of the flat face at p.
+KERNEL Shaded shade_facet(Place a, vec4 smooth_light, Facet facet) {
+  Shaded s;
+  s.luminance = 0.0;
+  s.flat_luminance = 0.0;
+  if (a.eye.z <= 0.0) return s;
+  vec2 none = vec2(0.0, 0.0);
+  bool relief = facet.h != 0.0 || facet.slope.x != 0.0 || facet.slope.y != 0.0;
+  FacetAxes even = facet_axes(a, none);
+  FacetAxes tilted = facet_axes(a, facet.slope);
+  vec2 sheen = smooth_sheen(a, even, tilted, facet.h, relief);
+  Place flat_place = a;
+  flat_place.steepest = 0.0;
+  flat_place.rise = 0.0;
+  s.flat_luminance = smooth_base(even, smooth_light, 0.0, none) + sheen.x + direct_luminance(flat_place, even, 0.0);
+  if (relief || facet.near) {
+    s.luminance = smooth_base(tilted, smooth_light, facet.h, facet.slope) + sheen.y + direct_luminance(a, tilted, facet.h);
+  } else {
+    s.luminance = s.flat_luminance;
+  }
+  return s;
+}
+
+// A point of the picture: `footprint` is the side of the pixel on the face, m.
+KERNEL Shaded shade_point(int surface, vec2 p, vec3 eye_world, float footprint, vec4 smooth_light) {
+  return shade_facet(place_of(surface, p, eye_world), smooth_light, scene_relief(surface, p, footprint));
+}
+
+KERNEL Shaded even_shade(float luminance) {
+  Shaded s;
+  s.luminance = max(luminance, 0.0);
+  s.flat_luminance = s.luminance;
+  return s;
+}
+
+// Luminance along a ray from an eye in the room; `footprint` is the angle of a pixel, rad. Faces without a field are
+// drawn from their patches.
+KERNEL Shaded luminance_of_ray(vec3 eye, vec3 w, float footprint) {
+  SceneHit hit = scene_trace(eye, w);
+  if (hit.kind == 1) {
+    if (has_field(hit.surface)) {
+      return shade_point(hit.surface, hit.p, eye, footprint * hit.range, field_light(hit.surface, hit.p));
+    }
+    return even_shade(patch_light(hit.surface, hit.p).x / 3.141592653589793);
+  }
+  if (hit.kind == 2) {
+    vec4 sides = window_at(hit.window, 3);
+    float exitance = sides.x;
+    if (hit.part == 1) exitance = sides.y;
+    if (hit.part == 2) exitance = sides.z;
+    if (hit.part == 3) exitance = sides.w;
+    return even_shade(exitance / 3.141592653589793);
+  }
+  if (hit.kind == 3) return even_shade(window_at(hit.window, 4).x / 3.141592653589793);
+  if (hit.kind == 4) {
+    vec4 glass = window_at(hit.window, 2);
+    float beyond = window_at(hit.window, 4).y / 3.141592653589793;
+    if (outside_lit()) {
+      float facing = -dot(w, first_three(surface_at(hit.surface, 3)));
+      beyond += outside_luminance(scene_outside(), w) * glass_transmittance(facing, glass.x, glass.y, glass.z);
+    }
+    return even_shade(beyond);
+  }
+  if (hit.kind == 5) return even_shade(door_at(hit.window, 0).y * patch_light(hit.surface, hit.p).y / 3.141592653589793);
+  return even_shade(0.0);
+}

@@ -1,0 +1,189 @@
+// Rays in the room: a prism over a plan polygon, with doors flush in its walls and windows behind reveals.
+// Needs scene.glsl before it. Ways in which floats could leave the room through a crack are closed: a ray that
+// meets no wall within tolerance takes the wall whose segment it passes closest to.
+
+// What a ray meets first. kind: 0 nothing, 1 face, 2 reveal, 3 window frame, 4 glass, 5 door.
+struct SceneHit {
+  int kind;
+  int surface;     // the face, or the wall that holds the window or door
+  int window;      // or door; -1 for faces
+  int part;        // of a reveal: 0 jamb left, 1 jamb right, 2 sill, 3 head
+  vec2 p;          // in the surface's frame (of glass and frame: in the glass plane)
+  float range;     // distance along the ray, m
+};
+
+KERNEL SceneHit no_hit() {
+  SceneHit h;
+  h.kind = 0;
+  h.surface = -1;
+  h.window = -1;
+  h.part = 0;
+  h.p = vec2(0.0, 0.0);
+  h.range = 0.0;
+  return h;
+}
+
+KERNEL float cross2(vec2 a, vec2 b) { return a.x * b.y - a.y * b.x; }
+
+// First face that a ray from a point in the room (or on one of its faces) meets, openings not looked at.
+KERNEL SceneHit face_hit(vec3 origin, vec3 w) {
+  SceneHit h = no_hit();
+  int n = corner_count();
+  float best = 1.0e30;
+  float nearest_miss = 1.0e30;
+  float missed = 1.0e30;
+  int wall = -1;
+  int missed_wall = -1;
+  vec2 at = vec2(origin.x, origin.y);
+  vec2 d = vec2(w.x, w.y);
+  vec2 a = corner_at(0);
+  vec2 b = a;
+  for (int i = 0; i < n; i++) {
+    a = b;
+    if (i == 0) a = corner_at(0);
+    b = corner_at(i + 1 < n ? i + 1 : 0);
+    vec2 edge = b - a;
+    // corners are walked clockwise, so a ray leaves the room through a wall where this is negative
+    float leaving = cross2(d, edge);
+    if (leaving < -1.0e-9) {
+      float t = cross2(a - at, edge) / leaving;
+      float s = cross2(a - at, d) / leaving;
+      float outside = max(-s, s - 1.0);
+      if (t > -1.0e-4) {
+        if (outside <= 0.0) {
+          if (t < best) {
+            best = t;
+            wall = i;
+          }
+        } else if (outside < nearest_miss) {
+          nearest_miss = outside;
+          missed = t;
+          missed_wall = i;
+        }
+      }
+    }
+  }
+  if (wall < 0) {
+    if (nearest_miss < 1.0e-3) {
+      wall = missed_wall;
+      best = missed;
+    }
+  }
+  float height = room_height();
+  if (w.z > 0.0) {
+    float t = (height - origin.z) / w.z;
+    if (t < best) {
+      best = t;
+      wall = ceiling_index();
+    }
+  }
+  if (w.z < 0.0) {
+    float t = -origin.z / w.z;
+    if (t < best) {
+      best = t;
+      wall = floor_index();
+    }
+  }
+  if (wall < 0) return h;
+  vec3 q = face_from_world(surface_frame(wall), origin + best * w);
+  h.kind = 1;
+  h.surface = wall;
+  h.p = vec2(q.x, q.y);
+  h.range = best;
+  return h;
+}
+
+KERNEL bool inside_box(vec2 p, vec4 box) { return p.x >= box.x && p.x <= box.z && p.y >= box.y && p.y <= box.w; }
+
+// Carries on through an opening: q the point on the wall's face, d the direction, both in the wall's frame.
+KERNEL SceneHit opening_hit(SceneHit on_face, int window, vec2 q, vec3 d) {
+  SceneHit h = on_face;
+  vec4 about = window_at(window, 0);
+  vec4 box = window_at(window, 1);
+  h.window = window;
+  // outwards is -n
+  float inwards = max(-d.z, 1.0e-9);
+  float t = about.y / inwards;
+  float side = 0.0;
+  if (d.x < 0.0) {
+    side = (box.x - q.x) / d.x;
+    if (side < t) {
+      t = side;
+      h.kind = 2;
+      h.part = 0;
+    }
+  }
+  if (d.x > 0.0) {
+    side = (box.z - q.x) / d.x;
+    if (side < t) {
+      t = side;
+      h.kind = 2;
+      h.part = 1;
+    }
+  }
+  if (d.y < 0.0) {
+    side = (box.y - q.y) / d.y;
+    if (side < t) {
+      t = side;
+      h.kind = 2;
+      h.part = 2;
+    }
+  }
+  if (d.y > 0.0) {
+    side = (box.w - q.y) / d.y;
+    if (side < t) {
+      t = side;
+      h.kind = 2;
+      h.part = 3;
+    }
+  }
+  h.p = q + t * vec2(d.x, d.y);
+  h.range = on_face.range + t;
+  if (h.kind == 2) return h;
+  h.kind = 3;
+  vec4 glass = vec4(box.x + about.z, box.y + about.z, box.z - about.z, box.w - about.z);
+  if (inside_box(h.p, glass)) h.kind = 4;
+  return h;
+}
+
+// What a ray meets first, openings and doors included. `w` is a unit vector in plan axes.
+KERNEL SceneHit scene_trace(vec3 origin, vec3 w) {
+  SceneHit h = face_hit(origin, w);
+  if (h.kind == 0) return h;
+  int windows = window_count();
+  for (int i = 0; i < windows; i++) {
+    vec4 about = window_at(i, 0);
+    if (whole(about.x) == h.surface && inside_box(h.p, window_at(i, 1))) {
+      return opening_hit(h, i, h.p, face_direction(surface_frame(h.surface), w));
+    }
+  }
+  int doors = door_count();
+  for (int i = 0; i < doors; i++) {
+    if (whole(door_at(i, 0).x) == h.surface && inside_box(h.p, door_at(i, 1))) {
+      h.kind = 5;
+      h.window = i;
+      return h;
+    }
+  }
+  return h;
+}
+
+// Whether the straight line between two points in the room (or on its faces) stays inside, decided in plan.
+// Touching a wall or a corner counts as clear.
+KERNEL bool clear_between(vec3 p, vec3 q) {
+  if (room_convex()) return true;
+  int n = corner_count();
+  vec2 from = vec2(p.x, p.y);
+  vec2 d = vec2(q.x - p.x, q.y - p.y);
+  for (int i = 0; i < n; i++) {
+    vec2 a = corner_at(i);
+    vec2 edge = corner_at(i + 1 < n ? i + 1 : 0) - a;
+    float leaving = cross2(d, edge);
+    if (leaving < -1.0e-9) {
+      float t = cross2(a - from, edge) / leaving;
+      float s = cross2(a - from, d) / leaving;
+      if (t > 1.0e-4 && t < 1.0 - 1.0e-4 && s > 0.0 && s < 1.0) return false;
+    }
+  }
+  return true;
+}
