@@ -21,9 +21,12 @@ Run requested_run(const Job& job, const Room& room, int surface);
 /// One sheet as hung: its outline before openings are cut, and the pieces left after.
 struct Sheet {
   int surface = 0;
-  Rect outline;
-  std::vector<Rect> pieces;    ///< what is left outside openings (rectangles; on a ceiling that is no
-                               ///< rectangle the pieces are clipped to the outline's box rows)
+  Rect outline;                ///< after ripping and cutting to length
+  std::vector<std::vector<dvec2>> parts;  ///< exactly what is left inside the surface and outside openings, as
+                                          ///< disjoint trapezoids with their corners in walking order
+  std::vector<Rect> pieces;    ///< the bounding rectangles of the parts, one each: the same thing where every
+                               ///< edge is upright or level
+  double area() const;         ///< of the parts, m²
   bool full() const;           ///< nothing cut away
 };
 
@@ -48,9 +51,15 @@ struct Layout {
   std::vector<JointLine> joints;
 };
 
-/// Running bond on one surface: rows from the floor (upright: from the left), full sheets first, each next row
-/// shifted by half a sheet (butts in neighbouring rows at least 400 mm apart, DIN 18181, from memory), openings
-/// and the outline cut out, joints only where two pieces meet. The offcut row lies last.
+/// Running bond on one surface, openings and the outline cut out, joints only where two pieces meet.
+/// - Rows lie from the floor up (upright: from the left), full sheets first; the ripped row lies last, its cut
+///   edge in the corner, so joints between rows are recessed to recessed.
+/// - Within a row full sheets start at the left (upright: at the floor). Every second row starts with half a
+///   sheet, or with the row's offcut where that saves a butt and the butts of neighbouring rows stay at least
+///   400 mm apart (DIN 18181, from memory). A row that one sheet spans has no butt.
+/// - A remainder of up to 10 mm is a gap to be filled at the corner, not a strip of board (common practice).
+/// An opening that interrupts a joint leaves two joints with their own numbers.
+/// Precondition: the surface is boarded (spec ≥ 0).
 Layout lay_sheets(const Job& job, const Room& room, int surface, Run run);
 
 /// The layout of every boarded surface in its requested run; an entry per surface of the room, empty where bare.

@@ -1,0 +1,284 @@
+// Running bond, in coordinates u along the sheets' length and v across the rows, whichever way they run.
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+#include <limits>
+#include <utility>
+
+#include "board/board.h"
+#include "board/intervals.h"
+
+namespace rakelight {
+namespace {
+
+constexpr double snap = 1e-7;            // m: edges nearer than this are one edge
+constexpr double shortest = 1e-6;        // m: nothing shorter is a joint or a piece
+constexpr double filled_gap = 0.010;     // m: common practice
+constexpr double least_stagger = 0.400;  // m: DIN 18181, from memory
+
+/// What there is to cover, with u along the sheets.
+struct Ground {
+  std::vector<dvec2> outline;
+  std::vector<Rect> openings;
+  Rect box;
+};
+
+dvec2 turned(dvec2 p, Run run) { return run == Run::horizontal ? p : dvec2{p.y, p.x}; }
+Rect turned(Rect r, Run run) { return {turned(r.lo, run), turned(r.hi, run)}; }
+
+Ground ground_of(const Room& room, int surface, Run run) {
+  const Surface& s = room.surfaces[surface];
+  Ground ground;
+  for (dvec2 p : s.outline) ground.outline.push_back(turned(p, run));
+  ground.box = turned(s.box, run);
+  for (const Window& w : room.windows)
+    if (w.surface == surface) ground.openings.push_back(turned(w.opening, run));
+  for (const Door& d : room.doors)
+    if (d.surface == surface) ground.openings.push_back(turned(d.opening, run));
+  return ground;
+}
+
+Ground transposed(const Ground& g) {
+  Ground out;
+  for (dvec2 p : g.outline) out.outline.push_back({p.y, p.x});
+  for (Rect r : g.openings) out.openings.push_back({{r.lo.y, r.lo.x}, {r.hi.y, r.hi.x}});
+  out.box = {{g.box.lo.y, g.box.lo.x}, {g.box.hi.y, g.box.hi.x}};
+  return out;
+}
+
+/// The outline's inside along the line v, as seen just above it (side > 0) or just below.
+Intervals inside_at(const Ground& g, double v, int side) {
+  std::vector<double> at;
+  dvec2 p = g.outline.back();
+  const double beside = v + (side > 0 ? snap : -snap);
+  for (dvec2 q : g.outline) {
+    if ((p.y > beside) != (q.y > beside)) {
+      const double share = std::clamp((v - p.y) / (q.y - p.y), 0.0, 1.0);
+      at.push_back(p.x + share * (q.x - p.x));
+    }
+    p = q;
+  }
+  std::sort(at.begin(), at.end());
+  Intervals out;
+  for (std::size_t i = 0; i + 1 < at.size(); i += 2) out.push_back({at[i], at[i + 1]});
+  return out;
+}
+
+/// Where there is board just above or just below the line v.
+Intervals board_at(const Ground& g, double v, int side) {
+  Intervals out = inside_at(g, v, side);
+  const double beside = v + (side > 0 ? snap : -snap);
+  for (const Rect& o : g.openings)
+    if (o.lo.y < beside && o.hi.y > beside) out = without(out, {o.lo.x, o.hi.x});
+  return out;
+}
+
+/// Where board meets board across the line v.
+Intervals meeting_at(const Ground& g, double v) { return intersection(board_at(g, v, -1), board_at(g, v, +1)); }
+
+/// Cuts [lo, hi] into steps, the first of length `first`; ends included.
+std::vector<double> cuts(double lo, double hi, double first, double step) {
+  std::vector<double> out{lo};
+  for (int k = 0; hi - (lo + first + k * step) > filled_gap; ++k) out.push_back(lo + first + k * step);
+  out.push_back(hi);
+  return out;
+}
+
+/// The outline's extent within a row.
+Interval extent(const Ground& g, double bottom, double top) {
+  Interval out{std::numeric_limits<double>::infinity(), -std::numeric_limits<double>::infinity()};
+  auto widen = [&](double u) { out = {std::min(out.lo, u), std::max(out.hi, u)}; };
+  for (dvec2 p : g.outline)
+    if (p.y > bottom && p.y < top) widen(p.x);
+  for (auto [v, side] : {std::pair{bottom, +1}, std::pair{top, -1}})
+    for (Interval part : inside_at(g, v, side)) {
+      widen(part.lo);
+      widen(part.hi);
+    }
+  return out;
+}
+
+/// Ends of the sheets in a row.
+std::vector<double> sheet_ends(const Ground& g, Interval row, bool shifted, double length) {
+  if (row.length() <= length + filled_gap) return {row.lo, row.hi};
+  const double lo = g.box.lo.x, hi = g.box.hi.x;
+  std::vector<double> ends = cuts(lo, hi, shifted ? 0.5 * length : length, length);
+  if (!shifted) return ends;
+  const double offcut = std::fmod(hi - lo, length);
+  if (std::min(offcut, length - offcut) < least_stagger) return ends;
+  std::vector<double> from_offcut = cuts(lo, hi, offcut, length);
+  return from_offcut.size() < ends.size() ? from_offcut : ends;
+}
+
+/// A line between sheets: level in u when `level`, else across the row.
+struct Line {
+  bool level;
+  double at;       ///< v of a level line, u of one across
+  Interval reach;  ///< along the line
+};
+
+/// Distance from a line to what faces it on one side: outline, opening or one of the parallel `lines`.
+double clear_distance(const Ground& g, const std::vector<Line>& lines, const Line& line, int side) {
+  double nearest = std::numeric_limits<double>::infinity();
+  auto offer = [&](double at, Interval reach) {
+    const double distance = (at - line.at) * side;
+    if (distance > -snap && std::min(reach.hi, line.reach.hi) - std::max(reach.lo, line.reach.lo) > shortest)
+      nearest = std::min(nearest, std::max(distance, 0.0));
+  };
+  for (const Line& other : lines)
+    if (&other != &line) offer(other.at, other.reach);
+  for (const Rect& o : g.openings) offer(side > 0 ? o.lo.y : o.hi.y, {o.lo.x, o.hi.x});
+  dvec2 p = g.outline.back();
+  const double middle = 0.5 * (line.reach.lo + line.reach.hi);
+  for (dvec2 q : g.outline) {
+    const dvec2 a = p.x <= q.x ? p : q, b = p.x <= q.x ? q : p;
+    p = q;
+    if (b.x - a.x <= shortest) continue;
+    auto height_at = [&](double u) { return a.y + (u - a.x) / (b.x - a.x) * (b.y - a.y); };
+    Interval over{std::max(a.x, line.reach.lo), std::min(b.x, line.reach.hi)};
+    if (over.length() <= shortest) continue;
+    // An edge on which the line ends meets it at a slant: there the feather dies in the corner, and what
+    // limits the width is the edge's distance from the middle of the line outwards.
+    const bool ends_here = std::min(std::abs(height_at(over.lo) - line.at), std::abs(height_at(over.hi) - line.at)) <= shortest;
+    if (ends_here && std::abs(a.y - b.y) > snap) {
+      if (over.lo > middle || over.hi < middle) continue;
+      offer(height_at(middle), over);
+      continue;
+    }
+    const double lo = height_at(over.lo), hi = height_at(over.hi);
+    offer(side > 0 ? std::min(lo, hi) : std::max(lo, hi), over);
+  }
+  return nearest;
+}
+
+/// Trapezoids that fill what is left of a sheet.
+void cut_out(const Ground& g, Sheet& sheet) {
+  const Rect box = sheet.outline;
+  std::vector<double> levels{box.lo.y, box.hi.y};
+  auto level = [&](double v) {
+    if (v > box.lo.y + snap && v < box.hi.y - snap) levels.push_back(v);
+  };
+  dvec2 p = g.outline.back();
+  for (dvec2 q : g.outline) {
+    level(q.y);
+    // slanted edges also cut the sheet's upright sides
+    for (double u : {box.lo.x, box.hi.x})
+      if ((p.x > u) != (q.x > u) && std::abs(q.y - p.y) > snap) level(p.y + (u - p.x) / (q.x - p.x) * (q.y - p.y));
+    p = q;
+  }
+  // openings are only in walls, whose sides stand upright, so their own sides need no level
+  for (const Rect& o : g.openings) {
+    level(o.lo.y);
+    level(o.hi.y);
+  }
+  std::sort(levels.begin(), levels.end());
+  levels.erase(std::unique(levels.begin(), levels.end(), [](double a, double b) { return b - a <= snap; }), levels.end());
+  auto strip = [&](double v, int side) {
+    Intervals out = board_at(g, v, side);
+    for (Interval& part : out) part = {std::clamp(part.lo, box.lo.x, box.hi.x), std::clamp(part.hi, box.lo.x, box.hi.x)};
+    return out;
+  };
+  for (std::size_t i = 0; i + 1 < levels.size(); ++i) {
+    const double bottom = levels[i], top = levels[i + 1];
+    const Intervals below = strip(bottom, +1), above = strip(top, -1);
+    // between two levels no edge starts, ends or crosses a side, so the strips pair off
+    for (std::size_t k = 0; k < std::min(below.size(), above.size()); ++k) {
+      if (std::max(below[k].length(), above[k].length()) <= shortest) continue;
+      const std::vector<dvec2> part{{below[k].lo, bottom}, {below[k].hi, bottom}, {above[k].hi, top}, {above[k].lo, top}};
+      const bool upright = std::abs(below[k].lo - above[k].lo) <= snap && std::abs(below[k].hi - above[k].hi) <= snap;
+      bool grown = false;
+      if (upright)
+        for (std::vector<dvec2>& other : sheet.parts)
+          if (std::abs(other[2].y - bottom) <= snap && std::abs(other[3].x - part[0].x) <= snap && std::abs(other[2].x - part[1].x) <= snap &&
+              std::abs(other[0].x - other[3].x) <= snap && std::abs(other[1].x - other[2].x) <= snap) {
+            other[2].y = other[3].y = top;
+            grown = true;
+            break;
+          }
+      if (!grown) sheet.parts.push_back(part);
+    }
+  }
+}
+
+}  // namespace
+
+double Sheet::area() const {
+  double sum = 0;
+  for (const std::vector<dvec2>& part : parts) {
+    double twice = 0;
+    for (std::size_t i = 0; i < part.size(); ++i) {
+      const dvec2 a = part[i] - part[0], b = part[(i + 1) % part.size()] - part[0];
+      twice += a.x * b.y - a.y * b.x;
+    }
+    sum += 0.5 * std::abs(twice);
+  }
+  return sum;
+}
+
+bool Sheet::full() const { return area() > outline.width() * outline.height() - shortest; }
+
+Layout lay_sheets(const Job& job, const Room& room, int surface, Run run) {
+  const Surface& s = room.surfaces[surface];
+  assert(s.spec >= 0);
+  const dvec2 size = *job.surfaces[s.spec].sheet;
+  assert(size.x > filled_gap && size.y > filled_gap);
+  const Ground along = ground_of(room, surface, run), across = transposed(along);
+  Layout layout;
+  layout.run = run;
+  auto add_joints = [&](const std::vector<Line>& lines) {
+    for (const Line& line : lines) {
+      const Ground& g = line.level ? along : across;
+      JointLine joint;
+      joint.surface = surface;
+      joint.kind = line.level ? JointKind::recessed : JointKind::butt;
+      joint.from = turned(line.level ? dvec2{line.reach.lo, line.at} : dvec2{line.at, line.reach.lo}, run);
+      joint.to = turned(line.level ? dvec2{line.reach.hi, line.at} : dvec2{line.at, line.reach.hi}, run);
+      const double low = clear_distance(g, lines, line, -1), high = clear_distance(g, lines, line, +1);
+      // left of a line that runs to the right is up; left of one that runs up is left
+      const bool to_the_right = line.level == (run == Run::horizontal);
+      joint.room_left = to_the_right ? high : low;
+      joint.room_right = to_the_right ? low : high;
+      layout.joints.push_back(joint);
+    }
+  };
+  auto add_lines = [](std::vector<Line>& lines, bool level, double at, const Intervals& reaches) {
+    for (Interval reach : reaches)
+      if (reach.length() > shortest) lines.push_back({level, at, reach});
+  };
+  std::vector<Line> between_rows;
+  const std::vector<double> rows = cuts(along.box.lo.y, along.box.hi.y, size.x, size.x);
+  for (std::size_t i = 0; i + 1 < rows.size(); ++i) {
+    const double bottom = rows[i], top = rows[i + 1];
+    if (i > 0) add_lines(between_rows, true, bottom, meeting_at(along, bottom));
+    // butts of different rows meet end to end at most, so only those of one row face each other
+    std::vector<Line> in_row;
+    const std::vector<double> ends = sheet_ends(along, extent(along, bottom, top), i % 2 == 1, size.y);
+    for (std::size_t k = 0; k + 1 < ends.size(); ++k) {
+      if (k > 0) add_lines(in_row, false, ends[k], intersection(meeting_at(across, ends[k]), {{bottom, top}}));
+      Sheet sheet{surface, {{ends[k], bottom}, {ends[k + 1], top}}, {}, {}};
+      cut_out(along, sheet);
+      if (!sheet.parts.empty()) layout.sheets.push_back(std::move(sheet));
+    }
+    add_joints(in_row);
+  }
+  add_joints(between_rows);
+  for (Sheet& sheet : layout.sheets) {
+    sheet.outline = turned(sheet.outline, run);
+    for (std::vector<dvec2>& part : sheet.parts) {
+      for (dvec2& p : part) p = turned(p, run);
+      Rect bounds{part[0], part[0]};
+      for (dvec2 p : part) bounds = {glm::min(bounds.lo, p), glm::max(bounds.hi, p)};
+      sheet.pieces.push_back(bounds);
+    }
+  }
+  auto place = [](const JointLine& j) { return std::pair{std::llround(j.from.x / shortest), std::llround(j.from.y / shortest)}; };
+  std::sort(layout.joints.begin(), layout.joints.end(), [&](const JointLine& a, const JointLine& b) {
+    return std::pair{a.kind, place(a)} < std::pair{b.kind, place(b)};
+  });
+  int recessed = 0, butt = 0;
+  for (JointLine& j : layout.joints)
+    j.id = s.name + (j.kind == JointKind::recessed ? "/R" + std::to_string(++recessed) : "/B" + std::to_string(++butt));
+  return layout;
+}
+
+}  // namespace rakelight
