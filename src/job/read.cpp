@@ -1,1 +1,279 @@
-namespace rakelight {}
+#include "job/read.h"
+
+#include <fmt/format.h>
+
+#include "base/text.h"
+#include "job/fields.h"
+#include "job/names.h"
+#include "job/table_reader.h"
+#include "job/tree.h"
+#include "job/zones.h"
+
+namespace rakelight {
+namespace {
+
+class JobReader {
+ public:
+  JobReader(const Node& file, std::string_view text, Diagnostics& diagnostics)
+      : file_(file), text_(text), diagnostics_(diagnostics) {}
+
+  std::optional<Job> read() {
+    if (!format_is_known()) return std::nullopt;
+    read_top();
+    read_site();
+    read_room();
+    each("window", job_.windows, [this](TableReader& t, WindowSpec& w, std::size_t i) { read_window(t, w, i); });
+    each("door", job_.doors, [](TableReader& t, DoorSpec& d, std::size_t) { door_fields(d, t); });
+    each("lamp", job_.lamps, [this](TableReader& t, LampSpec& l, std::size_t i) {
+      lamp_fields(l, t);
+      name_by_number(l.name, 'L', i);
+    });
+    each("surface", job_.surfaces, [this](TableReader& t, SurfaceSpec& s, std::size_t) { read_surface(t, s); });
+    single("framing", [](TableReader&) {});
+    single("finishing", [this](TableReader& t) {
+      job_.finishing.at = place("finishing");
+      finishing_fields(job_.finishing, t);
+    });
+    each("joint", job_.joints, [](TableReader& t, JointSpec& j, std::size_t) { joint_fields(j, t); });
+    each("moment", job_.moments, [this](TableReader& t, MomentSpec& m, std::size_t i) { read_moment(t, m, i); });
+    each("viewer", job_.viewers, [this](TableReader& t, ViewerSpec& v, std::size_t i) { read_viewer(t, v, i); });
+    single("verdict", [this](TableReader& t) { read_verdict(t); });
+    single("rates", [](TableReader&) {});
+    single("paper", [](TableReader&) {});
+    find_site();
+    check_names(job_, lamp_mentions_, diagnostics_);
+    if (!diagnostics_.ok()) return std::nullopt;
+    return job_;
+  }
+
+ private:
+  ValueReader values() const { return ValueReader(job_.units); }
+
+  TableReader table(std::string_view name, const Node* node) const {
+    return TableReader(name, node, values(), text_, diagnostics_);
+  }
+
+  Span place(std::string_view name) const {
+    const Entry* e = file_.find(name);
+    return e ? e->value.at : Span{};
+  }
+
+  /// A newer format may mean other things by the same words: nothing else is read then.
+  bool format_is_known() {
+    const Entry* e = file_.find("format");
+    if (!e || (e->value.type == Node::Type::whole && e->value.number == 1)) return true;
+    const bool newer = e->value.type == Node::Type::whole && e->value.number > 1;
+    diagnostics_.error(e->value.at, newer ? fmt::format("the file is of format {}, newer than the format 1 that this version reads", number_text(e->value.number))
+                                          : "format cannot be " + std::string(text_.substr(e->value.at.begin, e->value.at.end - e->value.at.begin)),
+                       newer ? "a newer version of the program, or a file of format 1" : "format = 1");
+    return false;
+  }
+
+  void read_top() {
+    TableReader top = table("", &file_);
+    Key<double> format;
+    Key<Units> units;
+    top("format", format);
+    top("title", job_.title);
+    top("units", units);
+    job_.units = *units;
+    for (const TableRow& row : table_rows()) top.take(row.name);
+    top.finish();
+  }
+
+  /// A table that may stand once; a wrong kind of value is reported and read as absent.
+  template <class F> void single(std::string_view name, F&& read) {
+    const Entry* e = file_.find(name);
+    const Node* node = e ? &e->value : nullptr;
+    if (node && node->type != Node::Type::table) {
+      const bool many = node->form == Node::Form::headed;
+      diagnostics_.error(many ? node->at : e->key_at, fmt::format("\"{}\" must be one table", name), fmt::format("[{}]", name));
+      node = nullptr;
+      if (name == "room") return;
+    }
+    TableReader reader = table(name, node);
+    read(reader);
+    reader.finish();
+  }
+
+  /// A table that may stand any number of times.
+  template <class Spec, class F> void each(std::string_view name, std::vector<Spec>& specs, F&& read) {
+    const Entry* e = file_.find(name);
+    if (!e) return;
+    bool fits = e->value.type == Node::Type::list;
+    for (const Node& item : e->value.items) fits = fits && item.type == Node::Type::table;
+    if (!fits) {
+      const bool single_table = e->value.type == Node::Type::table && e->value.form == Node::Form::headed;
+      diagnostics_.error(single_table ? e->value.at : e->key_at, fmt::format("\"{}\" must be a list of tables", name), fmt::format("[[{}]]", name));
+      return;
+    }
+    for (const Node& item : e->value.items) {
+      Spec& spec = specs.emplace_back();
+      spec.at = item.at;
+      TableReader reader = table(name, &item);
+      read(reader, spec, specs.size());
+      reader.finish();
+    }
+  }
+
+  void name_by_number(Key<std::string>& name, char letter, std::size_t number) const {
+    if (!name.given) name.value = letter + std::to_string(number);
+  }
+
+  void read_site() {
+    job_.site.at = place("site");
+    single("site", [this](TableReader& t) { site_fields(job_.site, t); });
+  }
+
+  void read_room() {
+    job_.room.at = place("room");
+    if (!file_.find("room")) {
+      diagnostics_.error({0, 0}, "the job has no room", "[room] with corners and height");
+      return;
+    }
+    single("room", [this](TableReader& t) {
+      room_fields(job_.room, t);
+      read_wall_names(t);
+    });
+  }
+
+  void read_wall_names(TableReader& t) {
+    RoomSpec& room = job_.room;
+    t.take("walls");
+    const Node* written = t.written("walls");
+    if (!written) {
+      for (std::size_t i = 0; i < room.corners->size(); ++i) {
+        Key<std::string>& wall = room.walls.emplace_back();
+        wall.at = room.at;
+        // A … Z, then AA, AB …
+        for (std::size_t n = i + 1; n > 0; n = (n - 1) / 26) wall.value.insert(wall.value.begin(), static_cast<char>('A' + (n - 1) % 26));
+      }
+      return;
+    }
+    const KeyRow& row = *find_key("room", "walls");
+    std::vector<std::string> names;
+    if (!values().read(*written, row, names) || names.size() != written->items.size()) {
+      t.wrong_value({"walls", written->at, *written}, row);
+      return;
+    }
+    for (std::size_t i = 0; i < names.size(); ++i) {
+      Key<std::string>& wall = room.walls.emplace_back(names[i]);
+      wall.at = written->items[i].at;
+      wall.given = true;
+    }
+    if (!room.corners->empty() && names.size() != room.corners->size())
+      diagnostics_.error(written->at, fmt::format("the room has {} walls and {} corners", names.size(), room.corners->size()),
+                         fmt::format("{} names, one per corner", room.corners->size()), room.corners.at, "the corners are here");
+  }
+
+  void read_window(TableReader& t, WindowSpec& w, std::size_t number) {
+    window_fields(w, t);
+    name_by_number(w.name, 'W', number);
+    if (*w.glazing == Glass::transmittance) w.transmittance = t.written("glazing")->number;
+  }
+
+  void read_surface(TableReader& t, SurfaceSpec& s) {
+    surface_fields(s, t);
+    if (const Node* run = t.written("run"); run && run->type == Node::Type::text) {
+      // on a ceiling every word but "auto" is a wall's name
+      if (*s.name == "ceiling" && *s.run != RunSpec::automatic) s.run.value = RunSpec::towards_wall;
+      if (*s.run == RunSpec::towards_wall) s.run_wall = run->text;
+    }
+    if (!s.reflectance.given) s.reflectance.value = *s.name == "ceiling" ? *job_.room.ceiling_reflectance : *job_.room.wall_reflectance;
+    const Node* paint = t.written("paint");
+    if (!paint || paint->type != Node::Type::table) return;
+    TableReader inner = table("surface.paint", paint);
+    paint_fields(s.paint, inner);
+    inner.finish();
+  }
+
+  void read_moment(TableReader& t, MomentSpec& m, std::size_t number) {
+    const std::size_t errors_before = diagnostics_.all().size();
+    moment_fields(m, t);
+    name_by_number(m.name, 'T', number);
+    const Node* sky = t.written("sky");
+    if (*m.sky == SkyName::iso_type && sky) m.iso_type = static_cast<int>(sky->number);
+    if (const Node* lamps = t.written("lamps")) {
+      m.all_lamps = lamps->type == Node::Type::text && lamps->text == "on";
+      if (lamps->type == Node::Type::list)
+        for (const Node& item : lamps->items) lamp_mentions_.emplace_back(item.text, item.at);
+    }
+    if (diagnostics_.all().size() > errors_before) return;
+    if (*m.sky != SkyName::none && !m.time.given)
+      diagnostics_.error(m.at, fmt::format("moment \"{}\" has a sky and no time", *m.name), "at = 2026-06-21T20:40:00, or sky = \"none\"");
+    if (*m.sky == SkyName::none && !m.all_lamps && m.lamps->empty())
+      diagnostics_.error(m.at, fmt::format("moment \"{}\" has neither sky nor lamps: all is dark", *m.name), "lamps = \"on\"");
+    if (m.all_lamps && job_.lamps.empty())
+      diagnostics_.error(m.lamps.at, "there is no lamp to switch on", "a [[lamp]], or lamps = \"off\"");
+  }
+
+  void read_viewer(TableReader& t, ViewerSpec& v, std::size_t number) {
+    viewer_fields(v, t);
+    name_by_number(v.name, 'V', number);
+    const Node* look = t.written("look");
+    if (!look || look->type != Node::Type::list) return;
+    dvec3 point;
+    if (values().read(*look, *find_key("viewer", "look"), point)) v.look_point = point;
+  }
+
+  void read_verdict(TableReader& t) {
+    job_.verdict.at = place("verdict");
+    VerdictSpec& v = job_.verdict;
+    verdict_fields(v, t);
+    if (*v.faint > *v.shows) {
+      const Key<double>& written = v.faint.given ? v.faint : v.shows;
+      diagnostics_.error(written.at, fmt::format("faint = {} is above shows = {}", number_text(*v.faint), number_text(*v.shows)),
+                         "faint at most shows");
+    }
+  }
+
+  /// Coordinates go in pairs; without them the zone's city stands in. Only a sky needs them.
+  void find_site() {
+    SiteSpec& site = job_.site;
+    const Entry* written = file_.find("site");
+    const Span heading = written ? written->value.at : Span{0, 0};
+    if (site.latitude_deg.given != site.longitude_deg.given) {
+      const bool latitude = site.latitude_deg.given;
+      diagnostics_.error((latitude ? site.latitude_deg : site.longitude_deg).at, fmt::format("{} without {}", latitude ? "latitude" : "longitude", latitude ? "longitude" : "latitude"),
+                         "both, or neither and a time_zone");
+      return;
+    }
+    bool sky = false;
+    for (const MomentSpec& m : job_.moments) sky = sky || *m.sky != SkyName::none;
+    if (sky && !site.time_zone.given) {
+      diagnostics_.error(heading, "a moment has a sky, and the site has no time zone", "time_zone = \"Europe/London\" or the like in [site]");
+      return;
+    }
+    if (site.latitude_deg.given || site.time_zone->empty()) return;
+    if (const auto city = zone_city(*site.time_zone)) {
+      site.latitude_deg.value = city->latitude_deg;
+      site.longitude_deg.value = city->longitude_deg;
+    } else if (sky) {
+      const std::string near = nearest_word(*site.time_zone, zone_names());
+      diagnostics_.error(site.time_zone.at, fmt::format("no city is known for the time zone \"{}\"", *site.time_zone),
+                         (near.empty() ? "" : "\"" + near + "\", or ") + std::string("latitude and longitude in [site]"));
+    }
+  }
+
+  const Node& file_;
+  std::string_view text_;
+  Diagnostics& diagnostics_;
+  Job job_;
+  std::vector<Mention> lamp_mentions_;
+};
+
+}  // namespace
+
+std::optional<Job> read_job(const JobText& text, Diagnostics& diagnostics) {
+  const std::optional<Node> file = parse_tree(text.text(), diagnostics);
+  if (!file) return std::nullopt;
+  Diagnostics own;
+  std::optional<Job> job = JobReader(*file, text.text(), own).read();
+  for (const Diagnostic& d : own.all()) {
+    if (d.level == Diagnostic::Level::error) diagnostics.error(d.at, d.wrong, d.right, d.other, d.other_says);
+    else diagnostics.warn(d.at, d.wrong, d.right, d.other, d.other_says);
+  }
+  return job;
+}
+
+}  // namespace rakelight

@@ -1,0 +1,58 @@
+// Which member of the job each key of the table fills. Called with a reader to read and with a collector to
+// list; every key that is not "later" is visited exactly once (a test compares with the table).
+#pragma once
+#include "job/job.h"
+
+namespace rakelight {
+
+template <class F> void site_fields(auto& s, F&& f) {
+  f("latitude", s.latitude_deg); f("longitude", s.longitude_deg); f("time_zone", s.time_zone); f("north", s.north);
+  f("skyline", s.skyline); f("ground_reflectance", s.ground_reflectance);
+  f("skyline_reflectance", s.skyline_reflectance); f("haze", s.turbidity);
+}
+
+template <class F> void room_fields(auto& r, F&& f) {
+  f("corners", r.corners); f("height", r.height); f("floor_reflectance", r.floor_reflectance);
+  f("wall_reflectance", r.wall_reflectance); f("ceiling_reflectance", r.ceiling_reflectance);
+}
+
+template <class F> void window_fields(auto& w, F&& f) {
+  f("name", w.name); f("wall", w.wall); f("from_left", w.from_left); f("sill", w.sill); f("width", w.width);
+  f("height", w.height); f("reveal", w.reveal); f("reveal_reflectance", w.reveal_reflectance);
+  f("frame", w.frame); f("glazing", w.glazing);
+}
+
+template <class F> void door_fields(auto& d, F&& f) {
+  f("wall", d.wall); f("from_left", d.from_left); f("width", d.width); f("height", d.height);
+  f("reflectance", d.reflectance);
+}
+
+template <class F> void lamp_fields(auto& l, F&& f) {
+  f("name", l.name); f("kind", l.kind); f("at", l.position); f("aim", l.aim); f("size", l.size);
+  f("flux", l.flux); f("beam", l.beam); f("group", l.group);
+}
+
+template <class F> void surface_fields(auto& s, F&& f) {
+  f("name", s.name); f("run", s.run); f("sheet", s.sheet); f("level", s.level); f("paint", s.paint.name);
+  f("reflectance", s.reflectance);
+}
+
+template <class F> void paint_fields(auto& p, F&& f) { f("gloss60", p.gloss60); f("gloss85", p.gloss85); }
+
+template <class F> void finishing_fields(auto& g, F&& f) {
+  f("scheme", g.scheme); f("workmanship", g.workmanship); f("compound", g.compound); f("tools", g.tools);
+}
+
+template <class F> void joint_fields(auto& j, F&& f) { f("id", j.id); f("width", j.width); }
+
+template <class F> void moment_fields(auto& m, F&& f) {
+  f("name", m.name); f("at", m.time); f("sky", m.sky); f("lamps", m.lamps);
+}
+
+template <class F> void viewer_fields(auto& v, F&& f) { f("name", v.name); f("eye", v.eye); f("look", v.look); }
+
+template <class F> void verdict_fields(auto& v, F&& f) {
+  f("gain", v.gain); f("band", v.band); f("faint", v.faint); f("shows", v.shows); f("chance", v.chance); f("age", v.age);
+}
+
+}  // namespace rakelight

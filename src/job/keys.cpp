@@ -1,0 +1,254 @@
+#include "job/keys.h"
+
+#include <array>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "base/text.h"
+#include "base/units.h"
+#include "job/tree.h"
+
+namespace rakelight {
+namespace {
+
+constexpr auto optional = KeyRow::Status::optional;
+constexpr auto required = KeyRow::Status::required;
+constexpr auto later = KeyRow::Status::later;
+
+constexpr std::array tables{
+    TableRow{"site", false, "Where the room stands and what stands round it. Needed as soon as a moment has a sky."},
+    TableRow{"room", false, "The room's outline in plan. Every job has one."},
+    TableRow{"window", true, "One table per window."},
+    TableRow{"door", true, "One table per door: a flush leaf in the wall's face."},
+    TableRow{"lamp", true, "One table per lamp."},
+    TableRow{"surface", true, "One table per wall or ceiling that is boarded and finished; the others are plain faces that only bounce light."},
+    TableRow{"framing", false, "What the sheets are fixed to."},
+    TableRow{"finishing", false, "How the joints are filled."},
+    TableRow{"joint", true, "What differs from the level's rule at one joint."},
+    TableRow{"moment", true, "A date and time with a sky and lamps, or lamps alone with sky = \"none\"."},
+    TableRow{"viewer", true, "Where somebody stands. Without any: square-on to each surface, in the first door, along each surface, and seated in the middle."},
+    TableRow{"verdict", false, "When a joint is called hidden, faint or showing."},
+    TableRow{"rates", false, "Your prices."},
+    TableRow{"paper", false, "How the paper for the client is laid out."},
+};
+
+// Sources named in `why`: reference figures for lighting design are those of EN 12464-1 (walls 0.5-0.8,
+// ceilings 0.7-0.9, floors 0.2-0.6, from memory); "common practice" is trade practice without one source.
+constexpr std::array rows{
+    KeyRow{"", "format", Kind::whole, optional, "1", 1, 1, "", "", "Version of this file format. It rises only when a meaning changes.", ""},
+    KeyRow{"", "title", Kind::text, optional, "", 0, 0, "", "", "What the job is called on screen and paper.", ""},
+    KeyRow{"", "units", Kind::word, optional, "\"millimetre\"", 0, 0, "millimetre|inch", "", "Unit of every length in the file. With \"inch\", lengths are numbers of inches or text such as \"8' 6-1/2\\\"\".", ""},
+
+    KeyRow{"site", "latitude", Kind::degrees, optional, "", -90, 90, "", "", "Degrees north; goes with longitude. Without both, those of the time zone's city are used and marked approximate.", ""},
+    KeyRow{"site", "longitude", Kind::degrees, optional, "", -180, 180, "", "", "Degrees east; west is negative.", ""},
+    KeyRow{"site", "time_zone", Kind::text, optional, "", 0, 0, "", "", "IANA name, such as \"Europe/London\". Needed as soon as a moment has a sky.", ""},
+    KeyRow{"site", "north", Kind::angle, optional, "0", -360, 360, "", "", "Compass bearing (true north) of the plan's +y, clockwise.", "the plan is taken as drawn with north up: check it on site"},
+    KeyRow{"site", "skyline", Kind::angle, optional, "3", 0, 89, "", "", "How high roofs and trees stand all round, seen from the room.", "low houses and trees some way off (estimate)"},
+    KeyRow{"site", "ground_reflectance", Kind::number, optional, "0.2", 0, 0.95, "", "", "How much light the ground outside throws back.", "usual figure for mixed ground, grass and paving"},
+    KeyRow{"site", "skyline_reflectance", Kind::number, optional, "0.2", 0, 0.95, "", "", "How much light roofs and trees throw back.", "usual figure for walls, roofs and trees (estimate)"},
+    KeyRow{"site", "haze", Kind::word_or_number, optional, "\"average\"", 1.5, 10, "clear|average|hazy", "", "How clear the air is: Linke turbidity 2.5, 3.5 or 5, or your own number.", "middling air; in low sun the light differs several times between clear and hazy"},
+    KeyRow{"site", "magnetic", Kind::word, later, "false", 0, 0, "", "", "north was read from a compass.", ""},
+    KeyRow{"site", "declination", Kind::degrees, later, "0", 0, 0, "", "", "What to add to a compass bearing.", ""},
+    KeyRow{"site", "seen", Kind::text, later, "", 0, 0, "", "", "north from when the sun first ran along a wall.", ""},
+
+    KeyRow{"room", "corners", Kind::corners, required, "", -1e6, 1e6, "", "", "The corners in plan, clockwise as drawn, so that each wall runs left to right seen from inside.", ""},
+    KeyRow{"room", "walls", Kind::names, optional, "", 0, 0, "", "", "A name per wall; wall 1 runs from corner 1 to corner 2. Without it A, B, C and so on. \"wall\", \"ceiling\" and \"floor\" are taken.", ""},
+    KeyRow{"room", "height", Kind::length, required, "", 500, 20000, "", "", "Floor to ceiling, finished.", ""},
+    KeyRow{"room", "floor_reflectance", Kind::number, optional, "0.25", 0, 0.95, "", "", "How much light the floor throws back.", "a mid-tone floor; EN 12464-1 design range 0.2 to 0.6"},
+    KeyRow{"room", "wall_reflectance", Kind::number, optional, "0.7", 0, 0.95, "", "", "How much light a wall throws back unless its [[surface]] says otherwise.", "off-white paint; EN 12464-1 design range 0.5 to 0.8"},
+    KeyRow{"room", "ceiling_reflectance", Kind::number, optional, "0.8", 0, 0.95, "", "", "How much light the ceiling throws back unless its [[surface]] says otherwise.", "white paint; EN 12464-1 design range 0.7 to 0.9"},
+
+    KeyRow{"window", "name", Kind::text, optional, "", 0, 0, "", "", "Its name; without one W1, W2 and so on in the order of the file.", ""},
+    KeyRow{"window", "wall", Kind::text, required, "", 0, 0, "", "", "The wall it is in.", ""},
+    KeyRow{"window", "from_left", Kind::length, required, "", 0, 100000, "", "", "From the wall's left end, seen from inside, to the opening.", ""},
+    KeyRow{"window", "sill", Kind::length, optional, "900", 0, 20000, "", "", "From the floor to the opening.", "common practice for a sill above a radiator or worktop"},
+    KeyRow{"window", "width", Kind::length, required, "", 50, 100000, "", "", "Width of the opening in the wall.", ""},
+    KeyRow{"window", "height", Kind::length, required, "", 50, 20000, "", "", "Height of the opening in the wall.", ""},
+    KeyRow{"window", "reveal", Kind::length, optional, "180", 0, 2000, "", "", "From the wall's face back to the glass.", "an outer wall of usual thickness (common practice)"},
+    KeyRow{"window", "reveal_reflectance", Kind::number, optional, "0.7", 0, 0.95, "", "", "How much light the sides of the opening throw back.", "painted as the walls; EN 12464-1 design range 0.5 to 0.8"},
+    KeyRow{"window", "frame", Kind::length, optional, "70", 0, 500, "", "", "Width of the frame round the glass, inside the opening.", "common practice; it takes 18 % of a 1.5 m window"},
+    KeyRow{"window", "glazing", Kind::word_or_number, optional, "\"double\"", 0.01, 1, "single|double", "", "Clear single or double glass, or the share of light that passes square-on.", "common practice"},
+    KeyRow{"window", "cover", Kind::word, optional, "\"none\"", 0, 0, "none", "sheer|blind", "What hangs before it.", ""},
+
+    KeyRow{"door", "wall", Kind::text, required, "", 0, 0, "", "", "The wall it is in.", ""},
+    KeyRow{"door", "from_left", Kind::length, required, "", 0, 100000, "", "", "From the wall's left end, seen from inside, to the opening.", ""},
+    KeyRow{"door", "width", Kind::length, optional, "826", 50, 100000, "", "", "Width of the opening.", "a usual door leaf (common practice)"},
+    KeyRow{"door", "height", Kind::length, optional, "2040", 50, 20000, "", "", "Height of the opening.", "a usual door leaf (common practice)"},
+    KeyRow{"door", "reflectance", Kind::number, optional, "0.5", 0, 0.95, "", "", "How much light the leaf throws back.", "mid-tone or varnished wood (estimate)"},
+
+    KeyRow{"lamp", "name", Kind::text, optional, "", 0, 0, "", "", "Its name; without one L1, L2 and so on in the order of the file.", ""},
+    KeyRow{"lamp", "kind", Kind::word, required, "", 0, 0, "downlight|pendant", "strip|uplight|hand", "What it is.", ""},
+    KeyRow{"lamp", "at", Kind::point, required, "", -1e6, 1e6, "", "", "Where it is: x and y on plan, height above the floor.", ""},
+    KeyRow{"lamp", "aim", Kind::direction, optional, "[0, 0, -1]", -1e6, 1e6, "", "", "Which way it points, same axes.", "straight down"},
+    KeyRow{"lamp", "turn", Kind::degrees, optional, "0", 0, 0, "", "", "Turn about its own axis; no effect on a round beam.", ""},
+    KeyRow{"lamp", "size", Kind::length, optional, "80", 1, 3000, "", "", "Diameter of the part that shines.", "a usual downlight (common practice)"},
+    KeyRow{"lamp", "flux", Kind::number, optional, "700", 0.1, 1e6, "", "", "Its light, lumen.", "a usual downlight (common practice)"},
+    KeyRow{"lamp", "beam", Kind::angle, optional, "60", 5, 170, "", "", "Full width of the beam where it is half as strong.", "a medium-wide beam (common practice)"},
+    KeyRow{"lamp", "group", Kind::text, optional, "", 0, 0, "", "", "Lamps switched together share a group.", ""},
+    KeyRow{"lamp", "to", Kind::point, later, "", 0, 0, "", "", "Other end of a strip.", ""},
+    KeyRow{"lamp", "photometry", Kind::text, later, "", 0, 0, "", "", "A measured distribution (IES or EULUMDAT file).", ""},
+
+    KeyRow{"surface", "name", Kind::text, required, "", 0, 0, "", "", "A wall's name, or \"ceiling\".", ""},
+    KeyRow{"surface", "run", Kind::text, optional, "\"auto\"", 0, 0, "", "", "Which way the sheets' long edges lie. Walls: \"horizontal\" or \"upright\". Ceiling: the wall they point to. \"auto\" lets the program choose.", "horizontal on walls, along the longer side on ceilings (common practice)"},
+    KeyRow{"surface", "sheet", Kind::size, optional, "[1200, 3000]", 200, 10000, "", "", "Width and length of a sheet.", "a usual stock size (common practice)"},
+    KeyRow{"surface", "edge", Kind::word, optional, "\"recessed\"", 0, 0, "recessed", "half-round|square|chamfered|cut", "The sheets' long edges (\"tapered\" is the same as \"recessed\").", "common practice"},
+    KeyRow{"surface", "backing", Kind::word, optional, "\"none\"", 0, 0, "none", "butts|recessed|both", "Boards behind the joints.", ""},
+    KeyRow{"surface", "level", Kind::text, optional, "\"4\"", 0, 0, "", "", "Finish level, of the scheme in [finishing].", "the usual level under flat paint (common practice)"},
+    KeyRow{"surface", "paint", Kind::paint, optional, "\"matt\"", 0, 0, "", "", "A paint class (\"flat\" is the same as \"matt\"), or gloss units: { gloss60 = 4, gloss85 = 8 }.", "the least revealing usual paint (common practice)"},
+    KeyRow{"surface", "reflectance", Kind::number, optional, "", 0, 0.95, "", "", "How much light it throws back; without it the room's figure.", ""},
+    KeyRow{"surface", "system", Kind::word, optional, "\"none\"", 0, 0, "none", "fire|acoustic|bracing|wet", "The tested system it is part of, if any.", ""},
+    KeyRow{"surface", "junction_top", Kind::text, later, "", 0, 0, "", "", "How the wall meets the ceiling.", ""},
+    KeyRow{"surface", "junction_bottom", Kind::text, later, "", 0, 0, "", "", "How the wall meets the floor.", ""},
+
+    KeyRow{"surface.paint", "gloss60", Kind::number, required, "", 0, 100, "", "", "Gloss units at 60 degrees (ISO 2813).", ""},
+    KeyRow{"surface.paint", "gloss85", Kind::number, required, "", 0, 100, "", "", "Gloss units at 85 degrees (ISO 2813).", ""},
+    KeyRow{"surface.paint", "sealer", Kind::text, later, "\"none\"", 0, 0, "", "", "What was put on before the paint.", ""},
+    KeyRow{"surface.paint", "applied", Kind::text, later, "", 0, 0, "", "", "Rolled or sprayed.", ""},
+    KeyRow{"surface.paint", "texture", Kind::text, later, "\"none\"", 0, 0, "", "", "A texture over the board.", ""},
+
+    KeyRow{"framing", "spacing", Kind::length, later, "", 0, 0, "", "", "Centre to centre of the framing.", ""},
+    KeyRow{"framing", "direction", Kind::text, later, "", 0, 0, "", "", "Which way the framing runs.", ""},
+    KeyRow{"framing", "flatness", Kind::size, later, "", 0, 0, "", "", "How flat the framing is, under a rule.", ""},
+
+    KeyRow{"finishing", "scheme", Kind::word, optional, "\"c840\"", 0, 0, "c840", "as2589|q", "The scheme whose levels are meant.", "ASTM C840, levels 0 to 5"},
+    KeyRow{"finishing", "workmanship", Kind::word, optional, "\"everyday\"", 0, 0, "careful|everyday|rough", "", "How good the hands are.", "neither the best nor the worst; the figures behind it are estimates"},
+    KeyRow{"finishing", "compound", Kind::words, optional, "[\"setting\", \"setting\", \"drying\"]", 0, 0, "setting|drying", "", "What is in the bucket: one word for all coats, or a list with one per coat.", "setting below, drying on top (common practice)"},
+    KeyRow{"finishing", "tools", Kind::lengths, optional, "[150, 200, 300]", 50, 1000, "", "", "Blades owned. Joints wider than a blade are pulled in passes.", "a usual set of hand blades (common practice)"},
+
+    KeyRow{"joint", "id", Kind::text, required, "", 0, 0, "", "", "The joint as the findings name it, such as \"long/B1\".", ""},
+    KeyRow{"joint", "width", Kind::length, optional, "", 50, 3000, "", "", "How wide it is feathered, edge to edge; without it the level's width.", ""},
+    KeyRow{"joint", "measured", Kind::text, later, "", 0, 0, "", "", "A measured cross-section.", ""},
+
+    KeyRow{"moment", "name", Kind::text, optional, "", 0, 0, "", "", "Its name; without one T1, T2 and so on in the order of the file.", ""},
+    KeyRow{"moment", "at", Kind::time, optional, "", 0, 0, "", "", "Date and time on the clock at the site, or with an offset such as +01:00. Needed unless sky = \"none\".", ""},
+    KeyRow{"moment", "sky", Kind::word_or_number, optional, "\"clear\"", 1, 15, "clear|overcast|none", "intermediate", "The sky, or a number 1 to 15 for a type of ISO 15469.", "direct sun is what rakes hardest"},
+    KeyRow{"moment", "lamps", Kind::lamps, optional, "\"off\"", 0, 0, "on|off", "", "\"on\", \"off\", or a list of lamps or groups.", "daylight alone"},
+
+    KeyRow{"viewer", "name", Kind::text, optional, "", 0, 0, "", "", "Its name; without one V1, V2 and so on in the order of the file.", ""},
+    KeyRow{"viewer", "eye", Kind::point, required, "", -1e6, 1e6, "", "", "The eye: x and y on plan, height above the floor.", ""},
+    KeyRow{"viewer", "look", Kind::look, required, "", -1e6, 1e6, "", "", "What is looked at: a wall, \"ceiling\", \"floor\", or a point [x, y, z].", ""},
+
+    KeyRow{"verdict", "gain", Kind::number, optional, "1", 0.1, 10, "", "", "Factor on how well joints are seen, from your own experience.", "the published observer as it stands"},
+    KeyRow{"verdict", "band", Kind::number, optional, "2", 1, 10, "", "", "How uncertain that is: from visibility / band to visibility x band.", "published models of seeing differ by a factor 2 to 4"},
+    KeyRow{"verdict", "faint", Kind::number, optional, "1", 0.01, 100, "", "", "Visibility from which somebody who knows where to look finds it.", "one just-noticeable unit"},
+    KeyRow{"verdict", "shows", Kind::number, optional, "4", 0.01, 100, "", "", "Visibility from which it is noticed in ordinary use.", "four just-noticeable units (estimate)"},
+    KeyRow{"verdict", "chance", Kind::number, optional, "0.1", 0.0001, 0.9999, "", "", "Chance accepted that any joint of the job shows.", "one job in ten (estimate)"},
+    KeyRow{"verdict", "age", Kind::number, optional, "45", 5, 100, "", "", "Age of the eyes that look; older eyes are dazzled more (CIE 146).", "an adult in middle years"},
+
+    KeyRow{"rates", "hour", Kind::number, later, "", 0, 0, "", "", "One hour's work.", ""},
+    KeyRow{"rates", "sheet", Kind::number, later, "", 0, 0, "", "", "One sheet.", ""},
+    KeyRow{"rates", "compound_kg", Kind::number, later, "", 0, 0, "", "", "A kilogram of compound.", ""},
+    KeyRow{"rates", "tape_m", Kind::number, later, "", 0, 0, "", "", "A metre of tape.", ""},
+    KeyRow{"rates", "visit", Kind::number, later, "", 0, 0, "", "", "One visit to the site.", ""},
+
+    KeyRow{"paper", "date", Kind::text, later, "", 0, 0, "", "", "The date printed.", ""},
+    KeyRow{"paper", "page", Kind::text, later, "", 0, 0, "", "", "The page size.", ""},
+    KeyRow{"paper", "parties", Kind::text, later, "", 0, 0, "", "", "Who signs.", ""},
+};
+
+/// "100000", where number_text gives the shorter "1e+05".
+std::string plain_text(double value) {
+  const std::string text = number_text(value);
+  return text.find('e') == std::string::npos ? text : fixed_text(value, value == std::round(value) ? 0 : 6);
+}
+
+/// In the file's unit; inches to a hundredth, which is all a printed default needs.
+std::string length_text(double mm, Units units) {
+  return plain_text(units == Units::inch ? std::round(mm / mm_per_inch * 100) / 100 : mm);
+}
+
+std::string range_text(const KeyRow& row, Units units) {
+  const char* unit = units == Units::inch ? "inches" : "mm";
+  switch (row.kind) {
+    case Kind::length: case Kind::size: case Kind::lengths:
+      return fmt::format(" from {} to {} {}", length_text(row.least, units), length_text(row.most, units), unit);
+    case Kind::angle: case Kind::degrees:
+      return fmt::format(" from {} to {} degrees", plain_text(row.least), plain_text(row.most));
+    case Kind::number: case Kind::whole: case Kind::word_or_number:
+      return fmt::format(" from {} to {}", plain_text(row.least), plain_text(row.most));
+    default: return "";
+  }
+}
+
+std::string quoted_list(std::string_view words) {
+  std::string out;
+  for (const std::string& word : split_words(words)) out += (out.empty() ? "\"" : ", \"") + word + "\"";
+  return out;
+}
+
+}  // namespace
+
+std::span<const KeyRow> key_rows() { return rows; }
+std::span<const TableRow> table_rows() { return tables; }
+
+const KeyRow* find_key(std::string_view table, std::string_view key) {
+  for (const KeyRow& row : rows)
+    if (row.table == table && row.key == key) return &row;
+  return nullptr;
+}
+
+const TableRow* find_table(std::string_view name) {
+  for (const TableRow& row : tables)
+    if (row.name == name) return &row;
+  return nullptr;
+}
+
+std::vector<std::string> split_words(std::string_view words) {
+  std::vector<std::string> out;
+  while (!words.empty()) {
+    const std::size_t bar = std::min(words.find('|'), words.size());
+    out.emplace_back(words.substr(0, bar));
+    words.remove_prefix(std::min(bar + 1, words.size()));
+  }
+  return out;
+}
+
+std::string describe(const KeyRow& row, Units units) {
+  const std::string range = range_text(row, units);
+  const char* unit = units == Units::inch ? "inches (or text such as \"8' 6-1/2\\\"\")" : "mm";
+  if (row.kind == Kind::degrees && row.least == row.most) return plain_text(row.least);
+  switch (row.kind) {
+    case Kind::whole: return row.least == row.most ? plain_text(row.least) : "a whole number" + range;
+    case Kind::number: return "a number" + range;
+    case Kind::degrees: case Kind::angle: return "a number" + range;
+    case Kind::length: return "a length" + range;
+    case Kind::text: return "text in quotes, not empty";
+    case Kind::word: return (split_words(row.words).size() > 1 ? "one of " : "") + quoted_list(row.words);
+    case Kind::word_or_number: return "one of " + quoted_list(row.words) + ", or a number" + range;
+    case Kind::size: return "[width, length], each" + range + ", the length not under the width";
+    case Kind::point: return fmt::format("[x, y, z] in {}", unit);
+    case Kind::direction: return "[x, y, z], not all 0";
+    case Kind::corners: return fmt::format("at least three corners [[x, y], [x, y], [x, y]] in {}", unit);
+    case Kind::names: return "a list of different names, [\"a\", \"b\", \"c\"]";
+    case Kind::lengths: return "a list of lengths, each" + range;
+    case Kind::words: return "one of " + quoted_list(row.words) + ", or a list of them";
+    case Kind::time: return "a date with a time, such as 2026-06-21T20:40:00";
+    case Kind::lamps: return "\"on\", \"off\", or a list of lamps or groups";
+    case Kind::look: return fmt::format("a wall's name, \"ceiling\", \"floor\", or a point [x, y, z] in {}", unit);
+    case Kind::paint: return "a paint class in quotes, or { gloss60 = 4, gloss85 = 8 }";
+  }
+  return "";
+}
+
+std::string standard_text(const KeyRow& row, Units units) {
+  if (row.standard.empty()) return "";
+  const auto value = parse_value(row.standard);
+  switch (row.kind) {
+    case Kind::length: return length_text(value->number, units) + (units == Units::inch ? " in" : " mm");
+    case Kind::angle: case Kind::degrees: return number_text(value->number) + " degrees";
+    case Kind::size: case Kind::lengths: {
+      std::string out;
+      for (const Node& n : value->items) out += (out.empty() ? "" : row.kind == Kind::size ? " x " : ", ") + length_text(n.number, units);
+      return out + (units == Units::inch ? " in" : " mm");
+    }
+    case Kind::words: {
+      std::string out;
+      for (const Node& n : value->items) out += (out.empty() ? "" : ", ") + n.text;
+      return out;
+    }
+    default: break;
+  }
+  return value->type == Node::Type::text ? value->text : std::string(row.standard);
+}
+
+}  // namespace rakelight

@@ -1,0 +1,147 @@
+#include "job/tree.h"
+
+#include <algorithm>
+#include <toml++/toml.h>
+
+namespace rakelight {
+namespace {
+
+/// Line and column of the parser (columns count code points, a byte-order mark counts nothing) to bytes.
+class Places {
+ public:
+  explicit Places(std::string_view text) : text_(text) {
+    lines_.push_back(text.starts_with("\xEF\xBB\xBF") ? 3 : 0);
+    for (std::size_t i = 0; i < text.size(); ++i)
+      if (text[i] == '\n') lines_.push_back(i + 1);
+  }
+  std::size_t offset(toml::source_position p) const {
+    if (p.line == 0 || p.line > lines_.size()) return text_.size();
+    std::size_t at = lines_[p.line - 1];
+    const std::size_t end = p.line < lines_.size() ? lines_[p.line] - 1 : text_.size();
+    for (toml::source_index column = 1; column < p.column && at < end; ++column) {
+      ++at;
+      while (at < end && (static_cast<unsigned char>(text_[at]) & 0xC0u) == 0x80u) ++at;
+    }
+    return at;
+  }
+  Span span(const toml::source_region& r) const { return {offset(r.begin), std::max(offset(r.begin), offset(r.end))}; }
+
+ private:
+  std::string_view text_;
+  std::vector<std::size_t> lines_;
+};
+
+/// Where names joined by dots go deeper than `most`: the parser recurses over them without a limit of its own.
+std::size_t too_deep(std::string_view text, int most) {
+  int dots = 0;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const char c = text[i];
+    if (c == '"' || c == '\'') {
+      while (++i < text.size() && text[i] != c && text[i] != '\n')
+        if (c == '"' && text[i] == '\\') ++i;
+    } else if (c == '#') {
+      while (i + 1 < text.size() && text[i + 1] != '\n') ++i;
+    } else if (c == '.') {
+      if (++dots > most) return i;
+    } else if (std::string_view(",=\n[]{}").find(c) != std::string_view::npos) {
+      dots = 0;
+    }
+  }
+  return std::string_view::npos;
+}
+
+LocalTime local_time(const toml::date_time& t) {
+  LocalTime out;
+  out.year = t.date.year;
+  out.month = t.date.month;
+  out.day = t.date.day;
+  out.hour = t.time.hour;
+  out.minute = t.time.minute;
+  out.second = t.time.second + 1e-9 * t.time.nanosecond;
+  if (t.offset) out.offset_minutes = t.offset->minutes;
+  return out;
+}
+
+Node convert(const toml::node& from, const Places& places, std::string_view text) {
+  Node out;
+  out.at = places.span(from.source());
+  if (const auto* table = from.as_table()) {
+    out.type = Node::Type::table;
+    const char first = out.at.begin < text.size() ? text[out.at.begin] : '\0';
+    out.form = table->is_inline() ? Node::Form::value : first == '[' ? Node::Form::headed : Node::Form::dotted;
+    for (const auto& [key, value] : *table)
+      out.entries.push_back({std::string(key.str()), places.span(key.source()), convert(value, places, text)});
+    std::stable_sort(out.entries.begin(), out.entries.end(),
+                     [](const Entry& a, const Entry& b) { return a.key_at.begin < b.key_at.begin; });
+  } else if (const auto* list = from.as_array()) {
+    out.type = Node::Type::list;
+    for (const toml::node& item : *list) out.items.push_back(convert(item, places, text));
+    const bool headed = !out.items.empty() && out.items[0].type == Node::Type::table && out.items[0].form == Node::Form::headed;
+    if (headed) {
+      out.form = Node::Form::headed;
+      out.at = out.items[0].at;
+    }
+  } else if (const auto* boolean = from.as_boolean()) {
+    out.type = Node::Type::boolean;
+    out.boolean = boolean->get();
+  } else if (const auto* whole = from.as_integer()) {
+    out.type = Node::Type::whole;
+    out.number = static_cast<double>(whole->get());
+  } else if (const auto* real = from.as_floating_point()) {
+    out.type = Node::Type::real;
+    out.number = real->get();
+  } else if (const auto* string = from.as_string()) {
+    out.type = Node::Type::text;
+    out.text = string->get();
+  } else if (const auto* time = from.as_date_time()) {
+    out.type = Node::Type::time;
+    out.time = local_time(time->get());
+  } else {
+    out.type = Node::Type::part_of_time;
+  }
+  return out;
+}
+
+}  // namespace
+
+const Entry* Node::find(std::string_view key) const {
+  for (const Entry& e : entries)
+    if (e.key == key) return &e;
+  return nullptr;
+}
+
+std::optional<Node> parse_tree(std::string_view text, Diagnostics& diagnostics) {
+  constexpr int most = 100;
+  if (const std::size_t at = too_deep(text, most); at != std::string_view::npos) {
+    diagnostics.error({at, at + 1}, "names joined by dots go too deep", "at most 100 names joined by dots");
+    return std::nullopt;
+  }
+  const Places places(text);
+  try {
+    const toml::table parsed = toml::parse(text);
+    Node file = convert(parsed, places, text);
+    file.form = Node::Form::file;
+    file.at = {0, 0};
+    return file;
+  } catch (const toml::parse_error& e) {
+    const std::size_t at = places.offset(e.source().begin);
+    diagnostics.error({at, std::min(at + 1, text.size())}, std::string(e.description()),
+                      "lines such as key = 12, key = \"text\" or [table] (the file is TOML 1.0)");
+    return std::nullopt;
+  }
+}
+
+std::optional<Node> parse_value(std::string_view value) {
+  const std::string before = "x = ";
+  const std::string text = before + std::string(value);
+  Diagnostics ignored;
+  std::optional<Node> file = parse_tree(text, ignored);
+  if (!file || file->entries.size() != 1) return std::nullopt;
+  Node node = std::move(file->entries[0].value);
+  if (file->entries[0].key != "x" || node.form != Node::Form::value) return std::nullopt;
+  if (text.find_first_not_of(" \t", node.at.end) != std::string::npos) return std::nullopt;
+  node.at = {node.at.begin - before.size(), node.at.end - before.size()};
+  return node;
+}
+
+}  // namespace rakelight
