@@ -55,7 +55,8 @@ struct Section {
   std::vector<double> bare;            ///< before any work
   std::vector<std::vector<double>> coats;  ///< after each coat (tape and bed first), dried; then skim and sanding
   std::vector<std::string> coat_names;
-  double left = 0, right = 0;          ///< feather edges
+  double left = 0, right = 0;          ///< feather edges of the coats; a skim reaches a little past them
+  double cover = 1;                    ///< 1 where compound lies (films meet by their maximum); 0 bare (shapes add)
   double crown = 0;                    ///< highest (or, negative, lowest) point against the chord feather to feather
   double width() const { return right - left; }
   double last() const { return first + step * static_cast<double>(height.size() - 1); }

@@ -1,0 +1,46 @@
+// The bare joint, and one coat laid on it as a list of blade pulls (physics 1.1).
+#pragma once
+#include <string>
+#include <vector>
+
+#include "joint/curve.h"
+#include "joint/joint.h"
+
+namespace rakelight {
+
+/// Adds the bare joint to a flat curve. Recessed: each edge tapers to taper_depth at the joint over taper_width, its
+/// shoulder rounded over `shoulder` on either side (both scaled down where `left` or `right`, the room on that side,
+/// is less). Butt: square ends whose faces differ by `step`, half below and half above zero, over a 2 mm arris.
+void add_bare_joint(HeightCurve& h, JointKind kind, double step, double left, double right);
+
+/// One pull of a blade over [from, to] (offsets, m): the chord over its two rests + flex (1 − t²), t from −1 to 1.
+struct Pull {
+  double from = 0, to = 0;
+  double rest_from = 0, rest_to = 0;   ///< heights of the blade's ends
+  double flex = 0;                     ///< rise over the chord at mid-blade; negative: pressed hollow
+  bool press_from = false, press_to = false;  ///< pressed outer edge: the last 15 % blends to zero slope; else a break
+};
+
+/// How much of a pull a pressed edge blends.
+inline constexpr double pressed_share = 0.15;
+
+/// Where the blade's edge runs: height and slope at an offset inside the pull.
+struct BladePoint { double height = 0, slope = 0; };
+BladePoint blade_at(const Pull& pull, double u);
+
+/// A coat: wet = max(before, lowest of the blades that pass a point), since a later pull scrapes off what stands
+/// above its blade; dried = before + (1 − shrinkage)(wet − before). Points that no pull passes stay as before.
+struct Coat { HeightCurve wet, dried; };
+Coat lay_coat(const HeightCurve& before, const std::vector<Pull>& pulls, double shrinkage);
+
+/// The pulls of a coat from −left to right (m) whose top comes to `top`: one pull where a single blade owned reaches
+/// across (and `sides` does not ask otherwise), else each side off the centre, past it by a tenth of the width, in
+/// as many passes as the longest blade needs. `before`: the surface the outer edges rest on.
+std::vector<Pull> plan_coat(const HeightCurve& before, double left, double right, double top, bool sides, bool pressed,
+                            const std::vector<double>& tools);
+
+/// Lap marks of a coat's pulls: a Gaussian ridge at each free end inside the coat; at an outer edge it stands 1.5
+/// widths in from the feather, and half as high where the edge is pressed (an estimate).
+void add_laps(HeightCurve& h, const std::vector<Pull>& pulls, double ridge, double width);
+
+}  // namespace rakelight
