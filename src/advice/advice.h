@@ -12,6 +12,7 @@ struct Change { std::string key, from, to; };  ///< "surface.long.run", "horizon
 
 struct Option {
   Finish finish;
+  bool for_paint = false;                ///< the level's work is meant to be painted smooth: tape and at least two coats
   std::vector<Change> changes;           ///< against the job; empty for the job as it stands
   Judged judged;                         ///< of its worst joint
   int joints = 0, showing = 0, faint = 0;
@@ -22,13 +23,19 @@ struct Option {
 
 struct SurfaceAdvice {
   int surface = 0;
-  std::vector<Option> options;           ///< both runs × the scheme's levels fit for paint (taped and coated)
-  int best = -1;                         ///< the cheapest whose chance_any_shows is within verdict.chance, else the least visible
+  std::vector<Option> options;           ///< both runs × all the scheme's levels, run by run, least work first
+  int best = -1;                         ///< of those for paint: the cheapest (middle of its hours) whose
+                                         ///< chance_any_shows is within verdict.chance, else the least likely to show
   int as_asked = -1;
+  bool reached = false;                  ///< the best is within verdict.chance
   std::vector<std::string> reasons;      ///< plain sentences with their numbers, best first
 };
 
 struct Advice { std::vector<SurfaceAdvice> surfaces; };
+/// Judges every boarded surface under both sheet directions and every level of the scheme.
 Advice advise(const Study& study);
+
+/// A chance in words: "about 1 in 12", "about 7 in 10", "less than 1 in 1000".
+std::string chance_text(double chance);
 
 }  // namespace rakelight

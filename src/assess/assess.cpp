@@ -144,12 +144,9 @@ SurfaceResult assess_surface(const Study& study, int surface, const Finish& fini
   SurfaceResult result;
   result.surface = surface;
   result.finish = finish;
-  result.layout = finish.run == study.layouts[surface].run ? study.layouts[surface]
-                                                           : lay_sheets(study.job, study.room, surface, finish.run);
-  const Level* level = study.scheme.find(finish.level);
-  assert(level);
+  result.layout = finished_layout(study, surface, finish);
   std::vector<Relief> reliefs(study.room.surfaces.size());
-  reliefs[surface] = make_relief(study.job, result.layout, *level, study.work);
+  reliefs[surface] = finished_relief(study, result.layout, surface, finish);
   const Relief& relief = reliefs[surface];
   const int joints = static_cast<int>(relief.joints.size());
   if (joints == 0) return result;

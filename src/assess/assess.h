@@ -91,6 +91,11 @@ struct Assessment { std::vector<SurfaceResult> surfaces; double chance_any_shows
 SurfaceResult assess_surface(const Study& study, int surface, const Finish& finish, const std::vector<int>& moments = {});
 Assessment assess(const Study& study);
 
+/// The sheets of a surface under a finish, and the relief they are left with. [[joint]] entries hold for the job's own
+/// sheet direction only. Precondition: the level is one of the study's scheme.
+Layout finished_layout(const Study& study, int surface, const Finish& finish);
+Relief finished_relief(const Study& study, const Layout& layout, int surface, const Finish& finish);
+
 /// Reliefs of all surfaces as requested, or with one surface's finish replaced; for pictures.
 std::vector<Relief> make_reliefs(const Study& study, int replaced_surface = -1, const Finish& finish = {});
 

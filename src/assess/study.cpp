@@ -1,6 +1,7 @@
 // A job through every stage that does not depend on how the surfaces are finished.
-#include "assess/assess.h"
+#include <cassert>
 
+#include "assess/assess.h"
 #include "base/text.h"
 
 namespace rakelight {
@@ -68,14 +69,28 @@ Finish requested_finish(const Study& study, int surface) {
   return {study.layouts[surface].run, *study.job.surfaces[spec].level};
 }
 
+Relief finished_relief(const Study& study, const Layout& layout, int surface, const Finish& finish) {
+  const Level* level = study.scheme.find(finish.level);
+  assert(level);
+  if (layout.run == study.layouts[surface].run) return make_relief(study.job, layout, *level, study.work);
+  // what the job says of single joints belongs to the joints of its own layout; turned sheets have others
+  Job job = study.job;
+  const std::string prefix = study.room.surfaces[surface].name + "/";
+  std::erase_if(job.joints, [&](const JointSpec& joint) { return joint.id->starts_with(prefix); });
+  return make_relief(job, layout, *level, study.work);
+}
+
+Layout finished_layout(const Study& study, int surface, const Finish& finish) {
+  if (finish.run == study.layouts[surface].run) return study.layouts[surface];
+  return lay_sheets(study.job, study.room, surface, finish.run);
+}
+
 std::vector<Relief> make_reliefs(const Study& study, int replaced_surface, const Finish& finish) {
   std::vector<Relief> reliefs(study.room.surfaces.size());
   for (int i = 0; i < static_cast<int>(reliefs.size()); ++i) {
     if (study.room.surfaces[i].spec < 0) continue;
     const Finish wanted = i == replaced_surface ? finish : requested_finish(study, i);
-    const Layout layout = wanted.run == study.layouts[i].run ? study.layouts[i]
-                                                             : lay_sheets(study.job, study.room, i, wanted.run);
-    reliefs[i] = make_relief(study.job, layout, *study.scheme.find(wanted.level), study.work);
+    reliefs[i] = finished_relief(study, finished_layout(study, i, wanted), i, wanted);
   }
   return reliefs;
 }

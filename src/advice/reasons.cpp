@@ -1,0 +1,186 @@
+#include "advice/reasons.h"
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+
+#include "base/text.h"
+#include "base/units.h"
+
+namespace rakelight {
+namespace {
+
+// Visibility never claims three digits: its uncertainty is a factor.
+std::string two_digits(double v) { return fixed_text(v, v < 9.95 ? 1 : 0); }
+
+std::string band_text(const Judged& j) {
+  return "V " + two_digits(j.visibility) + ", band " + two_digits(j.low) + "–" + two_digits(j.high);
+}
+
+std::string capital(std::string text) {
+  if (!text.empty()) text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
+  return text;
+}
+
+std::string counted(int n, const std::string& noun) { return std::to_string(n) + " " + noun + (n == 1 ? "" : "s"); }
+
+std::string finish_name(const Study& study, int surface, const Finish& finish) {
+  return run_text(study.room, surface, finish.run) + " at level " + finish.level;
+}
+
+std::string worst_place(const Option& o) {
+  return "worst " + o.worst_joint + " in \"" + o.worst_moment + "\" from " + o.worst_viewer + " (" + band_text(o.judged) + ")";
+}
+
+// What an option comes to, without its name.
+std::string outcome(const Option& o) {
+  if (o.joints == 0) return "no joints";
+  if (o.worst_joint.empty()) return counted(o.joints, "joint") + ", none in sight from where anybody stands";
+  std::string text;
+  if (o.showing > 0) text = std::to_string(o.showing) + " of " + counted(o.joints, "joint") + (o.showing == 1 ? " shows" : " show");
+  else if (o.faint > 0)
+    text = std::to_string(o.faint) + " of " + counted(o.joints, "joint") + " faint, to be found by someone who knows where to look";
+  else
+    text = counted(o.joints, "joint") + ", not expected to be noticed";
+  return text + ", " + chance_text(o.chance_any_shows) + " that any shows; " + worst_place(o);
+}
+
+std::string hours(const Option& o) {
+  return fixed_text(o.cost.hours.low, 1) + "–" + fixed_text(o.cost.hours.high, 1) + " hours (estimate)";
+}
+
+// The strongest across ratio that any joint of a kind feels, and how many there are.
+struct Raked { int joints = 0; double across = 0; const JointResult* joint = nullptr; int moment = -1; };
+Raked raked(const SurfaceResult& result, JointKind kind) {
+  Raked r;
+  for (const auto& joint : result.joints) {
+    if (joint.joint.line.kind != kind) continue;
+    ++r.joints;
+    for (const auto& seen : joint.seen)
+      if (std::isfinite(seen.across_ratio) && std::abs(seen.across_ratio) > r.across)
+        r = {r.joints, std::abs(seen.across_ratio), &joint, seen.moment};
+  }
+  return r;
+}
+
+std::string raked_text(const Study& study, const Raked& r, const std::string& noun) {
+  if (r.joints == 0) return "no " + noun + " joints";
+  std::string text = counted(r.joints, noun + " joint");
+  if (r.joint)
+    text += " that the light crosses at up to " + two_digits(r.across) + " to 1 (" + r.joint->joint.line.id + ", \"" +
+            study.moments[r.moment].name + "\")";
+  return text;
+}
+
+class Writer {
+ public:
+  Writer(const Study& study, const SurfaceAdvice& advice, const std::vector<SurfaceResult>& results)
+      : study_(study), advice_(advice), results_(results) {}
+
+  std::vector<std::string> write() {
+    recommendation();
+    as_asked();
+    direction();
+    film();
+    tolerance();
+    return std::move(sentences_);
+  }
+
+ private:
+  const Option& option(int i) const { return advice_.options[i]; }
+  std::string name(int i) const { return capital(finish_name(study_, advice_.surface, option(i).finish)); }
+  void say(const std::string& sentence) { sentences_.push_back(sentence + "."); }
+
+  int find(Run run, const std::string& level) const {
+    for (int i = 0; i < static_cast<int>(advice_.options.size()); ++i)
+      if (option(i).finish.run == run && option(i).finish.level == level) return i;
+    return -1;
+  }
+
+  void recommendation() {
+    if (advice_.best < 0) return;
+    const Option& best = option(advice_.best);
+    const std::string aim = chance_text(*study_.job.verdict.chance);
+    say(name(advice_.best) + (advice_.best == advice_.as_asked ? ", as asked: " : ": ") + outcome(best) + "; " + hours(best));
+    if (!advice_.reached)
+      say("Neither sheet direction, at any level of the scheme meant for smooth paint, keeps the chance that a joint shows within " + aim +
+          ": it takes another light (a lamp or window further from this surface, or covered at those times), butt "
+          "joints backed and sprung in, or sheets long enough to do without them; the recommendation is only the least "
+          "likely to show");
+  }
+
+  void as_asked() {
+    if (advice_.as_asked < 0 || advice_.as_asked == advice_.best) return;
+    const Option& asked = option(advice_.as_asked);
+    say("As asked, " + finish_name(study_, advice_.surface, asked.finish) + ": " + outcome(asked) + "; " + hours(asked));
+    if (advice_.best >= 0 && advice_.reached && asked.for_paint && asked.chance_any_shows <= *study_.job.verdict.chance)
+      say("As asked is within the aim as well; the recommendation is less work");
+  }
+
+  // The two directions at the level that is recommended, so that nothing but the direction differs.
+  void direction() {
+    if (advice_.best < 0) return;
+    const std::string level = option(advice_.best).finish.level;
+    const int flat = find(Run::horizontal, level), up = find(Run::upright, level);
+    if (flat < 0 || up < 0) return;
+    for (const int i : {flat, up}) {
+      const Raked recessed = raked(results_[i], JointKind::recessed), butt = raked(results_[i], JointKind::butt);
+      std::string text = capital(run_text(study_.room, advice_.surface, option(i).finish.run)) + " leaves " +
+                         raked_text(study_, recessed, "recessed") + " and " + raked_text(study_, butt, "butt");
+      if (recessed.joint && butt.joint && recessed.across < 0.5 * butt.across)
+        text += ": the long joints lie along the light, the butts square across it";
+      else if (recessed.joint && butt.joint && butt.across < 0.5 * recessed.across)
+        text += ": the butts lie along the light, the long joints across it";
+      say(text);
+    }
+    const Option &a = option(flat), &b = option(up);
+    if (a.worst_joint.empty() || b.worst_joint.empty()) return;
+    const double ratio = a.judged.visibility / std::max(b.judged.visibility, 1e-9);
+    if (ratio > 0.8 && ratio < 1.25)
+      say("Turning the sheets changes little at level " + level + ": worst V " + two_digits(a.judged.visibility) + " against " +
+          two_digits(b.judged.visibility));
+  }
+
+  void film() {
+    const int reference = advice_.best >= 0 ? advice_.best : advice_.as_asked;
+    if (reference < 0) return;
+    const Run run = option(reference).finish.run;
+    for (std::size_t k = 1; k < study_.scheme.levels.size(); ++k) {
+      const Level &less = study_.scheme.levels[k - 1], &more = study_.scheme.levels[k];
+      if (!(more.skim > 0) || less.skim > 0) continue;
+      const int before = find(run, less.id), after = find(run, more.id);
+      if (before < 0 || after < 0 || option(before).worst_joint.empty()) continue;
+      const double v0 = option(before).judged.visibility, v1 = option(after).judged.visibility;
+      say("The film of level " + more.id + " takes lap marks and tape edges away but not the crown: worst V " + two_digits(v0) + " to " +
+          two_digits(v1) + ", " + hours(option(before)) + " to " + hours(option(after)));
+    }
+  }
+
+  void tolerance() {
+    if (advice_.as_asked < 0) return;
+    const JointResult* worst = results_[advice_.as_asked].worst();
+    if (!worst || worst->straightedge.empty() || worst->seen[worst->worst].judged.verdict != Verdict::shows) return;
+    const auto failed = std::count_if(worst->straightedge.begin(), worst->straightedge.end(), [](const auto& r) { return !r.ok; });
+    const auto& first = worst->straightedge.front();
+    const std::string reads = worst->joint.line.id + " reads " + fixed_text(first.gap * mm_per_m, 1) + " mm under " +
+                              fixed_text(first.base * mm_per_m, 0) + " mm";
+    if (failed == 0)
+      say("In tolerance is not invisible: as asked, " + reads + ", inside every published short-base limit, and shows");
+    else
+      say("As asked, " + reads + ", outside " + std::to_string(failed) + " of " + std::to_string(worst->straightedge.size()) +
+          " published short-base limits");
+  }
+
+  const Study& study_;
+  const SurfaceAdvice& advice_;
+  const std::vector<SurfaceResult>& results_;
+  std::vector<std::string> sentences_;
+};
+
+}  // namespace
+
+std::vector<std::string> reasons_for(const Study& study, const SurfaceAdvice& advice, const std::vector<SurfaceResult>& results) {
+  return Writer(study, advice, results).write();
+}
+
+}  // namespace rakelight

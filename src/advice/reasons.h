@@ -1,0 +1,14 @@
+// Why an option is the better one, in plain words with their numbers.
+#pragma once
+#include <string>
+#include <vector>
+
+#include "advice/advice.h"
+
+namespace rakelight {
+
+/// Sentences for people, the recommendation first. `results` stand in the order of advice.options; best and as_asked
+/// are already chosen.
+std::vector<std::string> reasons_for(const Study& study, const SurfaceAdvice& advice, const std::vector<SurfaceResult>& results);
+
+}  // namespace rakelight
