@@ -69,11 +69,12 @@ std::array<dvec2, 4> reveal_in_plan(const Room& room, const Opening& o) {
   return {at(left, 0), at(right, 0), at(right, far), at(left, far)};
 }
 
-/// Whether two convex quadrilaterals share area (separating axes).
+/// Whether two convex quadrilaterals overlap (separating axes); {p, p, q, q} is the segment p–q.
 bool overlap(const std::array<dvec2, 4>& a, const std::array<dvec2, 4>& b) {
   for (const auto* shape : {&a, &b})
     for (std::size_t i = 0; i < 4; ++i) {
       const dvec2 edge = (*shape)[(i + 1) % 4] - (*shape)[i];
+      if (edge == dvec2{0}) continue;
       const dvec2 axis{edge.y, -edge.x};
       double a_lo = std::numeric_limits<double>::infinity(), a_hi = -a_lo, b_lo = a_lo, b_hi = -a_lo;
       for (std::size_t k = 0; k < 4; ++k) {
