@@ -87,7 +87,9 @@ Lighting make_lighting(const Job& job, const Room& room, std::shared_ptr<const L
 const std::vector<Patch>& patches(const LightBasis& basis);
 const PatchGrid& patch_grid(const LightBasis& basis, int surface);
 /// Patches of a window's parts in the order jamb left, jamb right, sill, head, frame and pane; for pictures.
-struct WindowParts { int left = 0, right = 0, sill = 0, head = 0, frame = 0, pane = 0; };  ///< first patch of each
+/// `end`: one past the pane's last. Reveal faces run row by row from the opening's lower left, u into the depth for the
+/// jambs and along x for sill and head; the frame is four strips: left, right, bottom, top.
+struct WindowParts { int left = 0, right = 0, sill = 0, head = 0, frame = 0, pane = 0, end = 0; };  ///< first patch of each
 WindowParts window_parts(const LightBasis& basis, int window);
 
 /// Exact light from windows and bounce at a point `p` of a surface (its frame, m); no grid is used.

@@ -1,0 +1,110 @@
+// How much of each patch's light lands on each other patch.
+#include <algorithm>
+#include <cmath>
+
+#include "base/quadrature.h"
+#include "light/gather.h"
+#include "light/parallel.h"
+
+namespace rakelight {
+namespace {
+
+bool any_in_front(const Patch& of, const Patch& other) {
+  const dvec3 c = other.corner - of.corner;
+  const double base = glm::dot(c, of.n), du = glm::dot(other.u, of.n), dv = glm::dot(other.v, of.n);
+  return base + std::max(du, 0.0) + std::max(dv, 0.0) > 1e-9;
+}
+
+/// Share of 2 × 2 by 2 × 2 point pairs that see each other.
+double seen_share(const Room& room, const Patch& a, const Patch& b) {
+  int seen = 0;
+  for (int k = 0; k < 16; ++k) {
+    const dvec3 p = a.corner + (k % 2 + 0.5) / 2 * a.u + (k / 2 % 2 + 0.5) / 2 * a.v;
+    const dvec3 q = b.corner + (k / 4 % 2 + 0.5) / 2 * b.u + (k / 8 + 0.5) / 2 * b.v;
+    seen += open_between(room, p, a.window, q, b.window);
+  }
+  return seen / 16.0;
+}
+
+/// Mean over k × k Gauss nodes of a of pi times the factor to b, seen through a hole or not.
+double node_factor(const Room& room, const Patch& a, const Patch& b, int k, bool through_opening) {
+  const auto& nodes = gauss_nodes(k);
+  std::array<dvec3, 4> corners;
+  if (through_opening) corners = opening_corners(room, b.window);
+  double sum = 0;
+  for (const Node& j : nodes)
+    for (const Node& i : nodes) {
+      const dvec3 p = a.corner + i.x * a.u + j.x * a.v;
+      Hole hole;
+      if (through_opening) hole = hole_from(p, corners);
+      sum += i.weight * j.weight *
+             glm::dot(a.n, patch_vector(p, &a.n, b.corner, b.u, b.v, b.n, through_opening ? &hole : nullptr));
+    }
+  return sum;
+}
+
+/// A_a F_ab = A_b F_ba, m².
+double exchange_of(const Room& room, const LightBasis& basis, int ia, int ib) {
+  if (basis.patch[ia].window >= 0 && basis.patch[ib].window < 0) std::swap(ia, ib);
+  const Patch &a = basis.patch[ia], &b = basis.patch[ib];
+  if (a.area <= 0 || b.area <= 0 || (a.surface >= 0 && a.surface == b.surface)) return 0;
+  if (!any_in_front(a, b) || !any_in_front(b, a)) return 0;
+  const double area = a.area * basis.coverage[ib];
+  const bool one_recess = a.window >= 0 && a.window == b.window;
+  if (b.window >= 0 && a.window < 0) {
+    if (room.surfaces[room.windows[b.window].surface].frame.height_of(a.centre()) <= 1e-9) return 0;
+    const double seen = room.convex ? 1 : seen_share(room, a, b);
+    return seen > 0 ? seen * area / pi * node_factor(room, a, b, 2, true) : 0;
+  }
+  double seen = 1;
+  if (!one_recess && (!room.convex || a.window >= 0)) seen = seen_share(room, a, b);
+  if (seen <= 0) return 0;
+  const double size2 = std::max({glm::dot(a.u, a.u), glm::dot(a.v, a.v), glm::dot(b.u, b.u), glm::dot(b.v, b.v)});
+  const dvec3 r = b.centre() - a.centre();
+  const double d2 = glm::dot(r, r);
+  if (room.convex && a.window < 0 && d2 > 9 * size2) {
+    double sum = 0;
+    for (int k = 0; k < 4; ++k) {
+      const double s = k % 2 == 0 ? -0.28867513459481287 : 0.28867513459481287, t = k < 2 ? -0.28867513459481287 : 0.28867513459481287;
+      sum += 0.25 * glm::dot(a.n, far_patch_vector(a.centre() + s * a.u + t * a.v, b.corner, b.u, b.v, b.n, d2 > 36 * size2 ? 1 : 2));
+    }
+    return std::max(0.0, area / pi * sum);
+  }
+  // only patches that touch or nearly do need the adaptive rule
+  if (d2 < 2.6 * size2) return seen * area * form_factor(a, b, 1e-5);
+  return seen * area / pi * node_factor(room, a, b, 3, false);
+}
+
+}  // namespace
+
+void make_exchange(const Room& room, LightBasis& basis) {
+  const std::size_t n = basis.patch.size();
+  basis.exchange.assign(n * n, 0.0f);
+  float* s = basis.exchange.data();
+  for_each_index(static_cast<int>(n), [&](int i) {
+    for (std::size_t j = i + 1; j < n; ++j)
+      s[i * n + j] = static_cast<float>(exchange_of(room, basis, i, static_cast<int>(j)));
+  });
+  // each row is mirrored by the thread that owns the row it lands in
+  for_each_index(static_cast<int>(n), [&](int j) {
+    for (int i = 0; i < j; ++i) s[j * n + i] = s[i * n + j];
+  });
+
+  // Closure and reciprocity together: scale s_ij by d_i d_j until every row sums to its area. The square root halves
+  // what is left in each round, 24 rounds leave a float's rounding.
+  std::vector<double> scale(n, 1.0), next(n, 1.0);
+  for (int round = 0; round < 24; ++round) {
+    for_each_index(static_cast<int>(n), [&](int i) {
+      double sum = 0;
+      const float* row = s + i * n;
+      for (std::size_t j = 0; j < n; ++j) sum += row[j] * scale[j];
+      next[i] = sum > 0 ? scale[i] * std::sqrt(basis.patch[i].area / (scale[i] * sum)) : scale[i];
+    });
+    std::swap(scale, next);
+  }
+  for_each_index(static_cast<int>(n), [&](int i) {
+    for (std::size_t j = 0; j < n; ++j) s[i * n + j] = static_cast<float>(s[i * n + j] * scale[i] * scale[j]);
+  });
+}
+
+}  // namespace rakelight

@@ -1,0 +1,194 @@
+// Cuts a room's faces and its windows' recesses into patches.
+#include <algorithm>
+#include <cmath>
+
+#include "base/quadrature.h"
+#include "base/units.h"
+#include "kernel/glass.h"
+#include "light/basis.h"
+
+namespace rakelight {
+namespace {
+
+int steps_over(double length, double most) { return std::max(1, static_cast<int>(std::ceil(length / most - 1e-9))); }
+
+/// The part of a polygon within an upright rectangle (Sutherland & Hodgman 1974).
+std::vector<dvec2> cut(std::vector<dvec2> polygon, const Rect& r) {
+  for (int side = 0; side < 4; ++side) {
+    const auto inside_by = [&](dvec2 p) {
+      switch (side) {
+        case 0: return p.x - r.lo.x;
+        case 1: return r.hi.x - p.x;
+        case 2: return p.y - r.lo.y;
+        default: return r.hi.y - p.y;
+      }
+    };
+    std::vector<dvec2> out;
+    for (std::size_t i = 0; i < polygon.size(); ++i) {
+      const dvec2 a = polygon[i], b = polygon[(i + 1) % polygon.size()];
+      const double da = inside_by(a), db = inside_by(b);
+      if (da >= 0) out.push_back(a);
+      if ((da < 0) != (db < 0)) out.push_back(a + (da / (da - db)) * (b - a));
+    }
+    polygon = std::move(out);
+  }
+  return polygon;
+}
+
+double area_of(const std::vector<dvec2>& p) {
+  double sum = 0;
+  for (std::size_t i = 0; i < p.size(); ++i) {
+    const dvec2 a = p[i], b = p[(i + 1) % p.size()];
+    sum += a.x * b.y - b.x * a.y;
+  }
+  return 0.5 * std::abs(sum);
+}
+
+Rect overlap(const Rect& a, const Rect& b) {
+  Rect r{glm::max(a.lo, b.lo), glm::min(a.hi, b.hi)};
+  r.hi = glm::max(r.lo, r.hi);
+  return r;
+}
+
+double area_of(const Rect& r) { return r.width() * r.height(); }
+
+/// What remains of a cell when a hole covers it from one side to the other; else the cell itself.
+Rect without(Rect cell, const Rect& hole) {
+  const Rect o = overlap(cell, hole);
+  if (area_of(o) <= 0) return cell;
+  const bool whole_height = o.height() >= cell.height() - 1e-9, whole_width = o.width() >= cell.width() - 1e-9;
+  if (whole_height && o.lo.x <= cell.lo.x + 1e-9) cell.lo.x = o.hi.x;
+  else if (whole_height && o.hi.x >= cell.hi.x - 1e-9) cell.hi.x = o.lo.x;
+  else if (whole_width && o.lo.y <= cell.lo.y + 1e-9) cell.lo.y = o.hi.y;
+  else if (whole_width && o.hi.y >= cell.hi.y - 1e-9) cell.hi.y = o.lo.y;
+  return cell;
+}
+
+void add(LightBasis& basis, const Patch& patch, double area) {
+  const double whole = glm::length(glm::cross(patch.u, patch.v));
+  basis.patch.push_back(patch);
+  basis.patch.back().area = area;
+  basis.coverage.push_back(whole > 0 ? std::min(1.0, area / whole) : 0);
+}
+
+void face_patches(const Room& room, int surface, LightBasis& basis) {
+  const Surface& s = room.surfaces[surface];
+  std::vector<Rect> holes;
+  for (const Window& w : room.windows)
+    if (w.surface == surface) holes.push_back(w.opening);
+  PatchGrid grid;
+  grid.first = basis.count();
+  grid.box = s.box;
+  grid.nx = steps_over(s.box.width(), basis.detail.patch);
+  grid.ny = steps_over(s.box.height(), basis.detail.patch);
+  for (int j = 0; j < grid.ny; ++j)
+    for (int i = 0; i < grid.nx; ++i) {
+      Rect cell;
+      cell.lo = s.box.lo + dvec2(i * s.box.width() / grid.nx, j * s.box.height() / grid.ny);
+      cell.hi = s.box.lo + dvec2((i + 1) * s.box.width() / grid.nx, (j + 1) * s.box.height() / grid.ny);
+      double area = area_of(cell);
+      if (s.kind != Surface::Kind::wall) {
+        const auto part = cut(s.outline, cell);
+        area = area_of(part);
+        if (area > 1e-9 && area < area_of(cell) - 1e-9) {
+          cell = {part[0], part[0]};
+          for (dvec2 p : part) cell = {glm::min(cell.lo, p), glm::max(cell.hi, p)};
+        }
+      }
+      double holes_area = 0;
+      for (const Rect& hole : holes) holes_area += area_of(overlap(cell, hole));
+      const double full = area_of(cell);
+      area = std::max(0.0, area - holes_area);
+      if (area <= 1e-9 * full) area = 0;
+      double reflectance = s.reflectance;
+      for (const Door& d : room.doors)
+        if (d.surface == surface && area > 0)
+          reflectance += (d.reflectance - s.reflectance) * std::min(1.0, area_of(overlap(cell, d.opening)) / area);
+      if (area > 0)
+        for (const Rect& hole : holes) cell = without(cell, hole);
+      Patch p;
+      p.corner = s.frame.world_from_surface(cell.lo);
+      p.u = cell.width() * s.frame.x;
+      p.v = cell.height() * s.frame.y;
+      p.n = s.frame.n;
+      p.reflectance = reflectance;
+      p.surface = surface;
+      add(basis, p, area);
+
+      PatchPoints points;
+      for (int k = 0; k < 16 && area > 0; ++k) {
+        const dvec2 q = cell.lo + dvec2((k % 4 + 0.5) / 4 * cell.width(), (k / 4 + 0.5) / 4 * cell.height());
+        bool on_face = s.kind == Surface::Kind::wall || s.contains(q);
+        for (const Rect& hole : holes) on_face = on_face && !hole.contains(q);
+        if (on_face) points.at[points.count++] = s.frame.world_from_surface(q);
+      }
+      if (area > 0 && points.count == 0) points.at[points.count++] = s.frame.world_from_surface(0.5 * (cell.lo + cell.hi));
+      basis.points.push_back(points);
+    }
+  basis.grid.push_back(grid);
+}
+
+/// A flat part of a recess, cut into patches row by row: nu along u, nv along v.
+void part_patches(int window, dvec3 corner, dvec3 u, dvec3 v, dvec3 n, double reflectance, LightBasis& basis) {
+  const int nu = steps_over(glm::length(u), basis.detail.patch), nv = steps_over(glm::length(v), basis.detail.patch);
+  for (int j = 0; j < nv; ++j)
+    for (int i = 0; i < nu; ++i) {
+      Patch p;
+      p.u = u / static_cast<double>(nu);
+      p.v = v / static_cast<double>(nv);
+      p.corner = corner + static_cast<double>(i) * p.u + static_cast<double>(j) * p.v;
+      p.n = n;
+      p.reflectance = reflectance;
+      p.window = window;
+      const double area = glm::length(glm::cross(p.u, p.v));
+      add(basis, p, area < 1e-9 ? 0 : area);
+      PatchPoints points;
+      for (int k = 0; k < 16; ++k) points.at[points.count++] = p.corner + (k % 4 + 0.5) / 4 * p.u + (k / 4 + 0.5) / 4 * p.v;
+      basis.points.push_back(points);
+    }
+}
+
+/// Share of light from all round that glass throws back.
+double hemispherical_reflectance(const Glazing& g) {
+  double sum = 0;
+  for (const Node& c : gauss_nodes(32)) sum += c.weight * 2 * c.x * kernel::glass_reflectance(c.x, g.panes, g.extinction);
+  return sum;
+}
+
+void window_patches(const Room& room, int window, LightBasis& basis) {
+  const Window& w = room.windows[window];
+  const Frame& f = room.surfaces[w.surface].frame;
+  const Rect o = w.opening, g = w.glass();
+  const dvec3 in = -w.reveal * f.n, x = o.width() * f.x, y = o.height() * f.y;
+  const auto face = [&](dvec2 p) { return f.world_from_surface(p); };
+  const double r = w.reveal_reflectance;
+  WindowParts parts;
+  parts.left = basis.count();
+  part_patches(window, face(o.lo), in, y, f.x, r, basis);
+  parts.right = basis.count();
+  part_patches(window, face({o.hi.x, o.lo.y}), in, y, -f.x, r, basis);
+  parts.sill = basis.count();
+  part_patches(window, face(o.lo), x, in, f.y, r, basis);
+  parts.head = basis.count();
+  part_patches(window, face({o.lo.x, o.hi.y}), x, in, -f.y, r, basis);
+  // the frame is taken to be painted like its reveal
+  parts.frame = basis.count();
+  part_patches(window, face(o.lo) + in, w.frame * f.x, y, f.n, r, basis);
+  part_patches(window, face({g.hi.x, o.lo.y}) + in, w.frame * f.x, y, f.n, r, basis);
+  part_patches(window, face({g.lo.x, o.lo.y}) + in, g.width() * f.x, w.frame * f.y, f.n, r, basis);
+  part_patches(window, face({g.lo.x, g.hi.y}) + in, g.width() * f.x, w.frame * f.y, f.n, r, basis);
+  parts.pane = basis.count();
+  const Glazing glazing = make_glazing(w.glazing, w.transmittance);
+  part_patches(window, face(g.lo) + in, g.width() * f.x, g.height() * f.y, f.n, hemispherical_reflectance(glazing), basis);
+  parts.end = basis.count();
+  basis.parts.push_back(parts);
+}
+
+}  // namespace
+
+void make_patches(const Room& room, LightBasis& basis) {
+  for (int s = 0; s < static_cast<int>(room.surfaces.size()); ++s) face_patches(room, s, basis);
+  for (int w = 0; w < static_cast<int>(room.windows.size()); ++w) window_patches(room, w, basis);
+}
+
+}  // namespace rakelight

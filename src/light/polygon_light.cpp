@@ -1,0 +1,115 @@
+#include "light/polygon_light.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/quadrature.h"
+#include "base/units.h"
+#include "kernel/polygon.h"
+
+namespace rakelight {
+
+Polygon clipped(const Polygon& polygon, dvec3 normal) {
+  Polygon out;
+  for (int i = 0; i < polygon.n; ++i) {
+    const dvec3 a = polygon.v[i], b = polygon.v[(i + 1) % polygon.n];
+    const double da = glm::dot(normal, a), db = glm::dot(normal, b);
+    if (da >= 0) out.v[out.n++] = a;
+    if ((da < 0) != (db < 0)) out.v[out.n++] = a + (da / (da - db)) * (b - a);
+  }
+  return out;
+}
+
+dvec3 polygon_vector(const Polygon& polygon) {
+  dvec3 sum{0};
+  for (int i = 0; i < polygon.n; ++i) sum += kernel::polygon_edge(polygon.v[i], polygon.v[(i + 1) % polygon.n]);
+  return sum;
+}
+
+Hole hole_from(dvec3 p, const std::array<dvec3, 4>& corners) {
+  const dvec3 middle = 0.25 * (corners[0] + corners[1] + corners[2] + corners[3]) - p;
+  Hole hole;
+  for (int i = 0; i < 4; ++i) {
+    const dvec3 plane = glm::cross(corners[i] - p, corners[(i + 1) % 4] - p);
+    hole.inward[i] = glm::dot(plane, middle) >= 0 ? plane : -plane;
+  }
+  return hole;
+}
+
+dvec3 patch_vector(dvec3 p, const dvec3* horizon, dvec3 corner, dvec3 u, dvec3 v, dvec3 n, const Hole* hole) {
+  const dvec3 c = corner - p;
+  // on the patch's plane or behind it: nothing, and no rounding taken for light
+  if (glm::dot(c, n) >= -1e-12) return dvec3(0);
+  Polygon polygon;
+  polygon.v[0] = c;
+  polygon.v[1] = c + u;
+  polygon.v[2] = c + u + v;
+  polygon.v[3] = c + v;
+  polygon.n = 4;
+  if (horizon) {
+    int above = 0;
+    for (int i = 0; i < 4; ++i) above += glm::dot(polygon.v[i], *horizon) > 0;
+    if (above == 0) return dvec3(0);
+    if (above < 4) polygon = clipped(polygon, *horizon);
+  }
+  if (hole)
+    for (const dvec3& plane : hole->inward) {
+      polygon = clipped(polygon, plane);
+      if (polygon.n < 3) return dvec3(0);
+    }
+  const dvec3 sum = polygon_vector(polygon);
+  return glm::dot(glm::cross(u, v), c) > 0 ? sum : -sum;
+}
+
+dvec3 far_patch_vector(dvec3 p, dvec3 corner, dvec3 u, dvec3 v, dvec3 n, int k) {
+  const double area = glm::length(glm::cross(u, v)) / (k * k);
+  const double half = k == 1 ? 0 : 0.28867513459481287;  // 1 / (2 sqrt 3)
+  const dvec3 c = corner + 0.5 * (u + v) - p;
+  dvec3 sum{0};
+  for (int j = 0; j < k; ++j)
+    for (int i = 0; i < k; ++i) {
+      const dvec3 r = c + (i == 0 ? -half : half) * u + (j == 0 ? -half : half) * v;
+      const double cosine = -glm::dot(r, n);
+      if (cosine <= 0) continue;
+      const double d2 = glm::dot(r, r);
+      sum += (area * cosine / (d2 * d2)) * r;
+    }
+  return sum;
+}
+
+namespace {
+
+/// Mean over the part of a (corner, u, v) of the factor to b, by k × k Gauss nodes.
+double gauss_factor(const Patch& a, const Patch& b, dvec3 corner, dvec3 u, dvec3 v, int k) {
+  const auto& nodes = gauss_nodes(k);
+  double sum = 0;
+  for (const Node& j : nodes)
+    for (const Node& i : nodes) {
+      const dvec3 p = corner + i.x * u + j.x * v;
+      sum += i.weight * j.weight * glm::dot(patch_vector(p, &a.n, b.corner, b.u, b.v, b.n), a.n);
+    }
+  return sum / pi;
+}
+
+double adaptive_factor(const Patch& a, const Patch& b, dvec3 corner, dvec3 u, dvec3 v, double coarse, double tolerance,
+                       int depth) {
+  const double fine = gauss_factor(a, b, corner, u, v, 6);
+  if (std::abs(fine - coarse) <= tolerance || depth == 0) return fine;
+  double sum = 0;
+  for (int j = 0; j < 2; ++j)
+    for (int i = 0; i < 2; ++i) {
+      const dvec3 c = corner + 0.5 * i * u + 0.5 * j * v;
+      sum += 0.25 * adaptive_factor(a, b, c, 0.5 * u, 0.5 * v, gauss_factor(a, b, c, 0.5 * u, 0.5 * v, 4),
+                                    // a quarter's error weighs a quarter, and errors of different quarters cancel in part
+                                    2 * tolerance, depth - 1);
+    }
+  return sum;
+}
+
+}  // namespace
+
+double form_factor(const Patch& a, const Patch& b, double tolerance) {
+  return adaptive_factor(a, b, a.corner, a.u, a.v, gauss_factor(a, b, a.corner, a.u, a.v, 4), tolerance, 14);
+}
+
+}  // namespace rakelight

@@ -1,0 +1,232 @@
+// Exact light at a point, by source; what an eye sees and is dazzled by.
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "kernel/sky.h"
+#include "light/basis.h"
+#include "light/gather.h"
+#include "light/lamp.h"
+#include "light/sun.h"
+#include "light/window_light.h"
+
+namespace rakelight {
+namespace {
+
+LightVector in_frame(const Frame& frame, dvec3 e) {
+  const dvec3 s = frame.surface_direction(e);
+  return {s.x, s.y, s.z};
+}
+
+/// Light vectors at a receiver through one window, parted at the horizon.
+struct WindowShares { dvec3 sky{0}, ground{0}; };
+
+struct Outdoors {
+  kernel::Outside outside;
+  OutsideShape shape;
+  dvec3 sun;
+  explicit Outdoors(const Lighting& l) : outside(outside_of(l.sky)), sun(l.sky.indicatrix_sun) {
+    shape.skyline = std::max(0.0, l.sky.skyline);
+    if (l.sky.c != 0) shape.sun = &sun;
+    // the pure sky's value is asked for at nodes already known to lie above the skyline
+    outside.skyline_altitude = 0;
+  }
+  Outdoors(const Outdoors&) = delete;
+  Outdoors& operator=(const Outdoors&) = delete;
+
+  double luminance(const Ray& ray) const {
+    switch (ray.band) {
+      case Band::ground: return outside.ground_luminance;
+      case Band::skyline: return outside.skyline_luminance;
+      case Band::sky: break;
+    }
+    return kernel::outside_luminance(outside, ray.w);
+  }
+};
+
+WindowShares window_light(const Lighting& l, const Outdoors& outdoors, int window, const Receiver& receiver) {
+  WindowShares shares;
+  through_window(*l.room, window, l.glazing[window], receiver, outdoors.shape, [&](const Ray& ray) {
+    const dvec3 e = (outdoors.luminance(ray) * ray.solid) * ray.w;
+    (ray.band == Band::ground ? shares.ground : shares.sky) += e;
+  });
+  return shares;
+}
+
+dvec3 bounce_light(const Lighting& l, const Receiver& receiver, dvec3 decide, int surface) {
+  dvec3 sum(0);
+  gather(*l.room, *l.basis, receiver, decide, surface, [&](int j, dvec3 v) { sum += l.patch_exitance[j] * v; });
+  return sum;
+}
+
+int recess_of(const Room& room, dvec3 p) {
+  for (int i = 0; i < static_cast<int>(room.windows.size()); ++i) {
+    const Window& w = room.windows[i];
+    const Frame& f = room.surfaces[w.surface].frame;
+    const double h = f.height_of(p);
+    if (h < -1e-9 && h >= -w.reveal - 1e-9 && w.opening.contains(f.surface_from_world(p))) return i;
+  }
+  return -1;
+}
+
+/// The patch among [first, last) on which a point lies; the nearest when rounding puts it on none.
+int patch_at(const LightBasis& basis, int first, int last, dvec3 p) {
+  int best = first;
+  double least = std::numeric_limits<double>::infinity();
+  for (int i = first; i < last; ++i) {
+    const Patch& patch = basis.patch[i];
+    if (patch.area <= 0) continue;
+    const dvec3 r = p - patch.corner;
+    const double s = glm::dot(r, patch.u) / glm::dot(patch.u, patch.u), t = glm::dot(r, patch.v) / glm::dot(patch.v, patch.v);
+    const double off = std::max({-s, s - 1, -t, t - 1, 0.0}) + std::abs(glm::dot(r, patch.n));
+    if (off < least) {
+      least = off;
+      best = i;
+    }
+  }
+  return best;
+}
+
+/// What is met inside a recess by a ray that enters or stands at `p` (world) and goes outwards.
+double luminance_in_recess(const Lighting& l, int window, dvec3 p, dvec3 w) {
+  const Window& win = l.room->windows[window];
+  const Frame& f = l.room->surfaces[win.surface].frame;
+  const WindowParts& parts = l.basis->parts[window];
+  const dvec2 at = f.surface_from_world(p);
+  const dvec3 d = f.surface_direction(w);
+  double reach = (f.height_of(p) + win.reveal) / -d.z;
+  int first = -1, last = -1;
+  const auto meet = [&](double distance, int from, int to) {
+    if (distance < reach) {
+      reach = distance;
+      first = from;
+      last = to;
+    }
+  };
+  if (d.x < 0) meet((win.opening.lo.x - at.x) / d.x, parts.left, parts.right);
+  if (d.x > 0) meet((win.opening.hi.x - at.x) / d.x, parts.right, parts.sill);
+  if (d.y < 0) meet((win.opening.lo.y - at.y) / d.y, parts.sill, parts.head);
+  if (d.y > 0) meet((win.opening.hi.y - at.y) / d.y, parts.head, parts.frame);
+  const dvec3 hit = p + reach * w;
+  if (first >= 0) return l.patch_exitance[patch_at(*l.basis, first, last, hit)] / pi;
+  if (!win.glass().contains(f.surface_from_world(hit)))
+    return l.patch_exitance[patch_at(*l.basis, parts.frame, parts.pane, hit)] / pi;
+  const double pane = l.patch_exitance[patch_at(*l.basis, parts.pane, parts.end, hit)] / pi;
+  if (l.sky.dark) return pane;
+  const Glazing& g = l.glazing[window];
+  return pane + kernel::outside_luminance(outside_of(l.sky), w) * kernel::glass_transmittance(-d.z, g.panes, g.extinction, g.scale);
+}
+
+constexpr double difference_step = 4e-3;
+
+}  // namespace
+
+LightSample smooth_light(const Lighting& lighting, int surface, dvec2 p) {
+  const Surface& s = lighting.room->surfaces[surface];
+  const dvec2 centre = settled(s, p);
+  const dvec3 decide = s.frame.world_from_surface(centre);
+  const Outdoors outdoors(lighting);
+  const auto at = [&](dvec2 q) {
+    const Receiver receiver{s.frame.world_from_surface(q), s.frame.n, -1};
+    dvec3 e = bounce_light(lighting, receiver, decide, surface);
+    if (!lighting.sky.dark)
+      for (int w = 0; w < static_cast<int>(lighting.room->windows.size()); ++w) {
+        const WindowShares shares = window_light(lighting, outdoors, w, receiver);
+        e += shares.sky + shares.ground;
+      }
+    return in_frame(s.frame, e);
+  };
+  LightSample sample;
+  sample.e = at(centre);
+  sample.e.n = std::max(0.0, sample.e.n);
+  const dvec2 x0 = settled(s, centre - dvec2(difference_step, 0)), x1 = settled(s, centre + dvec2(difference_step, 0));
+  const dvec2 y0 = settled(s, centre - dvec2(0, difference_step)), y1 = settled(s, centre + dvec2(0, difference_step));
+  if (x1.x > x0.x) sample.div_t += (at(x1).x - at(x0).x) / (x1.x - x0.x);
+  if (y1.y > y0.y) sample.div_t += (at(y1).y - at(y0).y) / (y1.y - y0.y);
+  return sample;
+}
+
+SunAt sun_at(const Lighting& lighting, dvec3 world) {
+  return sun_through(*lighting.room, lighting.sky, lighting.glazing, world, recess_of(*lighting.room, world));
+}
+
+std::vector<SourceShare> light_by_source(const Lighting& lighting, int surface, dvec2 p) {
+  const Room& room = *lighting.room;
+  const Surface& s = room.surfaces[surface];
+  const dvec2 q = settled(s, p);
+  const Receiver receiver{s.frame.world_from_surface(q), s.frame.n, -1};
+  std::vector<SourceShare> shares;
+  shares.push_back({"sun", in_frame(s.frame, sun_vector(lighting.sky, sun_at(lighting, receiver.p), receiver.n))});
+  const Outdoors outdoors(lighting);
+  for (int w = 0; w < static_cast<int>(room.windows.size()); ++w) {
+    WindowShares light;
+    if (!lighting.sky.dark) light = window_light(lighting, outdoors, w, receiver);
+    shares.push_back({room.windows[w].name + " sky", in_frame(s.frame, light.sky)});
+    shares.push_back({room.windows[w].name + " ground", in_frame(s.frame, light.ground)});
+  }
+  for (const Lamp& lamp : lighting.lamps) {
+    const dvec3 e = lamp_light(lamp, receiver.p, receiver.n, [&](dvec3 at) { return room.convex || room.sees(receiver.p, at); });
+    shares.push_back({lamp.name, in_frame(s.frame, e)});
+  }
+  shares.push_back({"bounce", in_frame(s.frame, bounce_light(lighting, receiver, receiver.p, surface))});
+  return shares;
+}
+
+LightVector total_light(const Lighting& lighting, int surface, dvec2 p) {
+  LightVector sum;
+  for (const SourceShare& share : light_by_source(lighting, surface, p)) sum += share.e;
+  return sum;
+}
+
+double luminance_seen(const Lighting& lighting, dvec3 from, dvec3 direction) {
+  const Room& room = *lighting.room;
+  const dvec3 w = glm::normalize(direction);
+  const int recess = recess_of(room, from);
+  if (recess >= 0 && glm::dot(w, room.surfaces[room.windows[recess].surface].frame.n) < 0)
+    return luminance_in_recess(lighting, recess, from, w);
+  int hit = -1;
+  double reach = std::numeric_limits<double>::infinity();
+  for (int i = 0; i < static_cast<int>(room.surfaces.size()); ++i) {
+    const Frame& f = room.surfaces[i].frame;
+    const double towards = -glm::dot(w, f.n);
+    if (towards <= 1e-12) continue;
+    const double distance = f.height_of(from) / towards;
+    if (distance < -1e-9 || distance >= reach || !room.surfaces[i].contains(f.surface_from_world(from + distance * w))) continue;
+    reach = distance;
+    hit = i;
+  }
+  if (hit < 0) return 0;
+  const Surface& s = room.surfaces[hit];
+  const dvec3 at = from + reach * w;
+  const dvec2 p = s.frame.surface_from_world(at);
+  for (int i = 0; i < static_cast<int>(room.windows.size()); ++i)
+    if (room.windows[i].surface == hit && room.windows[i].opening.contains(p)) return luminance_in_recess(lighting, i, at, w);
+  const PatchGrid& g = lighting.basis->grid[hit];
+  const int column = std::clamp(static_cast<int>((p.x - g.box.lo.x) / g.box.width() * g.nx), 0, g.nx - 1);
+  const int row = std::clamp(static_cast<int>((p.y - g.box.lo.y) / g.box.height() * g.ny), 0, g.ny - 1);
+  return lighting.patch_exitance[g.first + row * g.nx + column] / pi;
+}
+
+std::vector<GlareSource> glare_sources(const Lighting& lighting, dvec3 eye) {
+  const Room& room = *lighting.room;
+  std::vector<GlareSource> sources;
+  const Receiver receiver{eye, dvec3(0), -1};
+  const Outdoors outdoors(lighting);
+  const auto add = [&](dvec3 e, const std::string& name) {
+    const double illuminance = glm::length(e);
+    if (illuminance > 0) sources.push_back({e / illuminance, illuminance, name});
+  };
+  if (!lighting.sky.dark)
+    for (int w = 0; w < static_cast<int>(room.windows.size()); ++w) {
+      const WindowShares light = window_light(lighting, outdoors, w, receiver);
+      add(light.sky + light.ground, room.windows[w].name);
+    }
+  for (const Lamp& lamp : lighting.lamps)
+    if (room.convex || room.sees(eye, lamp.at))
+      add(kernel::lamp_vector(lamp.at - eye, lamp.aim, lamp.peak, lamp.exponent), lamp.name);
+  const SunAt sun = sun_at(lighting, eye);
+  if (sun.window >= 0) add(sun.normal_illuminance * lighting.sky.sun_direction, "sun");
+  return sources;
+}
+
+}  // namespace rakelight

@@ -1,0 +1,16 @@
+// The sun through the windows.
+#pragma once
+#include <vector>
+
+#include "light/light.h"
+#include "light/receiver.h"
+
+namespace rakelight {
+
+/// Illuminance on a plane square to the beam at a point that may lie in a recess, and through which window.
+SunAt sun_through(const Room& room, const SkyState& sky, const std::vector<Glazing>& glazing, dvec3 p, int p_window);
+/// Its light vector's part along and across a face: sun_direction × illuminance, the normal part with the disc at the
+/// terminator (kernels/sun.glsl). World axes.
+dvec3 sun_vector(const SkyState& sky, const SunAt& sun, dvec3 n);
+
+}  // namespace rakelight
