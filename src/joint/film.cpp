@@ -6,35 +6,22 @@
 namespace rakelight {
 
 HeightCurve chord_envelope(const HeightCurve& h, double reach) {
-  // A chord no longer than the reach lies in some window of that length, and the chords of a window reach up to
-  // its upper convex hull: the envelope is the highest of the hulls.
+  // Of the chords that start at a and pass over x, the highest there is the steepest of those that end at x or
+  // beyond: one sweep back from the farthest end finds it for every x.
+  constexpr double rounding = 1e-13;  // m: a chord's own end must not count as filled
   HeightCurve e = h;
   int n = h.size(), span = static_cast<int>(std::floor(reach / h.step + 1e-6));
-  std::vector<int> hull;
+  std::vector<double> inverse(static_cast<std::size_t>(span) + 1, 0.0);
+  for (int k = 1; k <= span; ++k) inverse[k] = 1.0 / k;
   for (int a = 0; a < n; ++a) {
-    int end = std::min(a + span, n - 1);
-    hull.clear();
-    for (int i = a; i <= end; ++i) {
-      while (hull.size() >= 2) {
-        int p = hull[hull.size() - 2], q = hull.back();
-        bool above = (h.height[q] - h.height[p]) * (i - p) > (h.height[i] - h.height[p]) * (q - p);
-        if (above) break;
-        hull.pop_back();
-      }
-      hull.push_back(i);
+    double steepest = -1e9;  // rise per sample
+    for (int k = std::min(span, n - 1 - a); k > 0; --k) {
+      steepest = std::max(steepest, (h.height[a + k] - h.height[a]) * inverse[k]);
+      double v = h.height[a] + steepest * k;
+      if (v <= e.height[a + k] + rounding) continue;
+      e.height[a + k] = v;
+      e.slope[a + k] = steepest / h.step;
     }
-    for (std::size_t k = 0; k + 1 < hull.size(); ++k) {
-      int p = hull[k], q = hull[k + 1];
-      double rise = (h.height[q] - h.height[p]) / (q - p);
-      for (int i = p + 1; i < q; ++i) {
-        double v = h.height[p] + rise * (i - p);
-        if (v > e.height[i]) {
-          e.height[i] = v;
-          e.slope[i] = rise / h.step;
-        }
-      }
-    }
-    if (end == n - 1) break;  // later windows lie inside this one
   }
   return e;
 }
@@ -57,11 +44,17 @@ HeightCurve sanded(const HeightCurve& h, double block, double fraction) {
   std::vector<double> sum(n, 0.0);  // running integral of the interpolant
   for (int i = 0; i + 1 < n; ++i)
     sum[i + 1] = sum[i] + h.step * (h.height[i] + h.height[i + 1]) / 2 + h.step * h.step * (h.slope[i] - h.slope[i + 1]) / 12;
-  auto held = [&](int i) { return std::clamp(i, 0, n - 1); };
+  // beyond its ends the curve goes on level
+  auto height = [&](int i) { return h.height[std::clamp(i, 0, n - 1)]; };
+  auto integral = [&](int i) {
+    if (i < 0) return h.step * i * h.height[0];
+    if (i >= n) return sum[n - 1] + h.step * (i - n + 1) * h.height[n - 1];
+    return sum[i];
+  };
+  double length = 2 * reach * h.step;
   for (int i = 0; i < n; ++i) {
-    int lo = held(i - reach), hi = held(i + reach);
-    double length = 2 * reach * h.step;
-    double mean = (sum[hi] - sum[lo]) / length, mean_slope = (h.height[hi] - h.height[lo]) / length;
+    double mean = (integral(i + reach) - integral(i - reach)) / length;
+    double mean_slope = (height(i + reach) - height(i - reach)) / length;
     double above = h.height[i] - mean;
     if (above <= 0) continue;
     out.height[i] -= fraction * above;

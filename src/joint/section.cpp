@@ -21,6 +21,7 @@ namespace rakelight {
 namespace {
 
 constexpr double spacing = 0.0005;
+constexpr double solved = 1e-11;           ///< m: how near the crown is brought to the figure
 constexpr double bare_butt_half = 0.100;   ///< how far a bare butt's step is shown to either side
 constexpr double least_half = 0.005;       ///< a joint keeps at least this much room
 constexpr double tape_edge_run = 0.002;    ///< compound wiped against the tape's own edge
@@ -188,37 +189,46 @@ class Builder {
     add_plateau(h, -std::min(half, plan_.whole.left), std::min(half, plan_.whole.right), plan_.figures.tape_edge, plan_.figures.lap_width);
   }
 
-  /// The last blade's height at which the finished crown is figures.crown (regula falsi, Illinois).
+  /// How far the finished crown of a blade's height `top` lies over figures.crown, before or after the skim.
+  double excess(double top, bool skim) const {
+    HeightCurve h = coated(top, nullptr);
+    h = over_faces(skim ? skimmed(h) : h);
+    auto [lo, hi] = std::minmax_element(h.height.begin(), h.height.end());
+    return (plan_.figures.crown < 0 ? *lo : *hi) - plan_.figures.crown;
+  }
+
+  /// The last blade's height at which the finished crown is figures.crown.
   double solved_top() const {
     double target = plan_.figures.crown, tape_top = bed_.height_at(0);
-    auto excess = [&](double top) {
-      HeightCurve h = coated(top, nullptr);
-      if (level_.skim > 0) h = skimmed(h);
-      h = over_faces(h);
-      auto [lo, hi] = std::minmax_element(h.height.begin(), h.height.end());
-      return (target < 0 ? *lo : *hi) - target;
-    };
     double low = std::min(tape_top, target) - 0.0005, high = std::max(tape_top, target) + 0.001;
-    double at_low = excess(low), at_high = excess(high);
+    double at_low = excess(low, false), at_high = excess(high, false);
     if (at_low >= 0) return tape_top + make_up().cover;  // the tape itself stands higher: cover it and no more
-    for (int i = 0; i < 8 && at_high < 0; ++i) at_high = excess(high += 0.002);
+    for (int i = 0; i < 8 && at_high < 0; ++i) at_high = excess(high += 0.002, false);
     if (at_high < 0) return high;
-    for (int i = 0, side = 0; i < 60 && high - low > 1e-13; ++i) {
-      double top = (low * at_high - high * at_low) / (at_high - at_low), e = excess(top);
-      if (std::abs(e) < 1e-12) return top;
-      if (e < 0) {
-        low = top;
-        at_low = e;
-        if (side == -1) at_high /= 2;
-        side = -1;
-      } else {
-        high = top;
-        at_high = e;
-        if (side == 1) at_low /= 2;
-        side = 1;
-      }
+    double top = low;
+    for (int i = 0, side = 0; i < 60; ++i) {  // regula falsi, Illinois
+      top = (low * at_high - high * at_low) / (at_high - at_low);
+      double e = excess(top, false);
+      if (std::abs(e) < solved) break;
+      (e < 0 ? low : high) = top;
+      (e < 0 ? at_low : at_high) = e;
+      int now = e < 0 ? -1 : 1;
+      if (side == now) (e < 0 ? at_high : at_low) /= 2;
+      side = now;
     }
-    return (low * at_high - high * at_low) / (at_high - at_low);
+    if (level_.skim == 0) return top;
+    // the film is sanded too and takes a little off the apex: a few secant steps from there
+    double before = top, at_before = excess(top, true);
+    top -= at_before;
+    for (int i = 0; i < 12; ++i) {
+      double e = excess(top, true);
+      if (std::abs(e) < solved || e == at_before) break;
+      double next = top - e * (top - before) / (e - at_before);
+      before = top;
+      at_before = e;
+      top = next;
+    }
+    return top;
   }
 
   Plan plan_;
