@@ -77,9 +77,9 @@ bool outline_contains(const std::vector<dvec2>& outline, dvec2 point, double tol
 
 bool outline_holds(const std::vector<dvec2>& outline, dvec2 a, dvec2 b, double tolerance) {
   const dvec2 d = b - a;
-  const double length = glm::length(d);
-  if (length <= tolerance) return true;
-  const double near_line = tolerance * length;
+  const double length_squared = glm::dot(d, d);
+  if (length_squared <= tolerance * tolerance) return true;
+  const double near_line = tolerance * std::sqrt(length_squared);
   bool touches = false;
   dvec2 p = outline.back();
   double side_p = cross(d, p - a);
@@ -87,18 +87,18 @@ bool outline_holds(const std::vector<dvec2>& outline, dvec2 a, dvec2 b, double t
     const double side_q = cross(d, q - a);
     if (std::abs(side_q) <= near_line) {
       const double along = glm::dot(q - a, d);
-      touches = touches || (along >= -near_line && along <= length * length + near_line);
-    } else if (std::abs(side_p) > near_line && (side_p > 0) != (side_q > 0)) {
+      touches = touches || (along >= -near_line && along <= length_squared + near_line);
+    } else if (side_p * side_q < 0 && std::abs(side_p) > near_line) {
       // The line passes through this edge; an end on the edge (the usual case: points on faces) leaves it
       // freely into the room but not out of it.
       const dvec2 e = q - p;
-      const double behind = -tolerance * glm::length(e);
+      const double behind = -tolerance * std::sqrt(glm::dot(e, e));
       if ((cross(a - p, e) < behind) != (cross(b - p, e) < behind)) return false;
     }
     p = q;
     side_p = side_q;
   }
-  return !touches || holds_between_touches(outline, a, b, length, tolerance);
+  return !touches || holds_between_touches(outline, a, b, std::sqrt(length_squared), tolerance);
 }
 
 double distance_along(const std::vector<dvec2>& outline, dvec2 from, dvec2 direction, double tolerance) {
