@@ -7,10 +7,11 @@
 #include "base/diagnostics.h"
 #include "base/vec.h"
 #include "job/job.h"
+#include "kernel/sky.h"
 
 namespace rakelight {
 
-/// Julian date (UT) of a civil UTC time, Gregorian calendar.
+/// Julian date (UT) of a civil UTC time, Gregorian calendar (Meeus 1998, ch. 7).
 double julian_date(int year, int month, int day, int hour, int minute, double second);
 
 struct SunPosition {
@@ -18,23 +19,31 @@ struct SunPosition {
   double altitude = 0;           ///< true (airless), of the centre, topocentric, rad
   double apparent_altitude = 0;  ///< with refraction (1010 hPa, 10 °C)
 };
-/// Reda & Andreas 2004 (NREL/TP-560-34302) or ERFA-grade: within 0.01° for 1950–2050. jd_ut: UT1 ≈ UTC.
+/// Reda & Andreas 2004 (NREL/TP-560-34302) with topocentric parallax: within 0.0005° of it for 1950–2050. Angles in
+/// rad, elevation of the site above the sea in m. jd_ut: UT1 taken as UTC (they differ by under 0.9 s, 0.004°).
 SunPosition sun_position(double jd_ut, double latitude, double longitude_east, double elevation_m = 0);
 
-/// Janiczek & DeYoung 1987: total horizontal illuminance, lx, clear sky, sun altitude −18°…90°; 0 below.
+/// Total horizontal illuminance, lx, sun and clear sky; true altitude −18°…90° in rad; 0 below. Janiczek & DeYoung
+/// 1987, USNO Circular 171: six cubics in log10 E, whose joints jump by up to 1 %.
 double total_horizontal_illuminance(double sun_altitude);
-/// Direct normal illuminance, lx: Navvab/Clear form with Kasten & Young 1989 air mass at the apparent altitude.
-double direct_normal_illuminance(double apparent_altitude, double turbidity);
+/// Kasten & Young 1989, relative optical air mass; apparent altitude in rad, from −1° up.
 double air_mass(double apparent_altitude);
+/// Direct normal illuminance, lx: E0 exp(−a_v m T), a_v = 0.1 / (1 + 0.0045 m) (Clear 1982, Navvab et al. 1984),
+/// E0 = 133 800 lx, m at the apparent altitude (rad). Turbidity T: luminous, 1 = clean dry air, clear 2.5, hazy 5.
+double direct_normal_illuminance(double apparent_altitude, double turbidity);
+/// Horizontal illuminance, lx, under a covered sky: 300 + 21 000 sin h (Krochmann 1963; coefficients from memory).
+/// Below the horizon no formula is published: 300 lx falls with the clear twilight, E = 300 E_clear(h) / E_clear(0).
+double overcast_horizontal_illuminance(double sun_altitude);
 
 /// Everything outside the glass at one moment. Plain numbers; shaders/kernels/sky.glsl turns a direction into a
 /// luminance from exactly these.
 struct SkyState {
-  bool dark = true;              ///< sky = none: nothing comes from outside
+  bool dark = true;              ///< sky = none, or the sun under −18°: nothing comes from outside
   bool sun_up = false;           ///< some of the disc is above the horizon and the sky lets it through
   SunPosition sun;
   dvec3 sun_direction{0, 0, 1};  ///< to the sun (apparent), plan axes
-  double direct_normal = 0;      ///< lx
+  double direct_normal = 0;      ///< lx; 0 unless sun_up
+  double direct_horizontal = 0;  ///< lx from the disc, part of which may be below the horizon
   double diffuse_horizontal = 0; ///< lx from the sky, unobstructed
   int iso_type = 5;
   double a = 0, b = -1, c = 0, d = -1, e = 0;  ///< ISO 15469 gradation and indicatrix
@@ -46,10 +55,34 @@ struct SkyState {
   std::string note;              ///< what was assumed, for people ("sun 3° below the horizon: indicatrix taken at the horizon")
 };
 
+/// ISO 15469:2004 (CIE S 011/E:2003), table 1. type: 1..15.
+struct IsoType { double a, b, c, d, e; };
+IsoType iso_type(int type);
+
+/// The sky over a site when the sun stands at jd_ut; type as in ISO 15469, 1..15. What is published ends at the
+/// distribution; the levels are:
+/// - 11–15 (cloudless; "clear" is 12): the sun shines, its direct normal from the site's turbidity; sun and sky
+///   together give total_horizontal_illuminance. The sky keeps at least a tenth of that total; where the turbidity
+///   would leave it less (cleaner than about 2), the sun is dimmed to fit.
+/// - 1–5 (covered; "overcast" is 1): overcast_horizontal_illuminance, no sun.
+/// - 6–10 (partly cloudy, the disc veiled): the geometric mean of those two levels, all of it from the sky, no sun.
+///   An engineering choice: real ones lie anywhere between.
+/// The skyline is a dull upright face that sees half of the horizontal illuminance: L = ρ E_h / 2π. The ground:
+/// L = ρ E_h / π. Needs the site's latitude and longitude.
+SkyState make_sky(const SiteSpec& site, double jd_ut, int type);
+
+/// The numbers of the kernel for that sky.
+kernel::Outside outside_of(const SkyState& sky);
+
+/// Horizontal illuminance, lx, that an unobstructed sky of this distribution gives per cd/m² at its zenith
+/// (sr); π for type 5. Gauss–Legendre, within 1e-6 of itself.
+double horizontal_per_zenith(const SkyState& sky);
+
 /// The job's moment with its sky resolved. Diagnostics: a local time that daylight saving skips or doubles
 /// without an offset, an unknown zone, a moment with a sky but without a time or a site.
 struct Moment {
   std::string name;
+  double jd_ut = 0;              ///< Julian date, UT; 0 without a time
   std::string at_text;           ///< local time with offset for people and JSON; "" for lamps only
   SkyState sky;
   std::string sky_text;          ///< "clear", "overcast", "ISO 15469 type 7", "none"
