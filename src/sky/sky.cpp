@@ -1,1 +1,128 @@
-namespace rakelight {}
+// The sky of a moment: level from sky/daylight.cpp, distribution from ISO 15469:2004.
+#include "sky/sky.h"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+
+#include "base/quadrature.h"
+#include "base/text.h"
+#include "base/units.h"
+#include "kernel/sun.h"
+
+namespace rakelight {
+namespace {
+
+// plan +y points to the bearing `north`, plan +x a quarter turn clockwise of it
+dvec3 plan_direction(double azimuth, double altitude, double north) {
+  return {std::cos(altitude) * std::sin(azimuth - north), std::cos(altitude) * std::cos(azimuth - north), std::sin(altitude)};
+}
+
+// Integral of relative luminance times sine of altitude over the strip lo..hi of altitude.
+double strip(const kernel::Outside& o, double sun_azimuth, double lo, double hi) {
+  const auto& nodes = gauss_nodes(32);
+  double sum = 0;
+  for (const Node& up : nodes) {
+    // nodes crowd towards both ends: the horizon's gradation and the sun's corona are steep there
+    double t = up.x * up.x * (3 - 2 * up.x), dt = 6 * up.x * (1 - up.x);
+    double altitude = lo + (hi - lo) * t;
+    double ring = 0;
+    for (const Node& round : nodes) {
+      // half a turn, the other half being its mirror image; nodes crowd towards the sun
+      double away = pi * round.x * round.x, daway = 2 * pi * round.x;
+      ring += round.weight * daway * kernel::sky_relative(o, plan_direction(sun_azimuth + away, altitude, 0));
+    }
+    sum += up.weight * dt * 2 * ring * std::sin(altitude) * std::cos(altitude);
+  }
+  return sum * (hi - lo);
+}
+
+std::string degrees_text(double angle) { return fixed_text(angle * deg_per_rad, 1) + "°"; }
+
+}  // namespace
+
+IsoType iso_type(int type) {
+  static constexpr IsoType types[] = {
+      {4, -0.70, 0, -1, 0},        {4, -0.70, 2, -1.5, 0.15},    {1.1, -0.80, 0, -1, 0},
+      {1.1, -0.80, 2, -1.5, 0.15}, {0, -1, 0, -1, 0},            {0, -1, 2, -1.5, 0.15},
+      {0, -1, 5, -2.5, 0.30},      {0, -1, 10, -3, 0.45},        {-1, -0.55, 2, -1.5, 0.15},
+      {-1, -0.55, 5, -2.5, 0.30},  {-1, -0.55, 10, -3, 0.45},    {-1, -0.32, 10, -3, 0.45},
+      {-1, -0.32, 16, -3, 0.30},   {-1, -0.15, 16, -3, 0.30},    {-1, -0.15, 24, -2.8, 0.15},
+  };
+  assert(type >= 1 && type <= 15);
+  return types[type - 1];
+}
+
+kernel::Outside outside_of(const SkyState& sky) {
+  kernel::Outside o{};
+  o.sun = sky.indicatrix_sun;
+  o.a = sky.a;
+  o.b = sky.b;
+  o.c = sky.c;
+  o.d = sky.d;
+  o.e = sky.e;
+  o.scale = sky.zenith_luminance / kernel::sky_relative(o, dvec3(0, 0, 1));
+  o.skyline_altitude = sky.skyline;
+  o.skyline_luminance = sky.skyline_luminance;
+  o.ground_luminance = sky.ground_luminance;
+  return o;
+}
+
+double horizontal_per_zenith(const SkyState& sky) {
+  kernel::Outside o = outside_of(sky);
+  double sun_altitude = std::asin(std::clamp(o.sun.z, 0.0, 1.0));
+  double sun_azimuth = std::atan2(o.sun.x, o.sun.y);
+  return (strip(o, sun_azimuth, 0, sun_altitude) + strip(o, sun_azimuth, sun_altitude, pi / 2)) /
+         kernel::sky_relative(o, dvec3(0, 0, 1));
+}
+
+double sky_luminance(const SkyState& sky, dvec3 direction) {
+  kernel::Outside o = outside_of(sky);
+  return o.scale * kernel::sky_relative(o, direction);
+}
+
+SkyState make_sky(const SiteSpec& site, double jd_ut, int type) {
+  constexpr double least_sky_share = 0.1;
+  SkyState s;
+  s.sun = sun_position(jd_ut, *site.latitude_deg * rad_per_deg, *site.longitude_deg * rad_per_deg);
+  s.sun_direction = plan_direction(s.sun.azimuth, s.sun.apparent_altitude, *site.north);
+  s.indicatrix_sun = plan_direction(s.sun.azimuth, std::max(0.0, s.sun.apparent_altitude), *site.north);
+
+  bool cloudless = type >= 11, covered = type <= 5;
+  double clear = total_horizontal_illuminance(s.sun.altitude);
+  double overcast = overcast_horizontal_illuminance(s.sun.altitude);
+  double total = cloudless ? clear : covered ? overcast : std::sqrt(clear * overcast);
+  // the terminator's kernel also serves a horizontal plane, so the disc sets gradually
+  double horizontal_share = kernel::disc_terminator(s.sun.apparent_altitude, kernel::sun_radius());
+  if (cloudless && horizontal_share > 0) {
+    s.sun_up = true;
+    s.direct_normal = std::min(direct_normal_illuminance(s.sun.apparent_altitude, *site.turbidity),
+                               (1 - least_sky_share) * total / horizontal_share);
+    s.direct_horizontal = s.direct_normal * horizontal_share;
+  }
+  s.diffuse_horizontal = total - s.direct_horizontal;
+  s.dark = total <= 0;
+
+  IsoType t = iso_type(type);
+  s.iso_type = type;
+  s.a = t.a;
+  s.b = t.b;
+  s.c = t.c;
+  s.d = t.d;
+  s.e = t.e;
+  s.zenith_luminance = s.diffuse_horizontal / horizontal_per_zenith(s);
+  s.skyline = *site.skyline;
+  s.skyline_luminance = *site.skyline_reflectance * total / (2 * pi);
+  s.ground_luminance = *site.ground_reflectance * total / pi;
+
+  if (s.dark)
+    s.note = "night: the sun is " + degrees_text(-s.sun.altitude) + " below the horizon; nothing comes from outside";
+  else if (s.sun.apparent_altitude < 0)
+    s.note = "sun " + degrees_text(-s.sun.apparent_altitude) +
+             " below the horizon: the sky's distribution is taken with the sun on the horizon";
+  else if (s.sun_up && s.direct_normal < direct_normal_illuminance(s.sun.apparent_altitude, *site.turbidity))
+    s.note = "the sun is dimmed so that sun and sky give the published total: air this clean is outside the fit";
+  return s;
+}
+
+}  // namespace rakelight

@@ -1,0 +1,212 @@
+#include <catch2/catch.hpp>
+#include <cmath>
+
+#include "base/units.h"
+#include "sky/sky.h"
+
+using namespace rakelight;
+
+namespace {
+
+LampSpec lamp(const char* name, const char* group) {
+  LampSpec l;
+  l.name = std::string(name);
+  l.group = std::string(group);
+  return l;
+}
+
+Job a_job(const char* zone) {
+  Job job;
+  job.site.latitude_deg = 51.5;
+  job.site.longitude_deg = 0;
+  job.site.latitude_deg.given = job.site.longitude_deg.given = true;
+  job.site.time_zone = std::string(zone);
+  job.site.time_zone.given = true;
+  job.site.time_zone.at = {10, 20};
+  job.site.turbidity = 2.5;
+  job.lamps = {lamp("hall", "evening"), lamp("desk", ""), lamp("sofa", "evening")};
+  return job;
+}
+
+MomentSpec at(int year, int month, int day, int hour, int minute) {
+  MomentSpec spec;
+  spec.name = std::string("then");
+  LocalTime t;
+  t.year = year, t.month = month, t.day = day, t.hour = hour, t.minute = minute;
+  spec.time = t;
+  spec.time.given = true;
+  spec.time.at = {100, 119};
+  spec.sky = SkyName::clear;
+  return spec;
+}
+
+bool says(const Diagnostics& d, const std::string& words) {
+  for (const Diagnostic& x : d.all())
+    if (x.wrong.find(words) != std::string::npos || x.right.find(words) != std::string::npos) return true;
+  return false;
+}
+
+}  // namespace
+
+TEST_CASE("local time becomes an instant by the zone's rules") {
+  Diagnostics d;
+  auto summer = make_moment(a_job("Europe/London"), at(2026, 6, 21, 20, 40), d);
+  REQUIRE(summer);
+  CHECK(summer->at_text == "2026-06-21 20:40 +01:00");
+  CHECK(summer->jd_ut == Approx(julian_date(2026, 6, 21, 19, 40, 0)).epsilon(0).margin(1e-9));
+  CHECK(summer->sky_text == "clear");
+  CHECK(summer->sky.iso_type == 12);
+
+  // Sydney keeps summer time on 21 December (+11) and not on 21 June (+10)
+  auto december = make_moment(a_job("Australia/Sydney"), at(2026, 12, 21, 19, 0), d);
+  auto june = make_moment(a_job("Australia/Sydney"), at(2026, 6, 21, 7, 30), d);
+  REQUIRE(december);
+  REQUIRE(june);
+  CHECK(december->at_text == "2026-12-21 19:00 +11:00");
+  CHECK(december->jd_ut == Approx(julian_date(2026, 12, 21, 8, 0, 0)).epsilon(0).margin(1e-9));
+  CHECK(june->jd_ut == Approx(julian_date(2026, 6, 20, 21, 30, 0)).epsilon(0).margin(1e-9));
+  CHECK(d.all().empty());
+}
+
+// The United Kingdom's clocks go from 01:00 to 02:00 on 29 March 2026 and from 02:00 back to 01:00 on 25 October.
+TEST_CASE("a skipped or doubled time is refused, with both offsets") {
+  for (auto [spec, what] : {std::pair{at(2026, 3, 29, 1, 30), "does not exist"}, std::pair{at(2026, 10, 25, 1, 30), "comes twice"}}) {
+    Diagnostics d;
+    CHECK(!make_moment(a_job("Europe/London"), spec, d));
+    REQUIRE(d.all().size() == 1);
+    CHECK(d.all()[0].at.begin == 100);
+    CHECK(says(d, what));
+    CHECK(says(d, "01:30:00+00:00"));
+    CHECK(says(d, "01:30:00+01:00"));
+  }
+  // Sydney: first Sunday of October 2026 skips 02:30, first Sunday of April doubles it
+  Diagnostics d;
+  CHECK(!make_moment(a_job("Australia/Sydney"), at(2026, 10, 4, 2, 30), d));
+  CHECK(says(d, "does not exist"));
+  Diagnostics e;
+  CHECK(!make_moment(a_job("Australia/Sydney"), at(2026, 4, 5, 2, 30), e));
+  CHECK(says(e, "comes twice"));
+  CHECK(says(e, "+11:00"));
+  CHECK(says(e, "+10:00"));
+}
+
+TEST_CASE("an offset settles a doubled time") {
+  for (int offset : {0, 60}) {
+    MomentSpec spec = at(2026, 10, 25, 1, 30);
+    spec.time.value.offset_minutes = offset;
+    Diagnostics d;
+    auto m = make_moment(a_job("Europe/London"), spec, d);
+    REQUIRE(m);
+    CHECK(d.all().empty());
+    CHECK(m->jd_ut == Approx(julian_date(2026, 10, 25, 1, 30 - offset, 0)).epsilon(0).margin(1e-9));
+    CHECK(m->at_text == (offset ? "2026-10-25 01:30 +01:00" : "2026-10-25 01:30 +00:00"));
+  }
+  // an offset that the zone does not keep is an instant all the same, told on the site's clocks
+  MomentSpec spec = at(2026, 6, 21, 12, 0);
+  spec.time.value.offset_minutes = 0;
+  Diagnostics d;
+  auto m = make_moment(a_job("Europe/London"), spec, d);
+  REQUIRE(m);
+  CHECK(m->at_text == "2026-06-21 13:00 +01:00");
+  REQUIRE(d.all().size() == 1);
+  CHECK(d.all()[0].level == Diagnostic::Level::warning);
+}
+
+TEST_CASE("what is missing or misspelt is said") {
+  Diagnostics zone;
+  CHECK(!make_moment(a_job("Europe/Lonodn"), at(2026, 6, 21, 12, 0), zone));
+  CHECK(says(zone, "did you mean \"Europe/London\"?"));
+  CHECK(zone.all()[0].at.begin == 10);
+
+  Job nowhere = a_job("Europe/London");
+  nowhere.site.latitude_deg.given = nowhere.site.longitude_deg.given = false;
+  Diagnostics site;
+  CHECK(!make_moment(nowhere, at(2026, 6, 21, 12, 0), site));
+  CHECK(says(site, "latitude and longitude"));
+
+  MomentSpec timeless = at(2026, 6, 21, 12, 0);
+  timeless.time.given = false;
+  Diagnostics time;
+  CHECK(!make_moment(a_job("Europe/London"), timeless, time));
+  CHECK(says(time, "no time"));
+
+  Diagnostics no_zone;
+  CHECK(!make_moment(a_job(""), at(2026, 6, 21, 12, 0), no_zone));
+  CHECK(says(no_zone, "time_zone"));
+
+  for (auto wrong : {at(2026, 2, 30, 12, 0), at(2026, 13, 1, 12, 0),
+                     at(2026, 0, 1, 12, 0), at(2026, 6, 21, 24, 0), at(2026, 6, -3, 1, 0)}) {
+    Diagnostics d;
+    CHECK(!make_moment(a_job("Europe/London"), wrong, d));
+    CHECK(says(d, "no such date"));
+  }
+  MomentSpec sixteen = at(2026, 6, 21, 12, 0);
+  sixteen.sky = SkyName::iso_type;
+  sixteen.iso_type = 16;
+  Diagnostics type;
+  CHECK(!make_moment(a_job("Europe/London"), sixteen, type));
+  CHECK(says(type, "1 to 15"));
+}
+
+TEST_CASE("errors that stood before do not stop a moment") {
+  Diagnostics d;
+  d.error({}, "something else", "");
+  CHECK(make_moment(a_job("Europe/London"), at(2026, 6, 21, 12, 0), d));
+}
+
+TEST_CASE("lamps by name, group or all; lamps alone need no site") {
+  Job job = a_job("");
+  job.site.latitude_deg.given = job.site.longitude_deg.given = false;
+  MomentSpec spec;
+  spec.name = std::string("lamps");
+  spec.sky = SkyName::none;
+  Diagnostics d;
+  auto off = make_moment(job, spec, d);
+  REQUIRE(off);
+  CHECK(off->sky.dark);
+  CHECK(off->sky_text == "none");
+  CHECK(off->at_text.empty());
+  CHECK(off->lamp_on == std::vector<bool>{false, false, false});
+  spec.lamps = std::vector<std::string>{"evening"};
+  CHECK(make_moment(job, spec, d)->lamp_on == std::vector<bool>{true, false, true});
+  spec.lamps = std::vector<std::string>{"desk"};
+  CHECK(make_moment(job, spec, d)->lamp_on == std::vector<bool>{false, true, false});
+  spec.lamps = std::vector<std::string>{};
+  spec.all_lamps = true;
+  CHECK(make_moment(job, spec, d)->lamp_on == std::vector<bool>{true, true, true});
+  CHECK(d.all().empty());
+  spec.lamps = std::vector<std::string>{"dsk"};
+  CHECK(!make_moment(job, spec, d));
+  CHECK(says(d, "did you mean \"desk\"?"));
+}
+
+TEST_CASE("a moment by its time alone") {
+  Job job = a_job("Europe/London");
+  Diagnostics d;
+  for (const char* text : {"2026-06-21T20:40", "2026-06-21 20:40", "2026-06-21T20:40:00", "2026-06-21T20:40+01:00",
+                           "2026-06-21 20:40 +01:00", "2026-06-21T19:40Z" }) {
+    auto m = moment_at(job, text, d);
+    CAPTURE(text);
+    REQUIRE(m);
+    CHECK(m->jd_ut == Approx(julian_date(2026, 6, 21, 19, 40, 0)).epsilon(0).margin(1e-9));
+    CHECK(m->sky_text == "clear");
+    CHECK(m->lamp_on == std::vector<bool>{false, false, false});
+  }
+  // Z is an offset that London does not keep in June, which is worth a warning and no more
+  CHECK(d.ok());
+  for (const char* text : {"", "noon", "2026-06-21", "2026-6-21T20:40", "2026-06-21T20:40+1",
+                           "2026-06-21T20:40:00 in the evening", "2026-06-21T20:4x"}) {
+    Diagnostics bad;
+    CAPTURE(text);
+    CHECK(!moment_at(job, text, bad));
+    CHECK(says(bad, "no local time"));
+  }
+}
+
+TEST_CASE("all moments of a job, without those that are wrong") {
+  Job job = a_job("Europe/London");
+  job.moments = {at(2026, 6, 21, 12, 0), at(2026, 3, 29, 1, 30), at(2026, 12, 21, 12, 0)};
+  Diagnostics d;
+  CHECK(make_moments(job, d).size() == 2);
+  CHECK(!d.ok());
+}
