@@ -131,6 +131,7 @@ KERNEL float lamp_luminance(Place a, FacetAxes f, float h, int lamp) {
   vec3 aim_face = face_direction(a.frame, aim);
   float distance_to = length(at - a.world);
   if (distance_to < 1.0e-6) return 0.0;
+  if (!clear_between(a.world, at)) return 0.0;
   float radius = 0.5 * about.w / distance_to;
   int parts = distance_to < 10.0 * about.w ? 7 : 1;
   float sum = 0.0;
@@ -146,7 +147,7 @@ KERNEL float lamp_luminance(Place a, FacetAxes f, float h, int lamp) {
     }
   }
   if (sum <= 0.0) return 0.0;
-  if (a.rise > 0.0 && (h != 0.0 || f.tilt < 1.0 || a.steepest > 0.0)) {
+  if (a.rise > 0.0) {
     vec3 centre = face_from_world(a.frame, at) - vec3(a.p.x, a.p.y, h);
     sum *= unhidden(a, normalize(centre), h, radius);
   }
@@ -206,6 +207,33 @@ KERNEL float direct_luminance(Place a, FacetAxes f, float h) {
   int lamps = lamp_count();
   for (int i = 0; i < lamps; i++) sum += lamp_luminance(a, f, h, i);
   return sum;
+}
+
+// Light vector of lamps and sun on the flat face (E_x, E_y, E_n), lx.
+KERNEL vec3 direct_light(Place a) {
+  vec3 sum = vec3(0.0, 0.0, 0.0);
+  int lamps = lamp_count();
+  for (int i = 0; i < lamps; i++) {
+    vec4 about = lamp_at(i, 0);
+    vec4 aiming = lamp_at(i, 1);
+    vec3 at = first_three(about);
+    vec3 aim_face = face_direction(a.frame, first_three(aiming));
+    if (clear_between(a.world, at)) {
+      int parts = length(at - a.world) < 10.0 * about.w ? 7 : 1;
+      for (int k = 0; k < parts; k++) {
+        vec3 part = face_from_world(a.frame, lamp_part_at(at, first_three(aiming), about.w, k)) - vec3(a.p.x, a.p.y, 0.0);
+        float share = parts == 1 ? 1.0 : (k == 0 ? 0.25 : 0.125);
+        if (part.z > 0.0) sum += lamp_vector(part, aim_face, share * lamp_at(i, 2).x, aiming.w);
+      }
+    }
+  }
+  vec4 about = scene_row(3);
+  if (about.w <= 0.0) return sum;
+  vec3 light = face_direction(a.frame, first_three(about));
+  float radius = sun_radius();
+  if (light.z <= -radius) return sum;
+  float beam = sun_through_windows(a, first_three(about), about.w, 0.0);
+  return sum + beam * vec3(light.x, light.y, disc_terminator(asin(clamp_cosine(light.z)), radius));
 }
 
 // --- windows and the room's faces ----------------------------------------------------------------------------
@@ -309,6 +337,27 @@ KERNEL float part_luminance(Place a, FacetAxes f, float h, bool reaching, GlassP
          f.base_out * ((g.luminance * seen - mean_room_radiance()) * lux * (share - 1.0) + clipped);
 }
 
+// Tangent of the lowest elevation over the face at which any of the visible glass stands.
+KERNEL float lowest_slope(Place a, GlassView v) {
+  float least = 1.0e30;
+  for (int k = 0; k < 4; k++) {
+    vec3 c = face_direction(a.frame, glass_corner(v, k == 0 || k == 3 ? v.lo.x : v.hi.x, k < 2 ? v.lo.y : v.hi.y));
+    least = min(least, c.z / max(sqrt(c.x * c.x + c.y * c.y), 1.0e-9));
+  }
+  return least;
+}
+// The same over all windows seen from the point; 1e30 when there are none.
+KERNEL float lowest_window(Place a) {
+  float least = 1.0e30;
+  if (!outside_lit()) return least;
+  int windows = window_count();
+  for (int i = 0; i < windows; i++) {
+    GlassView v = glass_view(i, a.world);
+    if (v.visible) least = min(least, lowest_slope(a, v));
+  }
+  return least;
+}
+
 // What windows add to the flat (x) and the tilted (y) facet beyond even smooth light.
 KERNEL vec2 window_luminance(Place a, FacetAxes even, FacetAxes tilted, float h, bool relief, int window, Outside outside) {
   vec2 sum = vec2(0.0, 0.0);
@@ -319,16 +368,7 @@ KERNEL vec2 window_luminance(Place a, FacetAxes even, FacetAxes tilted, float h,
   float back = v.p.z / (v.p.z + v.reveal);
   float away = v.p.z + v.reveal;
   float tan_skyline = tan(outside.skyline_altitude);
-  // the lowest corner tells whether the relief can reach up to this window at all
-  bool reaching = false;
-  if (relief && a.rise > 0.0) {
-    float least = 1.0e30;
-    for (int k = 0; k < 4; k++) {
-      vec3 c = face_direction(a.frame, glass_corner(v, k == 0 || k == 3 ? v.lo.x : v.hi.x, k < 2 ? v.lo.y : v.hi.y));
-      least = min(least, c.z / max(sqrt(c.x * c.x + c.y * c.y), 1.0e-9));
-    }
-    reaching = least < a.steepest;
-  }
+  bool reaching = relief && a.rise > 0.0 && lowest_slope(a, v) < a.steepest;
   for (int i = 0; i < 3; i++) {
     float x0 = v.lo.x + (v.hi.x - v.lo.x) * float(i) / 3.0;
     float x1 = v.lo.x + (v.hi.x - v.lo.x) * float(i + 1) / 3.0;

@@ -57,5 +57,10 @@ struct ContrastProfile {
 std::vector<ContrastProfile> contrast_across(const Scene& scene, const Lighting& lighting, const Room& room,
                                              int surface, const Relief& relief, int joint,
                                              const std::vector<double>& stations, dvec3 eye);
+/// The same for several eyes at once, which share the light: one list of profiles per eye.
+std::vector<std::vector<ContrastProfile>> contrast_across(const Scene& scene, const Lighting& lighting, const Room& room,
+                                                          int surface, const Relief& relief, int joint,
+                                                          const std::vector<double>& stations,
+                                                          const std::vector<dvec3>& eyes);
 
 }  // namespace rakelight

@@ -1,1 +1,138 @@
-namespace rakelight {}
+#include "paint/paint.h"
+
+#include <Eigen/Dense>
+#include <cmath>
+#include <stdexcept>
+#include <toml++/toml.h>
+
+#include "base/quadrature.h"
+#include "base/units.h"
+#include "embedded_assets.h"
+#include "kernel/sheen.h"
+
+namespace rakelight {
+namespace {
+
+struct Entry { PaintClass paint; std::vector<std::string> aliases; };
+
+const std::vector<Entry>& classes() {
+  static const std::vector<Entry> all = [] {
+    const auto broken = [](const char* what) -> std::logic_error {
+      return std::logic_error(std::string("assets/paints/classes.toml: ") + what);
+    };
+    std::vector<Entry> entries;
+    const toml::table text = toml::parse(embedded_assets("paints/classes.toml"));
+    const toml::array* list = text["paint"].as_array();
+    if (!list) throw broken("no [[paint]]");
+    for (const toml::node& node : *list) {
+      const toml::table* t = node.as_table();
+      if (!t) throw broken("a paint is not a table");
+      const auto words = [&](const char* key) { return (*t)[key].value<std::string>(); };
+      const auto number = [&](const char* key) { return (*t)[key].value<double>(); };
+      if (!words("id") || !words("title") || !words("source") || !number("gloss60") || !number("gloss85"))
+        throw broken("a paint lacks id, title, source, gloss60 or gloss85");
+      Entry entry{{*words("id"), *words("title"), *words("source"), *number("gloss60"), *number("gloss85")}, {}};
+      if (const toml::array* aliases = (*t)["aliases"].as_array())
+        for (const toml::node& alias : *aliases) entry.aliases.push_back(alias.value_or(std::string()));
+      entries.push_back(std::move(entry));
+    }
+    return entries;
+  }();
+  return all;
+}
+
+// Albedos of the two lobes in one direction, weighted as the kernel's Coat says: a, b, c.
+dvec3 lobe_albedos(double mu, double alpha60, double alpha85, double index) {
+  // a grid over the unit disc of Heitz's mapping: Gauss in the radius, equal steps in the turn (periodic, so exact
+  // to the harmonics it holds)
+  constexpr int radii = 16, turns = 16;
+  const dvec3 eye{std::sqrt(std::max(0.0, 1 - mu * mu)), 0, mu};
+  dvec3 sum{0};
+  for (const Node& r : gauss_nodes(radii))
+    for (int t = 0; t < turns; ++t) {
+      const double turn = pi * ((t + 0.5) / turns - 0.5), weight = 2 * r.x * r.weight / turns;
+      const auto sample = [&](double alpha) {
+        const dvec3 h = kernel::visible_normal(eye, alpha, r.x * r.x, turn, 1);
+        const dvec3 light = 2 * glm::dot(eye, h) * h - eye;
+        if (light.z <= 0) return glm::dvec2(0, 0);
+        const double l = kernel::smith_lambda(mu, alpha);
+        return glm::dvec2(kernel::fresnel(glm::dot(eye, h), index) * (1 + l) / (1 + l + kernel::smith_lambda(light.z, alpha)),
+                          kernel::grazing_share(light.z));
+      };
+      const glm::dvec2 s60 = sample(alpha60), s85 = sample(alpha85);
+      sum += weight * dvec3(s60.x * (1 - s60.y), s85.x, s85.x * s85.y);
+    }
+  return sum;
+}
+
+}  // namespace
+
+std::optional<PaintClass> paint_class(const std::string& id) {
+  for (const Entry& e : classes()) {
+    if (e.paint.id == id) return e.paint;
+    for (const std::string& alias : e.aliases)
+      if (alias == id) return e.paint;
+  }
+  return std::nullopt;
+}
+
+std::vector<std::string> paint_ids() {
+  std::vector<std::string> ids;
+  for (const Entry& e : classes()) ids.push_back(e.paint.id);
+  return ids;
+}
+
+CoatAlbedo coat_albedo(double alpha60, double alpha85, double index) {
+  // Chebyshev nodes keep the least-squares polynomial from swinging at the ends
+  constexpr int nodes = 24;
+  Eigen::Matrix<double, nodes, 8> powers;
+  Eigen::Matrix<double, nodes, 3> values;
+  for (int i = 0; i < nodes; ++i) {
+    const double x = 0.5 * (1 - std::cos(pi * (i + 0.5) / nodes)), mu = std::max(1 - x, 0.01);
+    const dvec3 albedo = lobe_albedos(mu, alpha60, alpha85, index);
+    for (int k = 0; k < 8; ++k) powers(i, k) = std::pow(1 - mu, k);
+    for (int k = 0; k < 3; ++k) values(i, k) = albedo[k];
+  }
+  const Eigen::Matrix<double, 8, 3> c = powers.colPivHouseholderQr().solve(values);
+  CoatAlbedo albedo;
+  for (int k = 0; k < 8; ++k) {
+    albedo.a60[static_cast<std::size_t>(k)] = c(k, 0);
+    albedo.b85[static_cast<std::size_t>(k)] = c(k, 1);
+    albedo.c85[static_cast<std::size_t>(k)] = c(k, 2);
+  }
+  // mean over directions of even light: 2 ∫ E(μ) μ dμ, each direction with its own blend
+  const auto value = [](const std::array<double, 8>& p, double x) {
+    double sum = 0;
+    for (std::size_t k = 8; k-- > 0;) sum = sum * x + p[k];
+    return sum;
+  };
+  for (const Node& n : gauss_nodes(32)) {
+    const double g = kernel::grazing_share(n.x), x = 1 - n.x;
+    albedo.mean += 2 * n.weight * n.x *
+                   ((1 - g) * (value(albedo.a60, x) + value(albedo.c85, x)) + g * value(albedo.b85, x));
+  }
+  return albedo;
+}
+
+double base_reflectance(double reflectance, const CoatAlbedo& albedo) {
+  return std::max(0.0, (reflectance - albedo.mean) / (1 - albedo.mean));
+}
+
+Paint make_paint(const PaintSpec& spec, double reflectance) {
+  Paint paint;
+  paint.reflectance = reflectance;
+  double gloss60 = *spec.gloss60, gloss85 = *spec.gloss85;
+  if (!spec.name->empty()) {
+    const auto known = paint_class(*spec.name);
+    if (!known) throw std::logic_error("no such paint: " + *spec.name);
+    gloss60 = known->gloss60;
+    gloss85 = known->gloss85;
+    paint.name = known->id;
+  }
+  paint.alpha60 = roughness_from_gloss(gloss60, 60, reflectance, paint.index);
+  paint.alpha85 = roughness_from_gloss(gloss85, 85, reflectance, paint.index);
+  paint.albedo = coat_albedo(paint.alpha60, paint.alpha85, paint.index);
+  return paint;
+}
+
+}  // namespace rakelight

@@ -1,0 +1,269 @@
+// Relief contrast along a line across a joint. What costs most is shared: the exact smooth light is worked out at three
+// places of the section and taken quadratically between, and what the coat sends back of it is tabulated over the
+// slopes that occur and interpolated. Heights, slopes, base, lamps and sun are exact in every cell.
+#include <algorithm>
+#include <array>
+#include <cassert>
+#include <cmath>
+
+#include "base/units.h"
+#include "look/look.h"
+#include "look/table.h"
+
+namespace rakelight {
+namespace {
+
+using kernel::SceneKernels;
+
+constexpr double widest_step = 1e-3;   ///< m
+constexpr double margin = 0.03;        ///< flat face shown beyond each end of the section, m
+constexpr int slope_nodes = 7;         ///< Chebyshev nodes of the table over slope
+constexpr int places = 3;              ///< and over the section, where smooth light and table are worked out
+
+/// Weights of `x` on Lagrange's polynomial through `nodes`.
+template <std::size_t n>
+std::array<double, n> lagrange(const std::array<double, n>& nodes, double x) {
+  std::array<double, n> w;
+  for (std::size_t i = 0; i < n; ++i) {
+    w[i] = 1;
+    for (std::size_t j = 0; j < n; ++j)
+      if (j != i) w[i] *= (x - nodes[j]) / (nodes[i] - nodes[j]);
+  }
+  return w;
+}
+
+/// Chebyshev nodes of [lo, hi], first kind.
+template <std::size_t n>
+std::array<double, n> chebyshev(double lo, double hi) {
+  std::array<double, n> x;
+  for (std::size_t i = 0; i < n; ++i) x[i] = 0.5 * (lo + hi) - 0.5 * (hi - lo) * std::cos(pi * (double(i) + 0.5) / double(n));
+  return x;
+}
+
+/// A cell of the section: its place, its facet, and how the facet moves with each figure (per m).
+struct Cell {
+  double u = 0;
+  dvec2 p{0};
+  SceneKernels::Facet facet;
+  double across = 0, along = 0;                ///< slope's parts across and along the joint
+  std::array<double, 4> slope_change{}, height_change{};
+  std::array<double, places> weight{};         ///< of the three places
+};
+
+/// One station, the same for every eye.
+struct Station {
+  double at = 0;
+  dvec2 middle{0}, along{0}, across{0};
+  double step = 0, least = 0, most = 0, along_most = 0;  ///< slopes that occur
+  std::array<double, places> place{};
+  std::array<LightSample, places> light;
+  std::vector<Cell> cells;
+};
+
+/// How far a joint counts at a distance along it (its ends die out): the film of a section of height 1.
+double end_share(const PlacedJoint& j, double s) {
+  const kernel::Film f = kernel::joint_film({1, 0}, 0.5 * (j.section.left + j.section.right), s, j.section.left, j.section.right,
+                                            j.line.length(), j.section.cover, j.line.across(), j.line.along());
+  return f.height;
+}
+
+Station make_station(SceneKernels& k, const Lighting& lighting, int surface, const PlacedJoint& joint, double at) {
+  Station s;
+  s.at = at;
+  s.along = joint.line.along();
+  s.across = joint.line.across();
+  s.middle = joint.line.from + at * s.along;
+  // at least four samples on a lap mark
+  s.step = std::min(widest_step, joint.figures.lap_width > 0 ? joint.figures.lap_width / 4 : widest_step);
+  // the margin stops at the next joint, opening or corner
+  const double lo = -std::min(margin - joint.section.first, std::max(joint.line.room_left, -joint.section.first));
+  const double hi = std::min(margin + joint.section.last(), std::max(joint.line.room_right, joint.section.last()));
+  const int count = std::max(1, static_cast<int>(std::ceil((hi - lo) / s.step)));
+  s.place = chebyshev<places>(lo, hi);
+  for (std::size_t i = 0; i < places; ++i) s.light[i] = smooth_light(lighting, surface, s.middle + s.place[i] * s.across);
+  const double share = end_share(joint, at);
+  s.cells.resize(static_cast<std::size_t>(count));
+  for (int i = 0; i < count; ++i) {
+    Cell& c = s.cells[static_cast<std::size_t>(i)];
+    c.u = lo + (i + 0.5) * s.step;
+    c.p = s.middle + c.u * s.across;
+    c.facet = k.scene_relief(surface, c.p, s.step);
+    c.across = glm::dot(c.facet.slope, s.across);
+    c.along = glm::dot(c.facet.slope, s.along);
+    c.weight = lagrange(s.place, c.u);
+    s.least = std::min(s.least, c.across);
+    s.most = std::max(s.most, c.across);
+    s.along_most = std::max(s.along_most, std::abs(c.along));
+    for (std::size_t f = 0; f < all_figures.size(); ++f) {
+      const Section& change = joint.change[f];
+      if (change.height.empty()) continue;
+      c.slope_change[f] = share * (change.height_at(c.u + 0.5 * s.step) - change.height_at(c.u - 0.5 * s.step)) / s.step;
+      c.height_change[f] = share * change.height_at(c.u);
+    }
+  }
+  return s;
+}
+
+/// What smooth light adds besides the even part of the base, tabulated over the slope across, at three slopes along, at
+/// the three places.
+class SheenTable {
+ public:
+  SheenTable(SceneKernels& k, const Station& s, int surface, dvec3 eye)
+      : along_(std::max(s.along_most, 1e-4)), has_along_(s.along_most > 1e-6) {
+    const double reach = std::max({-s.least, s.most, 1e-4});
+    slope_ = chebyshev<slope_nodes>(std::min(s.least, -0.1 * reach), std::max(s.most, 0.1 * reach));
+    for (std::size_t i = 0; i < places; ++i) {
+      SceneKernels::Place place = k.place_of(surface, s.middle + s.place[i] * s.across, eye);
+      place.rise = 0;  // what the relief hides is added cell by cell
+      const auto even = k.facet_axes(place, dvec2(0));
+      for (std::size_t j = 0; j < slope_nodes; ++j)
+        for (std::size_t side = 0; side < 3; ++side) {
+          if (side != 1 && !has_along_) continue;
+          const dvec2 slope = slope_[j] * s.across + (double(side) - 1) * along_ * s.along;
+          const dvec2 both = k.smooth_sheen(place, even, k.facet_axes(place, slope), 0, true);
+          flat_[i] = both.x;
+          value_[i][side][j] = both.y;
+        }
+    }
+  }
+  double flat(const Cell& c) const { return mixed(c.weight, flat_); }
+  double tilted(const Cell& c, double across) const {
+    const auto w = lagrange(slope_, across);
+    double sum = 0;
+    const double t = c.along / along_;
+    for (std::size_t i = 0; i < places; ++i) {
+      double v = dot(w, value_[i][1]);
+      if (has_along_) {
+        const double less = dot(w, value_[i][0]), more = dot(w, value_[i][2]);
+        v += 0.5 * t * (more - less) + 0.5 * t * t * (more + less - 2 * v);
+      }
+      sum += c.weight[i] * v;
+    }
+    return sum;
+  }
+
+ private:
+  using Values = std::array<double, slope_nodes>;
+  static double dot(const Values& a, const Values& b) {
+    double sum = 0;
+    for (std::size_t i = 0; i < a.size(); ++i) sum += a[i] * b[i];
+    return sum;
+  }
+  static double mixed(const std::array<double, places>& w, const std::array<double, places>& v) {
+    return w[0] * v[0] + w[1] * v[1] + w[2] * v[2];
+  }
+  double along_;
+  bool has_along_;
+  Values slope_{};
+  std::array<double, places> flat_{};
+  std::array<std::array<Values, 3>, places> value_{};
+};
+
+dvec4 light_at(const Station& s, const Cell& c) {
+  dvec4 sum(0);
+  for (std::size_t i = 0; i < places; ++i)
+    sum += c.weight[i] * dvec4(s.light[i].e.x, s.light[i].e.y, s.light[i].e.n, s.light[i].div_t);
+  return sum;
+}
+
+/// Largest |slope| within `reach` cells of each cell.
+std::vector<double> steepest_near(const Station& s, double reach) {
+  const std::size_t n = s.cells.size(), span = static_cast<std::size_t>(std::ceil(reach / s.step));
+  std::vector<double> own(n), out(n);
+  for (std::size_t i = 0; i < n; ++i) own[i] = glm::length(s.cells[i].facet.slope);
+  for (std::size_t i = 0; i < n; ++i) {
+    const auto from = own.begin() + static_cast<std::ptrdiff_t>(i > span ? i - span : 0);
+    const auto to = own.begin() + static_cast<std::ptrdiff_t>(std::min(n, i + span + 1));
+    out[i] = *std::max_element(from, to);
+  }
+  return out;
+}
+
+ContrastProfile profile_of(SceneKernels& k, const Station& s, int surface, dvec3 eye) {
+  ContrastProfile profile;
+  profile.station = s.at;
+  const SheenTable sheen(k, s, surface, eye);
+  const SceneKernels::Place middle = k.place_of(surface, s.middle, eye);
+  profile.at = middle.world;
+  const double lowest = k.lowest_window(middle);
+  // where no slope within a shadow's reach stands as steep as the lowest window, the relief hides none of it
+  const std::vector<double> steep =
+      lowest < middle.steepest ? steepest_near(s, middle.rise / std::max(lowest, 0.01)) : std::vector<double>(s.cells.size(), 0.0);
+  constexpr double tilt = 1e-5, lift = 1e-5;
+  for (std::size_t i = 0; i < s.cells.size(); ++i) {
+    const Cell& c = s.cells[i];
+    const SceneKernels::Place place = k.place_of(surface, c.p, eye);
+    SceneKernels::Place unhindered = place;
+    unhindered.rise = 0;
+    unhindered.steepest = 0;
+    const auto even = k.facet_axes(place, dvec2(0));
+    const dvec4 smooth = light_at(s, c);
+    const double flat = k.smooth_base(even, smooth, 0, dvec2(0)) + sheen.flat(c) + k.direct_luminance(unhindered, even, 0);
+    const bool hidden = steep[i] > 0.9 * lowest;
+    const auto luminance = [&](double across, double h) {
+      const dvec2 slope = c.facet.slope + (across - c.across) * s.across;
+      const auto tilted = k.facet_axes(place, slope);
+      double l = k.smooth_base(tilted, smooth, h, slope) + k.direct_luminance(place, tilted, h);
+      return l + (hidden ? k.smooth_sheen(place, even, tilted, h, true).y : sheen.tilted(c, across));
+    };
+    const bool dark = flat <= 1e-9;
+    double relief = flat;
+    const bool plain = !c.facet.near || (c.facet.h == 0 && c.facet.slope == dvec2(0) && steep[i] == 0 && place.rise == 0);
+    if (!plain) relief = luminance(c.across, c.facet.h);
+    profile.offset.push_back(c.u);
+    profile.contrast.push_back(dark ? 0 : relief / flat - 1);
+    profile.flat_luminance += flat;
+    double by_slope = 0, by_height = 0;
+    const bool moves = std::any_of(c.slope_change.begin(), c.slope_change.end(), [](double v) { return v != 0; }) ||
+                       std::any_of(c.height_change.begin(), c.height_change.end(), [](double v) { return v != 0; });
+    if (!dark && moves) {
+      by_slope = (luminance(c.across + tilt, c.facet.h) - relief) / tilt / flat;
+      by_height = (luminance(c.across, c.facet.h + lift) - relief) / lift / flat;
+    }
+    for (std::size_t f = 0; f < all_figures.size(); ++f)
+      profile.change[f].push_back(by_slope * c.slope_change[f] + by_height * c.height_change[f]);
+    if (std::abs(profile.contrast.back()) > std::abs(profile.peak)) {
+      profile.peak = profile.contrast.back();
+      profile.peak_offset = c.u;
+    }
+  }
+  profile.flat_luminance /= static_cast<double>(s.cells.size());
+  const auto w = lagrange(s.place, 0.0);
+  dvec3 e = k.direct_light(middle);
+  for (std::size_t i = 0; i < places; ++i) e += w[i] * dvec3(s.light[i].e.x, s.light[i].e.y, s.light[i].e.n);
+  if (e.z > 0) {
+    profile.raking_ratio = glm::length(dvec2(e)) / e.z;
+    profile.across_ratio = std::abs(glm::dot(dvec2(e), s.across)) / e.z;
+  }
+  return profile;
+}
+
+}  // namespace
+
+std::vector<std::vector<ContrastProfile>> contrast_across(const Scene& scene, const Lighting& lighting, const Room& room,
+                                                          int surface, const Relief& relief, int joint,
+                                                          const std::vector<double>& stations,
+                                                          const std::vector<dvec3>& eyes) {
+  assert(joint >= 0 && static_cast<std::size_t>(joint) < relief.joints.size());
+  SceneKernels k = kernels_of(scene);
+  const PlacedJoint& placed = relief.joints[static_cast<std::size_t>(joint)];
+  const Frame& frame = room.surfaces[static_cast<std::size_t>(surface)].frame;
+  std::vector<std::vector<ContrastProfile>> profiles(eyes.size());
+  for (const double at : stations) {
+    const dvec3 world = frame.world_from_surface(placed.line.from + at * placed.line.along());
+    std::vector<std::size_t> seeing;
+    for (std::size_t i = 0; i < eyes.size(); ++i)
+      if (frame.height_of(eyes[i]) > 1e-6 && room.sees(eyes[i], world)) seeing.push_back(i);
+    if (seeing.empty()) continue;
+    const Station station = make_station(k, lighting, surface, placed, at);
+    for (const std::size_t i : seeing) profiles[i].push_back(profile_of(k, station, surface, eyes[i]));
+  }
+  return profiles;
+}
+
+std::vector<ContrastProfile> contrast_across(const Scene& scene, const Lighting& lighting, const Room& room, int surface,
+                                             const Relief& relief, int joint, const std::vector<double>& stations, dvec3 eye) {
+  return contrast_across(scene, lighting, room, surface, relief, joint, stations, std::vector<dvec3>{eye})[0];
+}
+
+}  // namespace rakelight

@@ -1,0 +1,283 @@
+// Packs room, light, relief and paint into the one table that the kernels read; layout in shaders/kernels/scene.glsl.
+#include <algorithm>
+#include <array>
+#include <cassert>
+#include <cmath>
+#include <stdexcept>
+
+#include "base/units.h"
+#include "look/look.h"
+#include "look/table.h"
+
+namespace rakelight {
+namespace {
+
+using Rows = std::vector<dvec4>;
+
+constexpr int header_rows = 8;
+/// A point this near to a joint's section may stand in its shadow, m: 1.5 mm at a slope of 25 mrad.
+constexpr double shadow_margin = 0.06;
+
+dvec4 row(dvec3 v, double w) { return {v.x, v.y, v.z, w}; }
+dvec4 row(const Rect& r) { return {r.lo.x, r.lo.y, r.hi.x, r.hi.y}; }
+double offset(const Rows& rows) { return static_cast<double>(rows.size()); }
+
+double mean_exitance(const Lighting& lighting, int from, int to) {
+  const auto& all = patches(*lighting.basis);
+  double sum = 0, area = 0;
+  for (int i = from; i < to; ++i) {
+    sum += all[i].area * lighting.patch_exitance[i];
+    area += all[i].area;
+  }
+  return area > 0 ? sum / area : 0;
+}
+
+double mean_room_radiance(const Lighting& lighting) {
+  const auto& all = patches(*lighting.basis);
+  double sum = 0, area = 0;
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    if (all[i].surface < 0) continue;
+    sum += all[i].area * lighting.patch_exitance[i];
+    area += all[i].area;
+  }
+  return area > 0 ? sum / area / pi : 0;
+}
+
+void add_header(Rows& rows, const Room& room, const Lighting& lighting) {
+  const SkyState& sky = lighting.sky;
+  const bool sun = !sky.dark && sky.sun_up;
+  rows.resize(header_rows);
+  rows[2] = {0, 0, room.height, room.convex ? 1 : 0};
+  rows[3] = row(sky.sun_direction, sun ? sky.direct_normal : 0);
+  const kernel::Outside o = outside_of(sky);
+  rows[4] = row(o.sun, sky.dark ? 0 : o.scale);
+  rows[5] = {o.a, o.b, o.c, o.d};
+  rows[6] = {o.e, o.skyline_altitude, sky.dark ? 0 : o.skyline_luminance, sky.dark ? 0 : o.ground_luminance};
+  rows[7] = {sky.dark ? 0.0 : 1.0, static_cast<double>(room.ceiling()), static_cast<double>(room.floor()),
+             mean_room_radiance(lighting)};
+}
+
+void add_patches(Rows& rows, std::size_t surface_row, const PatchGrid& grid, const Lighting& lighting) {
+  const auto& all = patches(*lighting.basis);
+  rows[surface_row + 6].x = offset(rows);
+  rows[surface_row + 6].y = grid.nx;
+  rows[surface_row + 6].z = grid.ny;
+  rows[surface_row + 7] = row(grid.box);
+  for (int i = grid.first; i < grid.first + grid.nx * grid.ny; ++i) {
+    const double exitance = lighting.patch_exitance[i], rho = all[i].reflectance;
+    rows.push_back({exitance, rho > 0 ? exitance / rho : 0, all[i].area > 0 ? 1 : 0, 0});
+  }
+}
+
+void add_field(Rows& rows, std::size_t surface_row, const FieldGrid& field) {
+  if (field.nx < 4 || field.ny < 4) return;
+  rows[surface_row + 8] = {offset(rows), static_cast<double>(field.nx), static_cast<double>(field.ny), 0};
+  rows[surface_row + 9] = {field.origin.x, field.origin.y, field.step.x, field.step.y};
+  for (const LightSample& s : field.node) rows.push_back({s.e.x, s.e.y, s.e.n, s.div_t});
+}
+
+void add_section(Rows& rows, const Section& s) {
+  const std::size_t n = s.height.size();
+  for (std::size_t i = 0; i < n; i += 2) {
+    const std::size_t j = std::min(i + 1, n - 1);
+    rows.push_back({s.height[i], s.slope[i], s.height[j], s.slope[j]});
+  }
+}
+
+/// Whether a joint's section, with a margin for its shadow, may reach into a square cell.
+bool reaches(const PlacedJoint& j, dvec2 centre, double side) {
+  const double more = shadow_margin + side / std::numbers::sqrt2;
+  const dvec2 d = centre - j.line.from;
+  const double s = glm::dot(d, j.line.along()), u = glm::dot(d, j.line.across());
+  return s > -more && s < j.line.length() + more && u > j.section.first - more && u < j.section.last() + more;
+}
+
+/// Which joints lie near each cell of a face; empty when some cell has more than eight.
+std::vector<std::array<int, 8>> cells_of(const Relief& relief, const Rect& box, double side, int nx, int ny) {
+  std::vector<std::array<int, 8>> cells(static_cast<std::size_t>(nx) * ny);
+  for (int y = 0; y < ny; ++y)
+    for (int x = 0; x < nx; ++x) {
+      auto& cell = cells[static_cast<std::size_t>(y) * nx + x];
+      cell.fill(-1);
+      std::size_t used = 0;
+      const dvec2 centre = box.lo + side * dvec2(x + 0.5, y + 0.5);
+      for (std::size_t j = 0; j < relief.joints.size(); ++j) {
+        if (!reaches(relief.joints[j], centre, side)) continue;
+        if (used == cell.size()) return {};
+        cell[used++] = static_cast<int>(j);
+      }
+    }
+  return cells;
+}
+
+void add_relief(Rows& rows, std::size_t surface_row, const Relief& relief, const Rect& box) {
+  if (relief.joints.empty()) return;
+  double steepest = 0, highest = 0, lowest = 0;
+  const std::size_t first = rows.size();
+  rows.resize(first + 4 * relief.joints.size(), dvec4(0));
+  for (std::size_t i = 0; i < relief.joints.size(); ++i) {
+    const PlacedJoint& j = relief.joints[i];
+    const Section& s = j.section;
+    double steep = 0, high = 0, low = 0;
+    for (const double slope : s.slope) steep = std::max(steep, std::abs(slope));
+    for (const double h : s.height) {
+      high = std::max(high, h);
+      low = std::min(low, h);
+    }
+    const dvec2 along = j.line.along();
+    const std::size_t at = first + 4 * i;
+    rows[at] = {j.line.from.x, j.line.from.y, along.x, along.y};
+    rows[at + 1] = {j.line.length(), s.first, s.step, static_cast<double>(s.height.size())};
+    rows[at + 2] = {offset(rows), steep, high, low};
+    rows[at + 3] = {s.left, s.right, s.cover, 0};
+    add_section(rows, s);
+    steepest = std::max(steepest, steep);
+    highest = std::max(highest, high);
+    lowest = std::min(lowest, low);
+  }
+  rows[surface_row + 11] = {static_cast<double>(first), static_cast<double>(relief.joints.size()), steepest, highest - lowest};
+  for (double side = 0.1; side > 0.005; side *= 0.5) {
+    const int nx = std::max(1, static_cast<int>(std::ceil(box.width() / side))), ny = std::max(1, static_cast<int>(std::ceil(box.height() / side)));
+    const auto cells = cells_of(relief, box, side, nx, ny);
+    if (cells.empty()) continue;
+    rows[surface_row + 10] = {offset(rows), static_cast<double>(nx), static_cast<double>(ny), side};
+    for (const auto& c : cells) {
+      rows.push_back({c[0], c[1], c[2], c[3]});
+      rows.push_back({c[4], c[5], c[6], c[7]});
+    }
+    return;
+  }
+  throw std::logic_error("more than eight joints meet in one place of a surface");
+}
+
+void add_coat(Rows& rows, std::size_t at, const Paint& paint) {
+  // a paint put together by hand has roughnesses but no albedo yet
+  const CoatAlbedo albedo = paint.albedo.mean > 0 ? paint.albedo : coat_albedo(paint.alpha60, paint.alpha85, paint.index);
+  rows[at + 5] = {paint.alpha60, paint.alpha85, base_reflectance(paint.reflectance, albedo), albedo.mean};
+  rows[at + 6].w = paint.index;
+  const std::array<const std::array<double, 8>*, 3> polynomials{&albedo.a60, &albedo.b85, &albedo.c85};
+  for (std::size_t k = 0; k < 3; ++k) {
+    const auto& p = *polynomials[k];
+    rows[at + 12 + 2 * k] = {p[0], p[1], p[2], p[3]};
+    rows[at + 13 + 2 * k] = {p[4], p[5], p[6], p[7]};
+  }
+}
+
+void add_surfaces(Rows& rows, const Room& room, const Lighting& lighting, const std::vector<Relief>& reliefs,
+                  const std::vector<Paint>& paints) {
+  const std::size_t stride = static_cast<std::size_t>(kernel::SceneKernels().surface_stride());
+  const std::size_t first = rows.size();
+  rows[0].x = static_cast<double>(room.surfaces.size());
+  rows[0].y = offset(rows);
+  rows.resize(first + stride * room.surfaces.size(), dvec4(0));
+  for (std::size_t i = 0; i < room.surfaces.size(); ++i) {
+    const Surface& s = room.surfaces[i];
+    const std::size_t at = first + stride * i;
+    rows[at] = row(s.frame.origin, s.kind == Surface::Kind::wall ? 0 : s.kind == Surface::Kind::ceiling ? 1 : 2);
+    rows[at + 1] = row(s.frame.x, 0);
+    rows[at + 2] = row(s.frame.y, 0);
+    rows[at + 3] = row(s.frame.n, paints[i].reflectance);
+    rows[at + 4] = row(s.box);
+    add_coat(rows, at, paints[i]);
+    add_patches(rows, at, patch_grid(*lighting.basis, static_cast<int>(i)), lighting);
+    if (i < lighting.fields.size()) add_field(rows, at, lighting.fields[i]);
+    add_relief(rows, at, reliefs[i], s.box);
+  }
+}
+
+void add_openings(Rows& rows, const Room& room, const Lighting& lighting) {
+  rows[0].z = static_cast<double>(room.plan.size());
+  rows[0].w = offset(rows);
+  for (const dvec2 c : room.plan) rows.push_back({c.x, c.y, 0, 0});
+  rows[1].x = static_cast<double>(room.windows.size());
+  rows[1].y = offset(rows);
+  for (std::size_t i = 0; i < room.windows.size(); ++i) {
+    const Window& w = room.windows[i];
+    const Glazing& g = lighting.glazing[i];
+    const WindowParts p = window_parts(*lighting.basis, static_cast<int>(i));
+    const auto mean = [&](int from, int to) { return mean_exitance(lighting, from, to); };
+    rows.push_back({static_cast<double>(w.surface), w.reveal, w.frame, w.reveal_reflectance});
+    rows.push_back(row(w.opening));
+    rows.push_back({g.panes, g.extinction, g.scale, 0});
+    rows.push_back({mean(p.left, p.right), mean(p.right, p.sill), mean(p.sill, p.head), mean(p.head, p.frame)});
+    rows.push_back({mean(p.frame, p.pane), mean(p.pane, p.end), 0, 0});
+  }
+  rows[2].x = static_cast<double>(room.doors.size());
+  rows[2].y = offset(rows);
+  for (const Door& d : room.doors) {
+    rows.push_back({static_cast<double>(d.surface), d.reflectance, 0, 0});
+    rows.push_back(row(d.opening));
+  }
+}
+
+void add_lamps(Rows& rows, const std::vector<Lamp>& lamps) {
+  rows[1].z = static_cast<double>(lamps.size());
+  rows[1].w = offset(rows);
+  for (const Lamp& l : lamps) {
+    rows.push_back(row(l.at, l.size));
+    rows.push_back(row(l.aim, l.exponent));
+    rows.push_back({l.peak, 0, 0, 0});
+  }
+}
+
+bool same_finish(const PaintSpec& a, const PaintSpec& b) {
+  if (*a.name != *b.name) return false;
+  return !a.name->empty() || (*a.gloss60 == *b.gloss60 && *a.gloss85 == *b.gloss85);
+}
+
+}  // namespace
+
+Scene make_scene(const Room& room, const Lighting& lighting, const std::vector<Relief>& reliefs,
+                 const std::vector<Paint>& paints) {
+  assert(reliefs.size() == room.surfaces.size() && paints.size() == room.surfaces.size());
+  Scene scene;
+  add_header(scene.rows, room, lighting);
+  add_surfaces(scene.rows, room, lighting, reliefs, paints);
+  add_openings(scene.rows, room, lighting);
+  add_lamps(scene.rows, lighting.lamps);
+  // a section's last pair is read one row on
+  scene.rows.push_back(dvec4(0));
+  return scene;
+}
+
+std::vector<Paint> make_paints(const Job& job, const Room& room) {
+  std::vector<Paint> paints;
+  PaintSpec plain;
+  plain.name = Key<std::string>("matt");
+  std::vector<const PaintSpec*> specs;
+  for (const Surface& s : room.surfaces) {
+    const PaintSpec* spec = s.spec >= 0 ? &job.surfaces[static_cast<std::size_t>(s.spec)].paint : &plain;
+    // the simulated glossmeter takes a few milliseconds, and most faces are painted alike
+    std::size_t twin = 0;
+    while (twin < specs.size() && !(same_finish(*specs[twin], *spec) && paints[twin].reflectance == s.reflectance)) ++twin;
+    paints.push_back(twin < specs.size() ? paints[twin] : make_paint(*spec, s.reflectance));
+    specs.push_back(spec);
+  }
+  return paints;
+}
+
+Shaded shade_from_scene(const Scene& scene, int surface, dvec2 p, dvec3 eye, double footprint) {
+  kernel::SceneKernels k = kernels_of(scene);
+  const auto s = k.shade_point(surface, p, eye, footprint, k.field_light(surface, p));
+  return {s.luminance, s.flat_luminance};
+}
+
+Hit trace(const Scene& scene, dvec3 from, dvec3 direction) {
+  kernel::SceneKernels k = kernels_of(scene);
+  const auto h = k.scene_trace(from, glm::normalize(direction));
+  Hit hit;
+  if (h.kind == 0) return hit;
+  hit.surface = h.surface;
+  hit.window = h.kind >= 2 && h.kind <= 4 ? h.window : -1;
+  hit.p = h.p;
+  hit.distance = h.range;
+  hit.outside = h.kind == 4;
+  return hit;
+}
+
+Shaded luminance_along(const Scene& scene, dvec3 from, dvec3 direction, double footprint_angle) {
+  const auto s = kernels_of(scene).luminance_of_ray(from, glm::normalize(direction), footprint_angle);
+  return {s.luminance, s.flat_luminance};
+}
+
+}  // namespace rakelight
