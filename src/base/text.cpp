@@ -21,23 +21,31 @@ std::string fixed_text(double value, int decimals) {
   return out;
 }
 
+// Optimal string alignment: insertions, deletions, replacements and swaps of neighbours count one each.
+static std::size_t edit_distance(std::string_view a, std::string_view b) {
+  std::vector<std::size_t> before(b.size() + 1), last(b.size() + 1), row(b.size() + 1);
+  for (std::size_t j = 0; j <= b.size(); ++j) last[j] = j;
+  for (std::size_t i = 1; i <= a.size(); ++i) {
+    row[0] = i;
+    for (std::size_t j = 1; j <= b.size(); ++j) {
+      row[j] = std::min({last[j] + 1, row[j - 1] + 1, last[j - 1] + (a[i - 1] == b[j - 1] ? 0u : 1u)});
+      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) row[j] = std::min(row[j], before[j - 2] + 1);
+    }
+    before.swap(last);
+    last.swap(row);
+  }
+  return last.back();
+}
+
 std::string nearest_word(std::string_view word, const std::vector<std::string>& candidates) {
   std::string best;
   std::size_t best_distance = std::max<std::size_t>(1, word.size() / 3) + 1;
+  // far longer than every candidate: not worth the quadratic work
+  if (word.size() > 200) return best;
   for (const std::string& candidate : candidates) {
-    std::vector<std::size_t> row(candidate.size() + 1);
-    for (std::size_t j = 0; j < row.size(); ++j) row[j] = j;
-    for (std::size_t i = 1; i <= word.size(); ++i) {
-      std::size_t diagonal = row[0];
-      row[0] = i;
-      for (std::size_t j = 1; j <= candidate.size(); ++j) {
-        std::size_t here = std::min({row[j] + 1, row[j - 1] + 1, diagonal + (word[i - 1] == candidate[j - 1] ? 0u : 1u)});
-        diagonal = row[j];
-        row[j] = here;
-      }
-    }
-    if (row.back() < best_distance) {
-      best_distance = row.back();
+    const std::size_t distance = edit_distance(word, candidate);
+    if (distance < best_distance) {
+      best_distance = distance;
       best = candidate;
     }
   }

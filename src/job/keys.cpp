@@ -1,6 +1,7 @@
 #include "job/keys.h"
 
 #include <array>
+#include <charconv>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -146,10 +147,11 @@ constexpr std::array rows{
     KeyRow{"paper", "parties", Kind::text, later, "", 0, 0, "", "", "Who signs.", ""},
 };
 
-/// "100000", where number_text gives the shorter "1e+05".
+/// "100000" and "0.0001", where number_text gives the shorter "1e+05" and "1e-04".
 std::string plain_text(double value) {
-  const std::string text = number_text(value);
-  return text.find('e') == std::string::npos ? text : fixed_text(value, value == std::round(value) ? 0 : 6);
+  char buffer[400];
+  const auto [end, error] = std::to_chars(buffer, buffer + sizeof buffer, value, std::chars_format::fixed);
+  return {buffer, end};
 }
 
 /// In the file's unit; inches to a hundredth, which is all a printed default needs.

@@ -52,8 +52,8 @@ void check_runs(const Job& job, const std::vector<std::string>& walls, Diagnosti
   for (const SurfaceSpec& s : job.surfaces) {
     if (!s.run.given || s.name->empty()) continue;
     if (*s.name == "ceiling") {
-      refer(s.run_wall, s.run.at, "run of the ceiling points to a wall; wall", walls, diagnostics);
-    } else if (*s.run == RunSpec::towards_wall && !s.run_wall.empty()) {
+      refer(s.run_wall, s.run.at, "run of the ceiling: wall", walls, diagnostics);
+    } else if (*s.run == RunSpec::towards_wall && std::find(walls.begin(), walls.end(), *s.name) != walls.end()) {
       diagnostics.error(s.run.at, "run of a wall cannot be \"" + s.run_wall + "\"",
                         suggestion(s.run_wall, {"horizontal", "upright", "auto"}));
     }

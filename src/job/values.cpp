@@ -118,6 +118,7 @@ bool ValueReader::read(const Node& node, const KeyRow& row, std::string& out) co
     dvec3 ignored;
     return read(node, row, ignored);
   }
+  if (row.kind == Kind::paint && node.type == Node::Type::table) return true;  // its keys are a table of their own
   if (node.type != Node::Type::text || node.text.empty()) return false;
   out = usual_word(row.key, node.text);
   return row.kind != Kind::word || word_index(node, row) >= 0;
