@@ -9,8 +9,8 @@
 namespace rakelight {
 namespace {
 
-constexpr int azimuths = 48, altitudes = 12;
-constexpr std::array<double, altitudes + 1> altitude_deg{0, 2, 5, 9, 14, 20, 27, 35, 44, 54, 65, 77, 90};
+constexpr int azimuths = 96, altitudes = 18;
+constexpr std::array<double, altitudes + 1> altitude_deg{0, 1.5, 3.2, 5.2, 7.5, 10, 12.8, 16, 19.6, 23.6, 28, 33, 38.5, 45, 52, 60, 69, 79, 90};
 
 int node_at(int row, int column) { return row == altitudes ? sky_nodes - 1 : row * azimuths + column % azimuths; }
 
