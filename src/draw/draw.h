@@ -9,6 +9,8 @@
 
 namespace rakelight {
 
+class Renderer;
+
 /// A headless context: EGL's device platform first, then surfaceless. Throws std::runtime_error with a list of
 /// what was tried when there is no OpenGL 4.1 core.
 class Headless {
@@ -18,6 +20,8 @@ class Headless {
   Headless(const Headless&) = delete;
   Headless& operator=(const Headless&) = delete;
   std::string description() const;       ///< "OpenGL 4.5 core, renderer …"
+  /// The passes, with the context made current on the calling thread; for draw's own functions and checks.
+  Renderer& renderer();
  private:
   struct State;
   std::unique_ptr<State> state_;
@@ -39,12 +43,27 @@ struct View {
 /// The whole surface with a margin, at the picture's shape.
 View square_on_view(const Room& room, int surface, dvec3 eye, int width, int height);
 
-/// A luminance picture, cd/m², one channel, 32-bit float.
+/// A luminance picture, cd/m², one channel, 32-bit float. Throws std::runtime_error when OpenGL reports an error
+/// or a message of high severity, std::invalid_argument when the view has no picture.
 Image render(Headless& context, const Scene& scene, const View& view);
 
+/// What is met in the middle of a pixel.
+enum class PixelKind { nothing, face, reveal, frame, glass, door, lamp };
+/// Three channels: luminance with relief and as if flat, cd/m² (View::relief and amplify play no part), and an id
+/// for pixel_kind and pixel_surface.
+Image render_both(Headless& context, const Scene& scene, const View& view);
+PixelKind pixel_kind(float id);
+int pixel_surface(float id);             ///< the room's surface, or the wall of a window or door; -1 for lamps and nothing
+
 /// Locked exposure: the luminance shown as display white. Chosen once for a set of pictures that are compared.
+/// The subject is every surface with joints in sight (all surfaces when there is none): its 97th percentile is put
+/// at the knee of the display curve, so that nearly all of it is shown in true proportion while windows, lamps and
+/// sun on other surfaces may clip. Renders a small picture of the view.
+double exposure_for(Headless& context, const Scene& scene, const View& view);
+/// The same from a finished picture alone, which does not know what is a window: 90th percentile of all pixels.
 double exposure_for(const Image& luminance);
-/// Honest display: linear below the knee, exact sRGB curve, static dither; 8-bit values, one channel.
+/// Honest display (shaders/kernels/display.glsl): linear up to 2/3 of the white luminance, a smooth shoulder above
+/// it, the exact sRGB curve (IEC 61966-2-1), static triangular dither; 8-bit values, one channel.
 Image display(const Image& luminance, double white_luminance);
 
 }  // namespace rakelight

@@ -69,7 +69,7 @@ class Canvas {
   DrawPtr draw_;
 };
 
-double text_size(int width) { return std::clamp(width / 80.0, 11.0, 44.0); }
+double text_size(int width) { return std::clamp(width / 72.0, 11.0, 48.0); }
 
 /// `text` in lines no wider than `room`, broken at spaces.
 std::vector<std::string> wrapped(Canvas& canvas, const std::string& text, double room) {

@@ -1,0 +1,34 @@
+#include "draw/draw.h"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+
+#include "draw/renderer.h"
+
+namespace rakelight {
+
+Image render_both(Headless& context, const Scene& scene, const View& view) {
+  return context.renderer().both(scene, view);
+}
+
+// the two below undo id_of of shaders/passes/rays.glsl
+PixelKind pixel_kind(float id) { return static_cast<PixelKind>(static_cast<int>(id) % 8); }
+int pixel_surface(float id) {
+  const PixelKind kind = pixel_kind(id);
+  return kind == PixelKind::lamp || kind == PixelKind::nothing ? -1 : static_cast<int>(id) / 32 % 256 - 1;
+}
+
+Image render(Headless& context, const Scene& scene, const View& view) {
+  const Image both = render_both(context, scene, view);
+  Image out(both.width, both.height, 1);
+  for (std::size_t i = 0; i < out.pixels.size(); ++i) {
+    const float relief = both.pixels[3 * i], flat = both.pixels[3 * i + 1];
+    if (!view.relief) out.pixels[i] = flat;
+    else if (view.amplify == 1) out.pixels[i] = relief;
+    else out.pixels[i] = std::max(0.0f, flat + static_cast<float>(view.amplify) * (relief - flat));
+  }
+  return out;
+}
+
+}  // namespace rakelight

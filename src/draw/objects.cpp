@@ -1,0 +1,99 @@
+#include "draw/objects.h"
+
+#include <stdexcept>
+
+namespace rakelight {
+namespace {
+
+void set_label(GLenum kind, GLuint name, const char* label) {
+  if (GLAD_GL_KHR_debug) glObjectLabel(kind, name, -1, label);
+}
+
+class ShaderName {
+ public:
+  explicit ShaderName(GLenum stage) : name_(glCreateShader(stage)) {}
+  ~ShaderName() { glDeleteShader(name_); }
+  ShaderName(const ShaderName&) = delete;
+  ShaderName& operator=(const ShaderName&) = delete;
+  GLuint get() const { return name_; }
+
+ private:
+  GLuint name_;
+};
+
+void compile(const ShaderName& shader, const std::string& source, const char* label) {
+  const char* text = source.c_str();
+  glShaderSource(shader.get(), 1, &text, nullptr);
+  glCompileShader(shader.get());
+  GLint ok = 0;
+  glGetShaderiv(shader.get(), GL_COMPILE_STATUS, &ok);
+  if (ok) return;
+  GLint length = 0;
+  glGetShaderiv(shader.get(), GL_INFO_LOG_LENGTH, &length);
+  std::string log(static_cast<std::size_t>(length) + 1, '\0');
+  glGetShaderInfoLog(shader.get(), length, nullptr, log.data());
+  throw std::runtime_error(std::string("shader ") + label + " does not compile:\n" + log.c_str());
+}
+
+}  // namespace
+
+Texture::Texture(const char* label, GLint internal_format, int width, int height, const float* texels)
+    : width_(width), height_(height) {
+  GLuint name = 0;
+  glGenTextures(1, &name);
+  name_ = GlName<Kind>(name);
+  glBindTexture(GL_TEXTURE_2D, name);
+  glTexImage2D(GL_TEXTURE_2D, 0, internal_format, width, height, 0, GL_RGBA, GL_FLOAT, texels);
+  glTexParameteri(GL_TEXTURE_2D, GL_TEXTURE_MIN_FILTER, GL_NEAREST);
+  glTexParameteri(GL_TEXTURE_2D, GL_TEXTURE_MAG_FILTER, GL_NEAREST);
+  glTexParameteri(GL_TEXTURE_2D, GL_TEXTURE_MAX_LEVEL, 0);
+  set_label(GL_TEXTURE, name, label);
+}
+
+void Texture::bind(int unit) const {
+  glActiveTexture(GL_TEXTURE0 + static_cast<GLenum>(unit));
+  glBindTexture(GL_TEXTURE_2D, name_.get());
+}
+
+Framebuffer::Framebuffer(const char* label, const Texture& colour) {
+  GLuint name = 0;
+  glGenFramebuffers(1, &name);
+  name_ = GlName<Kind>(name);
+  glBindFramebuffer(GL_FRAMEBUFFER, name);
+  glFramebufferTexture2D(GL_FRAMEBUFFER, GL_COLOR_ATTACHMENT0, GL_TEXTURE_2D, colour.name(), 0);
+  set_label(GL_FRAMEBUFFER, name, label);
+  if (glCheckFramebufferStatus(GL_FRAMEBUFFER) != GL_FRAMEBUFFER_COMPLETE)
+    throw std::runtime_error(std::string("this OpenGL driver cannot draw into ") + label);
+}
+
+VertexArray::VertexArray(const char* label) {
+  GLuint name = 0;
+  glGenVertexArrays(1, &name);
+  name_ = GlName<Kind>(name);
+  glBindVertexArray(name);
+  set_label(GL_VERTEX_ARRAY, name, label);
+}
+
+Program::Program(const char* label, const std::string& vertex_source, const std::string& fragment_source) {
+  ShaderName vertex(GL_VERTEX_SHADER), fragment(GL_FRAGMENT_SHADER);
+  compile(vertex, vertex_source, label);
+  compile(fragment, fragment_source, label);
+  name_ = GlName<Kind>(glCreateProgram());
+  glAttachShader(name_.get(), vertex.get());
+  glAttachShader(name_.get(), fragment.get());
+  glLinkProgram(name_.get());
+  GLint ok = 0;
+  glGetProgramiv(name_.get(), GL_LINK_STATUS, &ok);
+  if (!ok) {
+    GLint length = 0;
+    glGetProgramiv(name_.get(), GL_INFO_LOG_LENGTH, &length);
+    std::string log(static_cast<std::size_t>(length) + 1, '\0');
+    glGetProgramInfoLog(name_.get(), length, nullptr, log.data());
+    throw std::runtime_error(std::string("shaders of ") + label + " do not link:\n" + log.c_str());
+  }
+  glDetachShader(name_.get(), vertex.get());
+  glDetachShader(name_.get(), fragment.get());
+  set_label(GL_PROGRAM, name_.get(), label);
+}
+
+}  // namespace rakelight
