@@ -51,7 +51,7 @@ void add_ridge(HeightCurve& h, double at, double ridge, double width) {
   double sigma = width / (2 * std::sqrt(2 * std::log(2.0)));
   for (int i = 0; i < h.size(); ++i) {
     double x = (h.offset(i) - at) / sigma;
-    if (std::abs(x) > 8) continue;
+    if (std::abs(h.offset(i) - at) > 2 * width) continue;
     double g = ridge * std::exp(-x * x / 2);
     h.height[i] += g;
     h.slope[i] -= g * x / sigma;

@@ -26,7 +26,8 @@ struct HeightCurve {
 
 /// h + factor · other, sample by sample; same sampling.
 void add(HeightCurve& h, const HeightCurve& other, double factor = 1);
-/// Adds a Gaussian ridge of height `ridge` and full width at half height `width`, centred at `at`.
+/// Adds a Gaussian ridge of height `ridge` and full width at half height `width`, centred at `at`, cut off two widths
+/// from there, where 1.5e-5 of it is left.
 void add_ridge(HeightCurve& h, double at, double ridge, double width);
 /// Adds a plateau of height `rise` over [from, to] whose edges are smoothsteps `edge` wide, inside the plateau.
 void add_plateau(HeightCurve& h, double from, double to, double rise, double edge);

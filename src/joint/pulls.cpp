@@ -16,6 +16,8 @@ constexpr double side_overlap = 0.10;
 constexpr double arris = 0.001;       ///< half the width over which a step between cut ends rises
 constexpr double longest_default = 0.300;  ///< blade taken when the job names none
 constexpr double touch = 1e-9;        ///< offsets nearer than this are the same place
+constexpr double contact = 1e-12;     ///< a blade no higher than this over a surface rests on it
+constexpr double lap_inset = 2;       ///< widths between a feather and the ridge of the blade's outer end
 
 BladePoint unpressed(const Pull& p, double u) {
   double length = p.to - p.from, f = (u - p.from) / length;
@@ -94,7 +96,7 @@ Coat lay_coat(const HeightCurve& before, const std::vector<Pull>& pulls, double 
       if (!lowest || b.height < blade.height) blade = b;
       lowest = &p;
     }
-    if (!lowest || blade.height <= before.height[i]) continue;
+    if (!lowest || blade.height <= before.height[i] + contact) continue;
     coat.wet.height[i] = blade.height;
     coat.wet.slope[i] = blade.slope;
     coat.dried.height[i] += (1 - shrinkage) * (blade.height - before.height[i]);
@@ -132,7 +134,7 @@ void add_laps(HeightCurve& h, const std::vector<Pull>& pulls, double ridge, doub
       if (std::abs(d - at) < touch) return;
     done.push_back(at);
     bool outer = at - left < touch || right - at < touch;
-    double inset = outer ? std::min(1.5 * width, (right - left) / 4) : 0;
+    double inset = outer ? std::min(lap_inset * width, (right - left) / 4) : 0;
     add_ridge(h, at - left < touch ? at + inset : at - inset, pressed ? ridge / 2 : ridge, width);
   };
   for (const Pull& p : pulls) {

@@ -39,8 +39,8 @@ Coat lay_coat(const HeightCurve& before, const std::vector<Pull>& pulls, double 
 std::vector<Pull> plan_coat(const HeightCurve& before, double left, double right, double top, bool sides, bool pressed,
                             const std::vector<double>& tools);
 
-/// Lap marks of a coat's pulls: a Gaussian ridge at each free end inside the coat; at an outer edge it stands 1.5
-/// widths in from the feather, and half as high where the edge is pressed (an estimate).
+/// Lap marks of a coat's pulls: a Gaussian ridge at each free end inside the coat; at an outer edge it stands two
+/// widths in from the feather, and half as high where the edge is pressed (estimates).
 void add_laps(HeightCurve& h, const std::vector<Pull>& pulls, double ridge, double width);
 
 }  // namespace rakelight
