@@ -231,11 +231,6 @@ KERNEL Film joint_film_at(int joint_row, vec2 p, float footprint) {
   return joint_film(section, u, s, edges.x, edges.y, measures.x, edges.z, across, along);
 }
 
-KERNEL Film add_joint(Film sum, int surface_first, float index, vec2 p, float footprint) {
-  if (index < -0.5) return sum;
-  return films_meet(sum, joint_film_at(surface_first + whole(index) * joint_stride(), p, footprint));
-}
-
 // Height and slope of a face at p: the joints of its cell, folded in their order.
 KERNEL Facet scene_relief(int surface, vec2 p, float footprint) {
   vec4 cells = surface_at(surface, 10);
@@ -249,16 +244,14 @@ KERNEL Facet scene_relief(int surface, vec2 p, float footprint) {
   vec4 some = scene_row(row);
   if (some.x < -0.5) return flat_facet();
   int first = whole(surface_at(surface, 11).x);
-  Film sum = add_joint(no_film(), first, some.x, p, footprint);
-  sum = add_joint(sum, first, some.y, p, footprint);
-  sum = add_joint(sum, first, some.z, p, footprint);
-  sum = add_joint(sum, first, some.w, p, footprint);
-  if (some.w > -0.5) {
-    vec4 more = scene_row(row + 1);
-    sum = add_joint(sum, first, more.x, p, footprint);
-    sum = add_joint(sum, first, more.y, p, footprint);
-    sum = add_joint(sum, first, more.z, p, footprint);
-    sum = add_joint(sum, first, more.w, p, footprint);
+  // one loop instead of eight calls: the driver inlines each call
+  Film sum = no_film();
+  for (int k = 0; k < 8; k++) {
+    if (k == 4) some = scene_row(row + 1);
+    float index = some.x;
+    if (index < -0.5) break;
+    some = vec4(some.y, some.z, some.w, -1.0);
+    sum = films_meet(sum, joint_film_at(first + whole(index) * joint_stride(), p, footprint));
   }
   Facet f;
   f.h = sum.height;

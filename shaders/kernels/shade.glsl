@@ -122,7 +122,18 @@ KERNEL vec3 lamp_part_at(vec3 at, vec3 aim, float size, int k) {
   return at + 0.5 * size * 0.816496580927726 * (cos(angle) * x + sin(angle) * y);
 }
 
-KERNEL float lamp_luminance(Place a, FacetAxes f, float h, int lamp) {
+// One lamp's or the sun's luminance on a facet before the relief hides any of it, and where it stands.
+struct Direct {
+  float luminance;
+  vec3 light;        // unit, face frame
+  float radius;      // rad
+};
+
+KERNEL Direct lamp_direct(Place a, FacetAxes f, float h, int lamp) {
+  Direct d;
+  d.luminance = 0.0;
+  d.light = vec3(0.0, 0.0, 1.0);
+  d.radius = 0.0;
   vec4 about = lamp_at(lamp, 0);
   vec4 aiming = lamp_at(lamp, 1);
   float peak = lamp_at(lamp, 2).x;
@@ -130,8 +141,8 @@ KERNEL float lamp_luminance(Place a, FacetAxes f, float h, int lamp) {
   vec3 aim = first_three(aiming);
   vec3 aim_face = face_direction(a.frame, aim);
   float distance_to = length(at - a.world);
-  if (distance_to < 1.0e-6) return 0.0;
-  if (!clear_between(a.world, at)) return 0.0;
+  if (distance_to < 1.0e-6) return d;
+  if (!clear_between(a.world, at)) return d;
   float radius = 0.5 * about.w / distance_to;
   int parts = distance_to < 10.0 * about.w ? 7 : 1;
   float sum = 0.0;
@@ -146,12 +157,10 @@ KERNEL float lamp_luminance(Place a, FacetAxes f, float h, int lamp) {
       sum += lux * reflected(a, f, light, dot(light, f.n), parts == 1 ? radius : 0.5 * radius);
     }
   }
-  if (sum <= 0.0) return 0.0;
-  if (a.rise > 0.0) {
-    vec3 centre = face_from_world(a.frame, at) - vec3(a.p.x, a.p.y, h);
-    sum *= unhidden(a, normalize(centre), h, radius);
-  }
-  return sum;
+  d.luminance = sum;
+  d.light = normalize(face_from_world(a.frame, at) - vec3(a.p.x, a.p.y, h));
+  d.radius = radius;
+  return d;
 }
 
 // Illuminance square to the sun's beam, lx, that the windows let through to a point lifted by h, relief not looked at.
@@ -184,28 +193,38 @@ KERNEL float sun_through_windows(Place a, vec3 sun, float direct_normal, float h
   return direct_normal * sum * disc_share((altitude - outside.y) / sun_radius());
 }
 
-KERNEL float sun_luminance(Place a, FacetAxes f, float h) {
+KERNEL Direct sun_direct(Place a, FacetAxes f, float h) {
   vec4 about = scene_row(3);
-  if (about.w <= 0.0) return 0.0;
   vec3 sun = first_three(about);
-  vec3 light = face_direction(a.frame, sun);
-  float radius = sun_radius();
-  if (light.z <= -radius) return 0.0;
-  float mu = clamp_cosine(dot(light, f.n));
-  if (mu <= -radius) return 0.0;
+  Direct d;
+  d.luminance = 0.0;
+  d.light = face_direction(a.frame, sun);
+  d.radius = sun_radius();
+  if (about.w <= 0.0 || d.light.z <= -d.radius) return d;
+  float mu = clamp_cosine(dot(d.light, f.n));
+  if (mu <= -d.radius) return d;
   float beam = sun_through_windows(a, sun, about.w, h);
-  if (beam <= 0.0) return 0.0;
+  if (beam <= 0.0) return d;
   // the wall's own plane hides part of the disc near its horizon, the facet's plane the rest
-  float lux = beam * disc_terminator(asin(mu), radius) * disc_share(light.z / radius);
-  if (a.rise > 0.0) lux *= unhidden(a, light, h, radius);
-  return lux * reflected(a, f, light, max(mu, 1.0e-4), radius);
+  float lux = beam * disc_terminator(asin(mu), d.radius) * disc_share(d.light.z / d.radius);
+  d.luminance = lux * reflected(a, f, d.light, max(mu, 1.0e-4), d.radius);
+  return d;
 }
 
 // What lamps and sun add, on a facet lifted by h.
 KERNEL float direct_luminance(Place a, FacetAxes f, float h) {
-  float sum = sun_luminance(a, f, h);
+  float sum = 0.0;
   int lamps = lamp_count();
-  for (int i = 0; i < lamps; i++) sum += lamp_luminance(a, f, h, i);
+  for (int i = -1; i < lamps; i++) {
+    Direct d;
+    if (i < 0) d = sun_direct(a, f, h);
+    else d = lamp_direct(a, f, h, i);
+    if (d.luminance > 0.0) {
+      float seen = 1.0;
+      if (a.rise > 0.0) seen = unhidden(a, d.light, h, d.radius);
+      sum += seen * d.luminance;
+    }
+  }
   return sum;
 }
 
@@ -358,9 +377,10 @@ KERNEL float lowest_window(Place a) {
   return least;
 }
 
-// What windows add to the flat (x) and the tilted (y) facet beyond even smooth light.
-KERNEL vec2 window_luminance(Place a, FacetAxes even, FacetAxes tilted, float h, bool relief, int window, Outside outside) {
-  vec2 sum = vec2(0.0, 0.0);
+// What a window adds to a facet beyond even smooth light. `lifted`: the facet is one of the relief, which may hide
+// part of the window.
+KERNEL float window_luminance(Place a, FacetAxes f, float h, bool lifted, int window, Outside outside) {
+  float sum = 0.0;
   GlassView v = glass_view(window, a.world);
   if (!v.visible) return sum;
   vec4 glass = window_at(window, 2);
@@ -368,7 +388,7 @@ KERNEL vec2 window_luminance(Place a, FacetAxes even, FacetAxes tilted, float h,
   float back = v.p.z / (v.p.z + v.reveal);
   float away = v.p.z + v.reveal;
   float tan_skyline = tan(outside.skyline_altitude);
-  bool reaching = relief && a.rise > 0.0 && lowest_slope(a, v) < a.steepest;
+  bool reaching = lifted && a.rise > 0.0 && lowest_slope(a, v) < a.steepest;
   for (int i = 0; i < 3; i++) {
     float x0 = v.lo.x + (v.hi.x - v.lo.x) * float(i) / 3.0;
     float x1 = v.lo.x + (v.hi.x - v.lo.x) * float(i + 1) / 3.0;
@@ -393,9 +413,7 @@ KERNEL vec2 window_luminance(Place a, FacetAxes even, FacetAxes tilted, float h,
         float fill = patch_light(wall, on_face).x / 3.141592653589793;
         GlassPart g = glass_part(v, outside, glass, fill, x0, x1, y0, y1);
         if (clear_between(a.world, a.world + (away / max(-dot(g.middle, v.wall.n), 1.0e-6)) * back * g.middle)) {
-          float plain = part_luminance(a, even, 0.0, false, g);
-          sum.x += plain;
-          sum.y += relief ? part_luminance(a, tilted, h, reaching, g) : plain;
+          sum += part_luminance(a, f, h, reaching, g);
         }
       }
     }
@@ -418,9 +436,10 @@ KERNEL float room_sheen(Place a, FacetAxes f) {
         float blend = grazing_weight(grazing_share(w.z), a.eye_share);
         float weight = node.weight * (second ? blend : 1.0 - blend);
         if (weight > 0.0) {
-          SceneHit hit = face_hit(a.world, world_direction(a.frame, w));
-          float radiance = mean_room_radiance();
-          if (hit.kind == 1) radiance = patch_light(hit.surface, hit.p).x / 3.141592653589793;
+          // a tilted facet also looks along the wall and a little behind its plane, where only the wall is
+          vec3 ahead = normalize(vec3(w.x, w.y, max(w.z, 0.02)));
+          float soft = clamp(2.0 * (second ? a.coat.alpha85 : a.coat.alpha60), 0.05, 0.5);
+          float radiance = room_radiance(a.world, world_direction(a.frame, ahead), soft);
           weights += weight;
           sum += weight * radiance;
         }
@@ -430,17 +449,22 @@ KERNEL float room_sheen(Place a, FacetAxes f) {
   return weights > 0.0 ? f.albedo * sum / weights : 0.0;
 }
 
-// All that smooth light adds to the flat (x) and the tilted facet (y) besides the even part of the base: a function
-// of the slope alone wherever the relief does not reach up to a window.
-KERNEL vec2 smooth_sheen(Place a, FacetAxes even, FacetAxes tilted, float h, bool relief) {
-  float flat_room = room_sheen(a, even);
-  vec2 sum = vec2(flat_room, relief ? room_sheen(a, tilted) : flat_room);
+// All that smooth light adds to a facet besides the even part of the base: a function of the slope alone wherever
+// the relief does not reach up to a window.
+KERNEL float facet_sheen(Place a, FacetAxes f, float h, bool lifted) {
+  float sum = room_sheen(a, f);
   if (outside_lit()) {
     Outside outside = scene_outside();
     int windows = window_count();
-    for (int i = 0; i < windows; i++) sum += window_luminance(a, even, tilted, h, relief, i, outside);
+    for (int i = 0; i < windows; i++) sum += window_luminance(a, f, h, lifted, i, outside);
   }
   return sum;
+}
+
+// The same for the flat (x) and the tilted facet (y).
+KERNEL vec2 smooth_sheen(Place a, FacetAxes even, FacetAxes tilted, float h, bool relief) {
+  float flat_sheen = facet_sheen(a, even, 0.0, false);
+  return vec2(flat_sheen, relief ? facet_sheen(a, tilted, h, true) : flat_sheen);
 }
 
 // The even part of the base: smooth = (E_x, E_y, E_n, div).
@@ -449,27 +473,39 @@ KERNEL float smooth_base(FacetAxes f, vec4 smooth_light, float h, vec2 slope) {
   return f.base_out * max(lux, 0.0);
 }
 
-// Luminance, cd/m2, of a facet and of the flat face at p.
-KERNEL Shaded shade_facet(Place a, vec4 smooth_light, Facet facet) {
+// Luminance, cd/m2, of a facet and of the flat face at p. `known`: whether `flat_sheen` is the flat face's
+// facet_sheen already. Flat and tilted go through one loop, so that the driver inlines the shading once.
+KERNEL Shaded shade_facet_on(Place a, vec4 smooth_light, Facet facet, bool known, float flat_sheen) {
   Shaded s;
   s.luminance = 0.0;
   s.flat_luminance = 0.0;
   if (a.eye.z <= 0.0) return s;
-  vec2 none = vec2(0.0, 0.0);
   bool relief = facet.h != 0.0 || facet.slope.x != 0.0 || facet.slope.y != 0.0;
-  FacetAxes even = facet_axes(a, none);
-  FacetAxes tilted = facet_axes(a, facet.slope);
-  vec2 sheen = smooth_sheen(a, even, tilted, facet.h, relief);
-  Place flat_place = a;
-  flat_place.steepest = 0.0;
-  flat_place.rise = 0.0;
-  s.flat_luminance = smooth_base(even, smooth_light, 0.0, none) + sheen.x + direct_luminance(flat_place, even, 0.0);
-  if (relief || facet.near) {
-    s.luminance = smooth_base(tilted, smooth_light, facet.h, facet.slope) + sheen.y + direct_luminance(a, tilted, facet.h);
-  } else {
-    s.luminance = s.flat_luminance;
+  int facets = relief || facet.near ? 2 : 1;
+  Place on = a;
+  on.steepest = 0.0;
+  on.rise = 0.0;
+  float h = 0.0;
+  vec2 slope = vec2(0.0, 0.0);
+  float sheen = flat_sheen;
+  bool wanted = !known;
+  for (int k = 0; k < facets; k++) {
+    if (k == 1) {
+      on.steepest = a.steepest;
+      on.rise = a.rise;
+      h = facet.h;
+      slope = facet.slope;
+      wanted = relief;
+    }
+    FacetAxes f = facet_axes(on, slope);
+    if (wanted) sheen = facet_sheen(on, f, h, k == 1);
+    s.luminance = smooth_base(f, smooth_light, h, slope) + sheen + direct_luminance(on, f, h);
+    if (k == 0) s.flat_luminance = s.luminance;
   }
   return s;
+}
+KERNEL Shaded shade_facet(Place a, vec4 smooth_light, Facet facet) {
+  return shade_facet_on(a, smooth_light, facet, false, 0.0);
 }
 
 // A point of the picture: `footprint` is the side of the pixel on the face, m.
@@ -484,16 +520,9 @@ KERNEL Shaded even_shade(float luminance) {
   return s;
 }
 
-// Luminance along a ray from an eye in the room; `footprint` is the angle of a pixel, rad. Faces without a field are
-// drawn from their patches.
-KERNEL Shaded luminance_of_ray(vec3 eye, vec3 w, float footprint) {
-  SceneHit hit = scene_trace(eye, w);
-  if (hit.kind == 1) {
-    if (has_field(hit.surface)) {
-      return shade_point(hit.surface, hit.p, eye, footprint * hit.range, field_light(hit.surface, hit.p));
-    }
-    return even_shade(patch_light(hit.surface, hit.p).x / 3.141592653589793);
-  }
+// Luminance of what a ray meets when it is no face with a field; faces without one are drawn from their patches.
+KERNEL Shaded plain_shade(SceneHit hit, vec3 w) {
+  if (hit.kind == 1) return even_shade(patch_light(hit.surface, hit.p).x / 3.141592653589793);
   if (hit.kind == 2) {
     vec4 sides = window_at(hit.window, 3);
     float exitance = sides.x;
@@ -514,4 +543,13 @@ KERNEL Shaded luminance_of_ray(vec3 eye, vec3 w, float footprint) {
   }
   if (hit.kind == 5) return even_shade(door_at(hit.window, 0).y * patch_light(hit.surface, hit.p).y / 3.141592653589793);
   return even_shade(0.0);
+}
+
+// Luminance along a ray from an eye in the room; `footprint` is the angle of a pixel, rad.
+KERNEL Shaded luminance_of_ray(vec3 eye, vec3 w, float footprint) {
+  SceneHit hit = scene_trace(eye, w);
+  if (hit.kind == 1 && has_field(hit.surface)) {
+    return shade_point(hit.surface, hit.p, eye, footprint * hit.range, field_light(hit.surface, hit.p));
+  }
+  return plain_shade(hit, w);
 }

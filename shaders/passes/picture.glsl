@@ -26,8 +26,7 @@ float lamp_face(int lamp, vec3 w) {
 Shaded shade_seen(Ray ray, Seen seen, float share) {
   if (seen.lamp >= 0) return even_shade(lamp_face(seen.lamp, ray.w));
   SceneHit hit = seen.hit;
-  bool face = hit.kind == 1 && has_field(hit.surface);
-  if (!face) return luminance_of_ray(ray.origin, ray.w, 0.0);
+  if (hit.kind != 1 || !has_field(hit.surface)) return plain_shade(hit, ray.w);
   float side = hit.surface == facing ? footprint : footprint_angle * (ray.skipped + hit.range);
   return shade_point(hit.surface, hit.p, eye, side * share, field_light(hit.surface, hit.p));
 }
