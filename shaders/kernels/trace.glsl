@@ -187,3 +187,50 @@ KERNEL bool clear_between(vec3 p, vec3 q) {
   }
   return true;
 }
+
+// Radiance of the room's faces from a point in a direction, openings filled with the face around them. Where two
+// faces meet it changes over within `soft` of the distance, so that a few rays see no edges (convex plans; in others
+// the faces meet hard).
+KERNEL float face_radiance(int surface, vec3 at) {
+  vec3 q = face_from_world(surface_frame(surface), at);
+  return patch_light(surface, vec2(q.x, q.y)).x / 3.141592653589793;
+}
+KERNEL float face_share(float t, float nearest, float soft) {
+  float x = clamp((t / max(nearest, 1.0e-6) - 1.0) / soft, 0.0, 1.0);
+  return 1.0 - x * x * (3.0 - 2.0 * x);
+}
+KERNEL float room_radiance(vec3 origin, vec3 w, float soft) {
+  SceneHit hit = face_hit(origin, w);
+  if (hit.kind == 0) return mean_room_radiance();
+  float sum = patch_light(hit.surface, hit.p).x / 3.141592653589793;
+  if (!room_convex()) return sum;
+  float shares = 1.0;
+  int n = corner_count();
+  vec2 at = vec2(origin.x, origin.y);
+  vec2 d = vec2(w.x, w.y);
+  vec2 b = corner_at(0);
+  for (int i = 0; i < n; i++) {
+    vec2 a = b;
+    b = corner_at(i + 1 < n ? i + 1 : 0);
+    vec2 edge = b - a;
+    float leaving = cross2(d, edge);
+    if (i != hit.surface && leaving < -1.0e-6) {
+      float t = cross2(a - at, edge) / leaving;
+      float share = t > 0.0 ? face_share(t, hit.range, soft) : 0.0;
+      if (share > 0.0) {
+        shares += share;
+        sum += share * face_radiance(i, origin + t * w);
+      }
+    }
+  }
+  int level = w.z > 0.0 ? ceiling_index() : floor_index();
+  if (level != hit.surface && abs(w.z) > 1.0e-6) {
+    float t = w.z > 0.0 ? (room_height() - origin.z) / w.z : -origin.z / w.z;
+    float share = t > 0.0 ? face_share(t, hit.range, soft) : 0.0;
+    if (share > 0.0) {
+      shares += share;
+      sum += share * face_radiance(level, origin + t * w);
+    }
+  }
+  return sum / shares;
+}

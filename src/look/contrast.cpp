@@ -17,13 +17,13 @@ using kernel::SceneKernels;
 
 constexpr double widest_step = 1e-3;   ///< m
 constexpr double margin = 0.03;        ///< flat face shown beyond each end of the section, m
-constexpr int slope_nodes = 7;         ///< Chebyshev nodes of the table over slope
+constexpr std::size_t most_nodes = 13; ///< Chebyshev nodes of the table over slope, at most
 constexpr int places = 3;              ///< and over the section, where smooth light and table are worked out
 
-/// Weights of `x` on Lagrange's polynomial through `nodes`.
-template <std::size_t n>
-std::array<double, n> lagrange(const std::array<double, n>& nodes, double x) {
-  std::array<double, n> w;
+/// Weights of `x` on Lagrange's polynomial through the first n of `nodes`.
+template <std::size_t size>
+std::array<double, size> lagrange(const std::array<double, size>& nodes, double x, std::size_t n = size) {
+  std::array<double, size> w{};
   for (std::size_t i = 0; i < n; ++i) {
     w[i] = 1;
     for (std::size_t j = 0; j < n; ++j)
@@ -32,10 +32,10 @@ std::array<double, n> lagrange(const std::array<double, n>& nodes, double x) {
   return w;
 }
 
-/// Chebyshev nodes of [lo, hi], first kind.
-template <std::size_t n>
-std::array<double, n> chebyshev(double lo, double hi) {
-  std::array<double, n> x;
+/// n Chebyshev nodes of [lo, hi], first kind.
+template <std::size_t size>
+std::array<double, size> chebyshev(double lo, double hi, std::size_t n = size) {
+  std::array<double, size> x{};
   for (std::size_t i = 0; i < n; ++i) x[i] = 0.5 * (lo + hi) - 0.5 * (hi - lo) * std::cos(pi * (double(i) + 0.5) / double(n));
   return x;
 }
@@ -111,30 +111,39 @@ class SheenTable {
   SheenTable(SceneKernels& k, const Station& s, int surface, dvec3 eye)
       : along_(std::max(s.along_most, 1e-4)), has_along_(s.along_most > 1e-6) {
     const double reach = std::max({-s.least, s.most, 1e-4});
-    slope_ = chebyshev<slope_nodes>(std::min(s.least, -0.1 * reach), std::max(s.most, 0.1 * reach));
+    const double lo = std::min(s.least, -0.1 * reach), hi = std::max(s.most, 0.1 * reach);
     for (std::size_t i = 0; i < places; ++i) {
       SceneKernels::Place place = k.place_of(surface, s.middle + s.place[i] * s.across, eye);
       place.rise = 0;  // what the relief hides is added cell by cell
-      const auto even = k.facet_axes(place, dvec2(0));
-      for (std::size_t j = 0; j < slope_nodes; ++j)
-        for (std::size_t side = 0; side < 3; ++side) {
-          if (side != 1 && !has_along_) continue;
-          const dvec2 slope = slope_[j] * s.across + (double(side) - 1) * along_ * s.along;
-          const dvec2 both = k.smooth_sheen(place, even, k.facet_axes(place, slope), 0, true);
-          flat_[i] = both.x;
-          value_[i][side][j] = both.y;
-        }
+      if (i == 0) {
+        // the luminance turns over slopes of the order of the sharper lobe's roughness
+        const double turns = (hi - lo) / place.coat.alpha85;
+        nodes_ = turns < 0.2 ? 5 : turns < 0.8 ? 7 : most_nodes;
+        slope_ = chebyshev<most_nodes>(lo, hi, nodes_);
+      }
+      const auto at = [&](dvec2 slope) {
+        const auto axes = k.facet_axes(place, slope);
+        return k.smooth_sheen(place, axes, axes, 0, false).x;
+      };
+      flat_[i] = at(dvec2(0));
+      for (std::size_t j = 0; j < nodes_; ++j)
+        for (std::size_t side = 0; side < 3; ++side)
+          if (side == 1 || has_along_) value_[i][side][j] = at(slope_[j] * s.across + (double(side) - 1) * along_ * s.along);
     }
   }
-  double flat(const Cell& c) const { return mixed(c.weight, flat_); }
+  double flat(const Cell& c) const {
+    double sum = 0;
+    for (std::size_t i = 0; i < places; ++i) sum += c.weight[i] * flat_[i];
+    return sum;
+  }
   double tilted(const Cell& c, double across) const {
-    const auto w = lagrange(slope_, across);
+    const Values w = lagrange(slope_, across, nodes_);
     double sum = 0;
     const double t = c.along / along_;
     for (std::size_t i = 0; i < places; ++i) {
-      double v = dot(w, value_[i][1]);
+      double v = mixed(w, value_[i][1]);
       if (has_along_) {
-        const double less = dot(w, value_[i][0]), more = dot(w, value_[i][2]);
+        const double less = mixed(w, value_[i][0]), more = mixed(w, value_[i][2]);
         v += 0.5 * t * (more - less) + 0.5 * t * t * (more + less - 2 * v);
       }
       sum += c.weight[i] * v;
@@ -143,17 +152,15 @@ class SheenTable {
   }
 
  private:
-  using Values = std::array<double, slope_nodes>;
-  static double dot(const Values& a, const Values& b) {
+  using Values = std::array<double, most_nodes>;
+  double mixed(const Values& a, const Values& b) const {
     double sum = 0;
-    for (std::size_t i = 0; i < a.size(); ++i) sum += a[i] * b[i];
+    for (std::size_t i = 0; i < nodes_; ++i) sum += a[i] * b[i];
     return sum;
-  }
-  static double mixed(const std::array<double, places>& w, const std::array<double, places>& v) {
-    return w[0] * v[0] + w[1] * v[1] + w[2] * v[2];
   }
   double along_;
   bool has_along_;
+  std::size_t nodes_ = 0;
   Values slope_{};
   std::array<double, places> flat_{};
   std::array<std::array<Values, 3>, places> value_{};

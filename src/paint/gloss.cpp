@@ -31,12 +31,13 @@ dvec3 direction(double in_plane, double across) {
 }
 
 struct Spot { double at, weight; };
+constexpr int receptor_nodes = 16;
 
 // Nodes over [lo, hi] that crowd about `peak` as x = peak + width tan t: a lobe of GGX form becomes smooth in t.
-std::array<Spot, 20> crowded(double lo, double hi, double peak, double width) {
-  std::array<Spot, 20> spots;
+std::array<Spot, receptor_nodes> crowded(double lo, double hi, double peak, double width) {
+  std::array<Spot, receptor_nodes> spots;
   const double from = std::atan((lo - peak) / width), to = std::atan((hi - peak) / width);
-  const auto& nodes = gauss_nodes(20);
+  const auto& nodes = gauss_nodes(receptor_nodes);
   for (std::size_t i = 0; i < spots.size(); ++i) {
     const double t = std::tan(from + (to - from) * nodes[i].x);
     spots[i] = {peak + width * t, nodes[i].weight * (to - from) * width * (1 + t * t)};
@@ -53,8 +54,8 @@ double simulated_gloss(double alpha, int meter_deg, double index) {
   const double half_in = 0.5 * meter.receptor_in_plane * rad_per_deg, half_across = 0.5 * meter.receptor_across * rad_per_deg;
   const double width = std::min(2 * alpha, 1.0);
   double specimen = 0, sent = 0;
-  for (const Node& u : gauss_nodes(5))
-    for (const Node& v : gauss_nodes(5)) {
+  for (const Node& u : gauss_nodes(3))
+    for (const Node& v : gauss_nodes(3)) {
       const double tilt = (u.x - 0.5) * 0.75 * rad_per_deg, turn = (v.x - 0.5) * 2.5 * rad_per_deg;
       const dvec3 light = direction(-(angle + tilt), turn);
       const double share = u.weight * v.weight * std::cos(turn) * light.z;

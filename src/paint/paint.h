@@ -29,8 +29,8 @@ struct Paint {
   std::string name;
   CoatAlbedo albedo;           ///< of the coat these roughnesses make; see coat_albedo
 };
-/// Albedo of a coat, by quadrature over the visible normals; the polynomials are within 0.002 of the quadrature from
-/// 3° elevation up (0.0005 for matt and low sheen).
+/// Albedo of a coat, by quadrature over the visible normals; the polynomials are within 0.003 of the quadrature from
+/// 10° elevation up and 0.006 from 3° (for matt paints 0.001), as a smooth coat turns sharply at grazing.
 CoatAlbedo coat_albedo(double alpha60, double alpha85, double index);
 /// Reflectance of the base under a coat such that the painted face sends back `reflectance` of even light in all:
 /// (ρ − Ē)/(1 − Ē), not below 0.
