@@ -52,15 +52,14 @@ struct Look {
   AngularPattern pattern;   // of the station seen best
 };
 
-Look look_at(const Setting& s, int joint, int moment_slot, int viewer_slot) {
+// The station at which one viewer sees a joint best at one moment.
+Look best_look(const Setting& s, int joint, int moment_slot, int viewer_slot, const std::vector<ContrastProfile>& profiles) {
   const Study& study = s.study;
   const int moment = s.moments[moment_slot], viewer = s.viewers[viewer_slot];
   const JointLine& line = s.relief.joints[joint].line;
   const Frame& frame = study.room.surfaces[s.surface].frame;
   const dvec3 eye = study.viewers[viewer].eye;
   const VerdictSpec& rules = study.job.verdict;
-  const auto profiles = contrast_across(s.scenes[moment_slot], study.lighting[moment], study.room, s.surface, s.relief,
-                                        joint, stations_along(line.length()), eye);
   const double length_deg = angle_between(frame.world_from_surface(line.from), frame.world_from_surface(line.to), eye) *
                             deg_per_rad;
   Look best;
@@ -90,6 +89,19 @@ Look look_at(const Setting& s, int joint, int moment_slot, int viewer_slot) {
   best.seen.viewer = viewer;
   best.seen.judged = judge(best.raw, *rules.gain, *rules.band, *rules.faint, *rules.shows);
   return best;
+}
+
+// Every viewer's look at one joint at one moment; they share the light.
+std::vector<Look> looks_at(const Setting& s, int joint, int moment_slot) {
+  const Study& study = s.study;
+  std::vector<dvec3> eyes;
+  for (const int v : s.viewers) eyes.push_back(study.viewers[v].eye);
+  const double length = s.relief.joints[joint].line.length();
+  const auto profiles = contrast_across(s.scenes[moment_slot], study.lighting[s.moments[moment_slot]], study.room, s.surface,
+                                        s.relief, joint, stations_along(length), eyes);
+  std::vector<Look> looks;
+  for (std::size_t v = 0; v < eyes.size(); ++v) looks.push_back(best_look(s, joint, moment_slot, static_cast<int>(v), profiles[v]));
+  return looks;
 }
 
 std::vector<int> viewers_of(const Study& study, int surface) {
@@ -152,11 +164,9 @@ SurfaceResult assess_surface(const Study& study, int surface, const Finish& fini
   if (joints == 0) return result;
 
   const Setting setting = make_setting(study, surface, reliefs, moments);
-  const int slots = static_cast<int>(setting.moments.size()), viewers = static_cast<int>(setting.viewers.size());
+  const int slots = static_cast<int>(setting.moments.size());
   std::vector<std::vector<Look>> looks(static_cast<std::size_t>(joints) * slots);
-  for_each_index(joints * slots, [&](int i) {
-    for (int v = 0; v < viewers; ++v) looks[i].push_back(look_at(setting, i / slots, i % slots, v));
-  });
+  for_each_index(joints * slots, [&](int i) { looks[i] = looks_at(setting, i / slots, i % slots); });
 
   const auto straightedge = read_all(relief);
   result.joints.resize(static_cast<std::size_t>(joints));
