@@ -48,7 +48,10 @@ std::vector<std::string> scheme_ids();
 
 /// A cross-section across a joint: offset u across it (m, 0 at the joint, positive to the right of from→to),
 /// heights over the ideal board face (m, positive into the room), sampled at a uniform step with exact slopes.
-/// Between samples the cubic Hermite polynomial of heights and slopes, which shaders/kernels/relief.glsl evaluates.
+/// Between samples the cubic Hermite polynomial of heights and slopes, which shaders/kernels/relief.glsl evaluates,
+/// so that a slope break spreads over one sample or two. Where the two faces of a butt differ by a step, heights are
+/// over the line that leads evenly (smoothstep) from one face to the other between the feathers: each sheet's own
+/// face is 0, and that even ramp (1.5 step / width at most, 0.75 mrad for 0.25 mm over 500 mm) is left out.
 struct Section {
   double first = 0, step = 0;          ///< offset of sample 0; spacing
   std::vector<double> height, slope;   ///< finished, board face = 0 beyond both ends
@@ -76,12 +79,15 @@ struct Recipe {
   std::vector<std::string> compound;   ///< per coat: "setting" | "drying"
   std::vector<double> tools;           ///< blades owned, m
   std::optional<double> width;         ///< finished width asked for ([[joint]]), m
-  double room_left = 1e9, room_right = 1e9;  ///< feathers stop there
+  double room_left = 1e9, room_right = 1e9;  ///< feathers stop there (at least 5 mm is kept)
 };
 
-/// Builds the section by pulls, tape, coats, shrinkage, lap marks, sanding and, at level 5, the drawn film.
-/// The pulls are set so that the finished crown comes out as figures.crown (to 1e-6 m) wherever the work can
-/// reach it; a level with no work leaves the bare joint.
+/// Builds the section by pulls, tape, coats, shrinkage, lap marks, sanding and, at level 5, the drawn film
+/// (physics 1.1). The last coats' blades are set so that the finished crown comes out as figures.crown (to 1e-6 m)
+/// wherever the work can reach it: with one separate coat or more, and not under bed + tape + cover (0.72 mm) on a
+/// butt. Without separate coats the section is what the work leaves: level 0 the bare joint, 1 the bed with its tape,
+/// 2 the coat wiped tight over it; figures.crown then only tells how thin the bed is pressed. figures.lap_ridge and
+/// tape_edge are as left after sanding. recipe.width scales the coats over the bed; feathers stop at the room.
 Section make_section(const Recipe& recipe, const SectionFigures& figures);
 SectionFigures mean_figures(const Workmanship& work, JointKind kind);
 /// Standard deviation of each figure, in the order of all_figures.
@@ -108,7 +114,7 @@ struct ReliefPoint { double h = 0; dvec2 slope{0}; };
 ReliefPoint relief_at(const Relief& relief, dvec2 p);
 
 /// Places sections on a layout's joints for a level of the job's scheme. `level` overrides the surface's own;
-/// `work` overrides finishing.workmanship.
+/// `work` overrides finishing.workmanship. Where a joint's room ends at a parallel joint it takes half of it.
 Relief make_relief(const Job& job, const Layout& layout, const Level& level, const Workmanship& work);
 
 /// One section of a kind of joint outside any job (the `profile` command): mean figures of `work`.

@@ -90,6 +90,28 @@ TEST_CASE("the box filter is exact and falls back to the point slope") {
   CHECK(kernel::filtered_slope(s.height_at(u - d / 2), s.height_at(u + d / 2), d, 0) == Approx(sum).margin(1e-6));
 }
 
+TEST_CASE("joints die at their ends and films count from inside their feathers, over the stated lengths") {
+  kernel::HeightSlope one{0.001, 0};
+  // smoothstep is 1/2 half-way: ends die over half the width (250 mm of 500), at least 40 mm, at most a third
+  auto end = [&](double s, double half, double length) { return kernel::joint_film(one, 0, s, -half, half, length, 1, {1, 0}, {0, 1}).height; };
+  CHECK(end(0.125, 0.25, 3.0) == Approx(0.0005));
+  CHECK(end(3.0 - 0.125, 0.25, 3.0) == Approx(0.0005));
+  CHECK(end(0.020, 0.02, 3.0) == Approx(0.0005));
+  CHECK(end(0.050, 0.25, 0.3) == Approx(0.0005));
+  CHECK(end(1.5, 0.25, 3.0) == Approx(0.001));
+  // present over 40 mm inside each feather, or a quarter of a narrow joint; never where nothing covers
+  auto presence = [&](double u, double half, double cover) { return kernel::joint_film(one, u, 1.5, -half, half, 3.0, cover, {1, 0}, {0, 1}).presence; };
+  CHECK(presence(-0.25 + 0.020, 0.25, 1) == Approx(0.5));
+  CHECK(presence(0.25 - 0.020, 0.25, 1) == Approx(0.5));
+  CHECK(presence(-0.05 + 0.0125, 0.05, 1) == Approx(0.5));
+  CHECK(presence(0, 0.25, 1) == 1);
+  CHECK(presence(0.251, 0.25, 1) == 0);
+  CHECK(presence(0, 0.25, 0) == 0);
+  // the box filter gives way to the point slope below 0.01 mm
+  CHECK(kernel::filtered_slope(0, 1e-6, 0.0000099, 7) == 7);
+  CHECK(kernel::filtered_slope(0, 1e-6, 0.0000101, 7) == Approx(1e-6 / 0.0000101));
+}
+
 TEST_CASE("away from crossings and ends the relief is the joint's section") {
   for (const char* id : {"0", "1", "4", "5"}) {
     Relief r = tee_and_cross(id);
