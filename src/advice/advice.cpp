@@ -72,22 +72,26 @@ std::string chance_text(double chance) {
   return "about 1 in " + std::to_string(std::lround(1 / chance));
 }
 
-Advice advise(const Study& study) {
+Advice advise(const Study& study, const Assessment& as_asked) {
   Advice advice;
-  for (int s = 0; s < static_cast<int>(study.room.surfaces.size()); ++s) {
-    if (study.room.surfaces[s].spec < 0) continue;
+  for (const SurfaceResult& asked : as_asked.surfaces) {
     SurfaceAdvice& a = advice.surfaces.emplace_back();
-    a.surface = s;
+    a.surface = asked.surface;
     std::vector<SurfaceResult> results;
-    for (const Run run : {Run::horizontal, Run::upright})
+    for (const Run run : {Run::horizontal, Run::upright}) {
+      const SurfaceResult full = run == asked.finish.run ? asked : assess_surface(study, a.surface, {run, asked.finish.level});
+      const auto focus = focus_of(full);
       for (const Level& level : study.scheme.levels) {
-        results.push_back(assess_surface(study, s, {run, level.id}));
+        results.push_back(level.id == asked.finish.level ? full : assess_surface_at(study, a.surface, {run, level.id}, focus));
         a.options.push_back(option_of(study, results.back()));
       }
-    choose(a, requested_finish(study, s), *study.job.verdict.chance);
+    }
+    choose(a, asked.finish, *study.job.verdict.chance);
     a.reasons = reasons_for(study, a, results);
   }
   return advice;
 }
+
+Advice advise(const Study& study) { return advise(study, assess(study)); }
 
 }  // namespace rakelight

@@ -32,7 +32,10 @@ struct SurfaceAdvice {
 };
 
 struct Advice { std::vector<SurfaceAdvice> surfaces; };
-/// Judges every boarded surface under both sheet directions and every level of the scheme.
+/// Judges every boarded surface under both sheet directions and every level of the scheme. The job as it stands is
+/// taken from `as_asked`; the other direction is looked at in full once, at the level asked for; other levels through the
+/// looks that mattered there (assess_surface_at).
+Advice advise(const Study& study, const Assessment& as_asked);
 Advice advise(const Study& study);
 
 /// A chance in words: "about 1 in 12", "about 7 in 10", "less than 1 in 1000".

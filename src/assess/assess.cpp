@@ -5,6 +5,7 @@
 #include <cassert>
 #include <cmath>
 #include <limits>
+#include <optional>
 
 #include "assess/angle.h"
 #include "assess/hands.h"
@@ -28,10 +29,15 @@ struct Setting {
   const Study& study;
   int surface;
   const Relief& relief;
-  std::vector<int> moments;
-  std::vector<Scene> scenes;                             // per entry of moments
-  std::vector<int> viewers;
+  std::vector<std::optional<Scene>> scenes;              // per moment of the study, where it is looked at
   std::vector<std::vector<std::vector<GlareSource>>> glare;  // [moment][viewer]
+};
+
+// What is looked at together, because it shares the light: one joint at one moment.
+struct Task {
+  int joint = 0, moment = 0;
+  std::vector<int> viewers;
+  std::vector<double> stations;
 };
 
 double veil_at(const std::vector<GlareSource>& sources, dvec3 eye, dvec3 point, double age) {
@@ -53,9 +59,8 @@ struct Look {
 };
 
 // The station at which one viewer sees a joint best at one moment.
-Look best_look(const Setting& s, int joint, int moment_slot, int viewer_slot, const std::vector<ContrastProfile>& profiles) {
+Look best_look(const Setting& s, int joint, int moment, int viewer, const std::vector<ContrastProfile>& profiles) {
   const Study& study = s.study;
-  const int moment = s.moments[moment_slot], viewer = s.viewers[viewer_slot];
   const JointLine& line = s.relief.joints[joint].line;
   const Frame& frame = study.room.surfaces[s.surface].frame;
   const dvec3 eye = study.viewers[viewer].eye;
@@ -64,7 +69,7 @@ Look best_look(const Setting& s, int joint, int moment_slot, int viewer_slot, co
                             deg_per_rad;
   Look best;
   for (const auto& profile : profiles) {
-    const double veil = veil_at(s.glare[moment_slot][viewer_slot], eye, profile.at, *rules.age);
+    const double veil = veil_at(s.glare[moment][viewer], eye, profile.at, *rules.age);
     AngularPattern pattern = angular_pattern(profile, line, frame, eye, degrees_per_sample);
     pattern.luminance = profile.flat_luminance + veil;
     pattern.share = pattern.luminance > 0 ? profile.flat_luminance / pattern.luminance : 0;
@@ -91,16 +96,15 @@ Look best_look(const Setting& s, int joint, int moment_slot, int viewer_slot, co
   return best;
 }
 
-// Every viewer's look at one joint at one moment; they share the light.
-std::vector<Look> looks_at(const Setting& s, int joint, int moment_slot) {
+std::vector<Look> looks_at(const Setting& s, const Task& task) {
   const Study& study = s.study;
   std::vector<dvec3> eyes;
-  for (const int v : s.viewers) eyes.push_back(study.viewers[v].eye);
-  const double length = s.relief.joints[joint].line.length();
-  const auto profiles = contrast_across(s.scenes[moment_slot], study.lighting[s.moments[moment_slot]], study.room, s.surface,
-                                        s.relief, joint, stations_along(length), eyes);
+  for (const int v : task.viewers) eyes.push_back(study.viewers[v].eye);
+  const auto profiles = contrast_across(*s.scenes[task.moment], study.lighting[task.moment], study.room, s.surface, s.relief,
+                                        task.joint, task.stations, eyes);
   std::vector<Look> looks;
-  for (std::size_t v = 0; v < eyes.size(); ++v) looks.push_back(best_look(s, joint, moment_slot, static_cast<int>(v), profiles[v]));
+  for (std::size_t v = 0; v < eyes.size(); ++v)
+    looks.push_back(best_look(s, task.joint, task.moment, task.viewers[v], profiles[v]));
   return looks;
 }
 
@@ -115,14 +119,17 @@ std::vector<int> viewers_of(const Study& study, int surface) {
   return viewers;
 }
 
-Setting make_setting(const Study& study, int surface, const std::vector<Relief>& reliefs, const std::vector<int>& moments) {
-  Setting s{study, surface, reliefs[surface], moments, {}, viewers_of(study, surface), {}};
-  if (s.moments.empty())
-    for (int m = 0; m < static_cast<int>(study.moments.size()); ++m) s.moments.push_back(m);
-  for (const int m : s.moments) {
-    s.scenes.push_back(make_scene(study.room, study.lighting[m], reliefs, study.paints));
-    auto& row = s.glare.emplace_back();
-    for (const int v : s.viewers) row.push_back(glare_sources(study.lighting[m], study.viewers[v].eye));
+Setting make_setting(const Study& study, int surface, const std::vector<Relief>& reliefs, const std::vector<Task>& tasks) {
+  Setting s{study, surface, reliefs[surface], std::vector<std::optional<Scene>>(study.moments.size()), {}};
+  s.glare.assign(study.moments.size(), std::vector<std::vector<GlareSource>>(study.viewers.size()));
+  std::vector<std::vector<bool>> known(study.moments.size(), std::vector<bool>(study.viewers.size()));
+  for (const Task& task : tasks) {
+    auto& scene = s.scenes[task.moment];
+    if (!scene) scene = make_scene(study.room, study.lighting[task.moment], reliefs, study.paints);
+    for (const int v : task.viewers) {
+      if (!known[task.moment][v]) s.glare[task.moment][v] = glare_sources(study.lighting[task.moment], study.viewers[v].eye);
+      known[task.moment][v] = true;
+    }
   }
   return s;
 }
@@ -152,7 +159,11 @@ const JointResult* SurfaceResult::worst() const {
   return worst;
 }
 
-SurfaceResult assess_surface(const Study& study, int surface, const Finish& finish, const std::vector<int>& moments) {
+namespace {
+
+// `tasks_of(relief)` lists what to look at, joint by joint.
+template <class TasksOf>
+SurfaceResult judged_surface(const Study& study, int surface, const Finish& finish, TasksOf&& tasks_of) {
   SurfaceResult result;
   result.surface = surface;
   result.finish = finish;
@@ -161,12 +172,11 @@ SurfaceResult assess_surface(const Study& study, int surface, const Finish& fini
   reliefs[surface] = finished_relief(study, result.layout, surface, finish);
   const Relief& relief = reliefs[surface];
   const int joints = static_cast<int>(relief.joints.size());
-  if (joints == 0) return result;
 
-  const Setting setting = make_setting(study, surface, reliefs, moments);
-  const int slots = static_cast<int>(setting.moments.size());
-  std::vector<std::vector<Look>> looks(static_cast<std::size_t>(joints) * slots);
-  for_each_index(joints * slots, [&](int i) { looks[i] = looks_at(setting, i / slots, i % slots); });
+  const std::vector<Task> tasks = tasks_of(relief);
+  const Setting setting = make_setting(study, surface, reliefs, tasks);
+  std::vector<std::vector<Look>> looks(tasks.size());
+  for_each_index(static_cast<int>(tasks.size()), [&](int i) { looks[i] = looks_at(setting, tasks[i]); });
 
   const auto straightedge = read_all(relief);
   result.joints.resize(static_cast<std::size_t>(joints));
@@ -179,8 +189,9 @@ SurfaceResult assess_surface(const Study& study, int surface, const Finish& fini
     r.width = r.joint.section.width();
     r.straightedge = straightedge[j];
     const Look* worst = nullptr;
-    for (int slot = 0; slot < slots; ++slot)
-      for (const Look& look : looks[j * slots + slot]) {
+    for (std::size_t i = 0; i < tasks.size(); ++i) {
+      if (tasks[i].joint != j) continue;
+      for (const Look& look : looks[i]) {
         if (look.raw < 0) continue;
         if (!worst || look.raw > worst->raw) {
           worst = &look;
@@ -188,6 +199,7 @@ SurfaceResult assess_surface(const Study& study, int surface, const Finish& fini
         }
         r.seen.push_back(look.seen);
       }
+    }
     if (!worst) return;
     if (worst->raw > 0) r.spread = workmanship_spread(worst->pattern, r.joint);
     r.chance_shows = chance_over(r.spread, gain, *rules.shows);
@@ -197,6 +209,49 @@ SurfaceResult assess_surface(const Study& study, int surface, const Finish& fini
     if (!joint.spread.empty()) spreads.push_back(&joint.spread);
   result.chance_any_shows = chance_any_over(spreads, gain, *rules.shows);
   return result;
+}
+
+}  // namespace
+
+SurfaceResult assess_surface(const Study& study, int surface, const Finish& finish, const std::vector<int>& moments) {
+  std::vector<int> looked_at = moments;
+  if (looked_at.empty())
+    for (int m = 0; m < static_cast<int>(study.moments.size()); ++m) looked_at.push_back(m);
+  return judged_surface(study, surface, finish, [&](const Relief& relief) {
+    std::vector<Task> tasks;
+    for (int j = 0; j < static_cast<int>(relief.joints.size()); ++j)
+      for (const int m : looked_at)
+        tasks.push_back({j, m, viewers_of(study, surface), stations_along(relief.joints[j].line.length())});
+    return tasks;
+  });
+}
+
+SurfaceResult assess_surface_at(const Study& study, int surface, const Finish& finish,
+                                const std::vector<std::vector<Focus>>& focus) {
+  return judged_surface(study, surface, finish, [&](const Relief& relief) {
+    assert(relief.joints.size() == focus.size());
+    std::vector<Task> tasks;
+    for (int j = 0; j < static_cast<int>(relief.joints.size()); ++j)
+      for (const Focus& f : focus[j]) tasks.push_back({j, f.moment, {f.viewer}, {f.station}});
+    return tasks;
+  });
+}
+
+std::vector<std::vector<Focus>> focus_of(const SurfaceResult& result) {
+  std::vector<std::vector<Focus>> focus;
+  for (const auto& joint : result.joints) {
+    auto& chosen = focus.emplace_back();
+    if (joint.worst < 0) continue;
+    std::vector<Seen> seen = joint.seen;
+    std::stable_sort(seen.begin(), seen.end(),
+                     [](const Seen& a, const Seen& b) { return a.judged.visibility > b.judged.visibility; });
+    for (const Seen& look : seen) {
+      const auto same = std::count_if(chosen.begin(), chosen.end(), [&](const Focus& f) { return f.moment == look.moment; });
+      if (chosen.empty() || (same < 2 && look.judged.visibility >= 0.25 * seen[0].judged.visibility))
+        chosen.push_back({look.moment, look.viewer, look.station});
+    }
+  }
+  return focus;
 }
 
 Assessment assess(const Study& study) {
