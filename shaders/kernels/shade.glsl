@@ -430,7 +430,7 @@ KERNEL float room_sheen(Place a, FacetAxes f) {
     bool second = k >= 8;
     int of_lobe = second ? k - 8 : k;
     if (second || a.eye_share < 1.0) {
-      LobeNode node = lobe_node(of_lobe, 8, f.eye, second ? a.coat.alpha85 : a.coat.alpha60, a.coat.index);
+      LobeNode node = lobe_node(of_lobe, f.eye, second ? a.coat.alpha85 : a.coat.alpha60, a.coat.index);
       if (node.weight > 0.0) {
         vec3 w = node.light.x * f.x + node.light.y * f.y + node.light.z * f.n;
         float blend = grazing_weight(grazing_share(w.z), a.eye_share);

@@ -43,34 +43,41 @@ KERNEL float grazing_weight(float share_light, float share_eye) {
   return share_light + share_eye - share_light * share_eye;
 }
 
-// A microfacet normal out of the visible ones (Heitz 2018), as seen from `eye`. u in [0, 1): radius squared; turn in
-// (-pi/2, pi/2) about the plane of view; side -1 or 1 mirrors about that plane.
-KERNEL vec3 visible_normal(vec3 eye, float alpha, float u, float turn, float side) {
+// A microfacet normal out of the visible ones (Heitz 2018), as seen from `eye`, for a point (x, y) of the unit disc.
+// The disc's axes turn with the facet, not with the plane of view (Duff et al. 2017's basis), so that the set stays put
+// when the eye passes the normal.
+KERNEL vec3 visible_normal(vec3 eye, float alpha, float x, float y) {
   vec3 v = normalize(vec3(alpha * eye.x, alpha * eye.y, eye.z));
+  float fold = 1.0 / (1.0 + v.z);
+  vec3 at = x * vec3(1.0 - v.x * v.x * fold, -v.x * v.y * fold, -v.x) +
+            y * vec3(-v.x * v.y * fold, 1.0 - v.y * v.y * fold, -v.y);
   float across2 = v.x * v.x + v.y * v.y;
   vec3 t1 = vec3(1.0, 0.0, 0.0);
   if (across2 > 1.0e-14) t1 = vec3(-v.y, v.x, 0.0) / sqrt(across2);
   vec3 t2 = cross(v, t1);
-  float r = sqrt(u);
-  float x = r * cos(turn);
+  float p = dot(at, t1);
   float s = 0.5 * (1.0 + v.z);
-  float y = (1.0 - s) * safe_sqrt(1.0 - x * x) + s * r * sin(turn);
-  vec3 n = (side * x) * t1 + y * t2 + safe_sqrt(1.0 - x * x - y * y) * v;
+  float q = (1.0 - s) * safe_sqrt(1.0 - p * p) + s * dot(at, t2);
+  vec3 n = p * t1 + q * t2 + safe_sqrt(1.0 - p * p - q * q) * v;
   return normalize(vec3(alpha * n.x, alpha * n.y, max(n.z, 1.0e-7)));
 }
 
-// Node k of the fixed set: mirrored pairs, radii in equal steps of area, turns by the golden section.
+// Node k of the fixed set of eight: two radii of equal area, each mirrored in both axes of the facet, so that a
+// mirrored room has mirrored nodes.
 struct LobeNode {
   vec3 light;      // where the light of this node comes from
   float weight;    // f_r mu over its density, to be averaged over the nodes
 };
-KERNEL LobeNode lobe_node(int k, int nodes, vec3 eye, float alpha, float index) {
-  int pair = k / 2;
-  float side = k - 2 * pair > 0 ? 1.0 : -1.0;
-  float j = float(pair) + 0.5;
-  float u = 2.0 * j / float(nodes);
-  float turn = 3.141592653589793 * (fract(j * 0.6180339887498949) - 0.5);
-  vec3 h = visible_normal(eye, alpha, u, turn, side);
+KERNEL LobeNode lobe_node(int k, vec3 eye, float alpha, float index) {
+  bool outer = k >= 4;
+  int corner = outer ? k - 4 : k;
+  float r = outer ? 0.8660254037844386 : 0.5;
+  // 22.5 and 67.5 degrees: eight even turns in all
+  float x = r * (outer ? 0.3826834323650898 : 0.9238795325112867);
+  float y = r * (outer ? 0.9238795325112867 : 0.3826834323650898);
+  if (corner == 1 || corner == 3) x = -x;
+  if (corner >= 2) y = -y;
+  vec3 h = visible_normal(eye, alpha, x, y);
   LobeNode node;
   node.light = 2.0 * dot(eye, h) * h - eye;
   node.weight = 0.0;

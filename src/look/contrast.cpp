@@ -1,6 +1,6 @@
 // Relief contrast along a line across a joint. What costs most is shared: the exact smooth light is worked out at three
-// places of the section and taken quadratically between, and what the coat sends back of it is tabulated over the
-// slopes that occur and interpolated. Heights, slopes, base, lamps and sun are exact in every cell.
+// places of the section, what the coat sends back of it is tabulated over a few places and the slopes that occur, and
+// both are interpolated. Heights, slopes, base, lamps and sun are exact in every cell.
 #include <algorithm>
 #include <array>
 #include <cassert>
@@ -18,7 +18,8 @@ using kernel::SceneKernels;
 constexpr double widest_step = 1e-3;   ///< m
 constexpr double margin = 0.03;        ///< flat face shown beyond each end of the section, m
 constexpr std::size_t most_nodes = 13; ///< Chebyshev nodes of the table over slope, at most
-constexpr int places = 3;              ///< and over the section, where smooth light and table are worked out
+constexpr std::size_t light_places = 3; ///< over the section, where the smooth light is worked out
+constexpr std::size_t most_places = 13; ///< and the table over slopes, at most
 
 /// Weights of `x` on Lagrange's polynomial through the first n of `nodes`.
 template <std::size_t size>
@@ -47,16 +48,16 @@ struct Cell {
   SceneKernels::Facet facet;
   double across = 0, along = 0;                ///< slope's parts across and along the joint
   std::array<double, 4> slope_change{}, height_change{};
-  std::array<double, places> weight{};         ///< of the three places
+  std::array<double, light_places> light_weight{};
 };
 
 /// One station, the same for every eye.
 struct Station {
   double at = 0;
   dvec2 middle{0}, along{0}, across{0};
-  double step = 0, least = 0, most = 0, along_most = 0;  ///< slopes that occur
-  std::array<double, places> place{};
-  std::array<LightSample, places> light;
+  double lo = 0, hi = 0, step = 0, least = 0, most = 0, along_most = 0;  ///< slopes that occur
+  std::array<double, light_places> light_place{};
+  std::array<LightSample, light_places> light;
   std::vector<Cell> cells;
 };
 
@@ -79,8 +80,10 @@ Station make_station(SceneKernels& k, const Lighting& lighting, int surface, con
   const double lo = -std::min(margin - joint.section.first, std::max(joint.line.room_left, -joint.section.first));
   const double hi = std::min(margin + joint.section.last(), std::max(joint.line.room_right, joint.section.last()));
   const int count = std::max(1, static_cast<int>(std::ceil((hi - lo) / s.step)));
-  s.place = chebyshev<places>(lo, hi);
-  for (std::size_t i = 0; i < places; ++i) s.light[i] = smooth_light(lighting, surface, s.middle + s.place[i] * s.across);
+  s.lo = lo;
+  s.hi = hi;
+  s.light_place = chebyshev<light_places>(lo, hi);
+  for (std::size_t i = 0; i < light_places; ++i) s.light[i] = smooth_light(lighting, surface, s.middle + s.light_place[i] * s.across);
   const double share = end_share(joint, at);
   s.cells.resize(static_cast<std::size_t>(count));
   for (int i = 0; i < count; ++i) {
@@ -90,7 +93,7 @@ Station make_station(SceneKernels& k, const Lighting& lighting, int surface, con
     c.facet = k.scene_relief(surface, c.p, s.step);
     c.across = glm::dot(c.facet.slope, s.across);
     c.along = glm::dot(c.facet.slope, s.along);
-    c.weight = lagrange(s.place, c.u);
+    c.light_weight = lagrange(s.light_place, c.u);
     s.least = std::min(s.least, c.across);
     s.most = std::max(s.most, c.across);
     s.along_most = std::max(s.along_most, std::abs(c.along));
@@ -105,22 +108,24 @@ Station make_station(SceneKernels& k, const Lighting& lighting, int surface, con
 }
 
 /// What smooth light adds besides the even part of the base, tabulated over the slope across, at three slopes along, at
-/// the three places.
+/// some places of the section.
 class SheenTable {
  public:
   SheenTable(SceneKernels& k, const Station& s, int surface, dvec3 eye)
       : along_(std::max(s.along_most, 1e-4)), has_along_(s.along_most > 1e-6) {
     const double reach = std::max({-s.least, s.most, 1e-4});
     const double lo = std::min(s.least, -0.1 * reach), hi = std::max(s.most, 0.1 * reach);
-    for (std::size_t i = 0; i < places; ++i) {
-      SceneKernels::Place place = k.place_of(surface, s.middle + s.place[i] * s.across, eye);
+    const SceneKernels::Place middle = k.place_of(surface, s.middle, eye);
+    const double alpha = middle.coat.alpha85;
+    // the luminance turns over slopes of the order of the sharper lobe's roughness, and over the angles that make them
+    const double turns = (hi - lo) / alpha, sweep = (s.hi - s.lo) / glm::length(eye - middle.world) / alpha;
+    nodes_ = turns < 0.2 ? 5 : turns < 0.8 ? 7 : most_nodes;
+    places_ = sweep < 1.5 ? 5 : sweep < 2.5 ? 9 : most_places;
+    slope_ = chebyshev<most_nodes>(lo, hi, nodes_);
+    place_ = chebyshev<most_places>(s.lo, s.hi, places_);
+    for (std::size_t i = 0; i < places_; ++i) {
+      SceneKernels::Place place = k.place_of(surface, s.middle + place_[i] * s.across, eye);
       place.rise = 0;  // what the relief hides is added cell by cell
-      if (i == 0) {
-        // the luminance turns over slopes of the order of the sharper lobe's roughness
-        const double turns = (hi - lo) / place.coat.alpha85;
-        nodes_ = turns < 0.2 ? 5 : turns < 0.8 ? 7 : most_nodes;
-        slope_ = chebyshev<most_nodes>(lo, hi, nodes_);
-      }
       const auto at = [&](dvec2 slope) {
         const auto axes = k.facet_axes(place, slope);
         return k.smooth_sheen(place, axes, axes, 0, false).x;
@@ -132,21 +137,23 @@ class SheenTable {
     }
   }
   double flat(const Cell& c) const {
+    const auto at = lagrange(place_, c.u, places_);
     double sum = 0;
-    for (std::size_t i = 0; i < places; ++i) sum += c.weight[i] * flat_[i];
+    for (std::size_t i = 0; i < places_; ++i) sum += at[i] * flat_[i];
     return sum;
   }
   double tilted(const Cell& c, double across) const {
     const Values w = lagrange(slope_, across, nodes_);
+    const auto at = lagrange(place_, c.u, places_);
     double sum = 0;
     const double t = c.along / along_;
-    for (std::size_t i = 0; i < places; ++i) {
+    for (std::size_t i = 0; i < places_; ++i) {
       double v = mixed(w, value_[i][1]);
       if (has_along_) {
         const double less = mixed(w, value_[i][0]), more = mixed(w, value_[i][2]);
         v += 0.5 * t * (more - less) + 0.5 * t * t * (more + less - 2 * v);
       }
-      sum += c.weight[i] * v;
+      sum += at[i] * v;
     }
     return sum;
   }
@@ -162,14 +169,15 @@ class SheenTable {
   bool has_along_;
   std::size_t nodes_ = 0;
   Values slope_{};
-  std::array<double, places> flat_{};
-  std::array<std::array<Values, 3>, places> value_{};
+  std::size_t places_ = 0;
+  std::array<double, most_places> place_{}, flat_{};
+  std::array<std::array<Values, 3>, most_places> value_{};
 };
 
 dvec4 light_at(const Station& s, const Cell& c) {
   dvec4 sum(0);
-  for (std::size_t i = 0; i < places; ++i)
-    sum += c.weight[i] * dvec4(s.light[i].e.x, s.light[i].e.y, s.light[i].e.n, s.light[i].div_t);
+  for (std::size_t i = 0; i < light_places; ++i)
+    sum += c.light_weight[i] * dvec4(s.light[i].e.x, s.light[i].e.y, s.light[i].e.n, s.light[i].div_t);
   return sum;
 }
 
@@ -235,9 +243,9 @@ ContrastProfile profile_of(SceneKernels& k, const Station& s, int surface, dvec3
     }
   }
   profile.flat_luminance /= static_cast<double>(s.cells.size());
-  const auto w = lagrange(s.place, 0.0);
+  const auto w = lagrange(s.light_place, 0.0);
   dvec3 e = k.direct_light(middle);
-  for (std::size_t i = 0; i < places; ++i) e += w[i] * dvec3(s.light[i].e.x, s.light[i].e.y, s.light[i].e.n);
+  for (std::size_t i = 0; i < light_places; ++i) e += w[i] * dvec3(s.light[i].e.x, s.light[i].e.y, s.light[i].e.n);
   if (e.z > 0) {
     profile.raking_ratio = glm::length(dvec2(e)) / e.z;
     profile.across_ratio = std::abs(glm::dot(dvec2(e), s.across)) / e.z;

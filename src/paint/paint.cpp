@@ -44,15 +44,15 @@ const std::vector<Entry>& classes() {
 // Albedos of the two lobes in one direction, weighted as the kernel's Coat says: a, b, c.
 dvec3 lobe_albedos(double mu, double alpha60, double alpha85, double index) {
   // a grid over the unit disc of Heitz's mapping: Gauss in the radius, equal steps in the turn (periodic, so exact
-  // to the harmonics it holds)
+  // to the harmonics it holds; half a turn, as the lobe is even about the plane of view)
   constexpr int radii = 16, turns = 16;
   const dvec3 eye{std::sqrt(std::max(0.0, 1 - mu * mu)), 0, mu};
   dvec3 sum{0};
   for (const Node& r : gauss_nodes(radii))
     for (int t = 0; t < turns; ++t) {
-      const double turn = pi * ((t + 0.5) / turns - 0.5), weight = 2 * r.x * r.weight / turns;
+      const double turn = pi * (t + 0.5) / turns, weight = 2 * r.x * r.weight / turns;
       const auto sample = [&](double alpha) {
-        const dvec3 h = kernel::visible_normal(eye, alpha, r.x * r.x, turn, 1);
+        const dvec3 h = kernel::visible_normal(eye, alpha, r.x * std::cos(turn), r.x * std::sin(turn));
         const dvec3 light = 2 * glm::dot(eye, h) * h - eye;
         if (light.z <= 0) return glm::dvec2(0, 0);
         const double l = kernel::smith_lambda(mu, alpha);
