@@ -139,8 +139,8 @@ void light_field(const Room& room, int surface, double skyline, LightBasis& basi
     const dvec2 p = settled(s, {f.bounce_x[i % bx], f.bounce_y[i / bx]});
     const Receiver receiver{s.frame.world_from_surface(p), s.frame.n, -1};
     float* row = f.bounce.data() + i * n * 3;
-    gather(room, basis, receiver, receiver.p, surface, [&](int j, dvec3 v) {
-      const dvec3 e = s.frame.surface_direction(v);
+    gather(room, basis, receiver, surface, [&](int j, const Gift& gift) {
+      const dvec3 e = s.frame.surface_direction(gift.e);
       for (int k = 0; k < 3; ++k) row[3 * j + k] += static_cast<float>(e[k]);
     });
   });

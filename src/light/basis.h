@@ -14,6 +14,9 @@ namespace rakelight {
 /// Points over a patch at which direct light is averaged: 4 × 4 cell centres, those in openings or outside left out.
 struct PatchPoints { std::array<dvec3, 16> at; int count = 0; };
 
+/// What a patch looks like from afar: its middle, its front, and its share of pi × area that is really there.
+struct FarPatch { dvec3 centre, n; double area_over_pi, size2; };
+
 /// A sparse row over the outside nodes: entries [begin, end) of its table.
 struct Run { std::uint32_t begin = 0, end = 0; };
 struct UnitIlluminance { std::uint16_t node; float e; };
@@ -37,6 +40,7 @@ class LightBasis {
   std::vector<PatchGrid> grid;          ///< per surface
   std::vector<WindowParts> parts;       ///< per window
   std::vector<PatchPoints> points;      ///< per patch
+  std::vector<FarPatch> far;            ///< per patch
   std::vector<float> exchange;          ///< n × n, symmetric: A_i F_ij, rows summing to A_i
   std::vector<Run> run;                 ///< per patch
   std::vector<UnitIlluminance> entry;
@@ -48,6 +52,8 @@ class LightBasis {
 
 /// Patches, grids, parts, points and coverage of a room.
 void make_patches(const Room& room, LightBasis& basis);
+/// Sum of row[j] x[j], in four interleaved sums of fixed order.
+double row_times(const float* row, const std::vector<double>& x);
 /// The exchange matrix.
 void make_exchange(const Room& room, LightBasis& basis);
 }  // namespace rakelight

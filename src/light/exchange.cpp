@@ -9,6 +9,8 @@
 namespace rakelight {
 namespace {
 
+constexpr double gauss_offset = 0.28867513459481287;  // 1 / (2 sqrt 3): two Gauss nodes on a side of 1
+
 bool any_in_front(const Patch& of, const Patch& other) {
   const dvec3 c = other.corner - of.corner;
   const double base = glm::dot(c, of.n), du = glm::dot(other.u, of.n), dv = glm::dot(other.v, of.n);
@@ -54,7 +56,10 @@ double exchange_of(const Room& room, const LightBasis& basis, int ia, int ib) {
   if (b.window >= 0 && a.window < 0) {
     if (room.surfaces[room.windows[b.window].surface].frame.height_of(a.centre()) <= 1e-9) return 0;
     const double seen = room.convex ? 1 : seen_share(room, a, b);
-    return seen > 0 ? seen * area / pi * node_factor(room, a, b, 2, true) : 0;
+    if (seen <= 0) return 0;
+    const dvec3 r = b.centre() - a.centre();
+    const bool far = glm::dot(r, r) > 36 * glm::dot(a.u, a.u);
+    return seen * area / pi * node_factor(room, a, b, far ? 1 : 2, true);
   }
   double seen = 1;
   if (!one_recess && (!room.convex || a.window >= 0)) seen = seen_share(room, a, b);
@@ -63,10 +68,14 @@ double exchange_of(const Room& room, const LightBasis& basis, int ia, int ib) {
   const dvec3 r = b.centre() - a.centre();
   const double d2 = glm::dot(r, r);
   if (room.convex && a.window < 0 && d2 > 9 * size2) {
+    if (d2 > 100 * size2) {  // one point each
+      const double cosines = glm::dot(r, a.n) * -glm::dot(r, b.n);
+      return cosines > 0 ? area * b.area / basis.coverage[ib] / pi * cosines / (d2 * d2) : 0;
+    }
     double sum = 0;
     for (int k = 0; k < 4; ++k) {
-      const double s = k % 2 == 0 ? -0.28867513459481287 : 0.28867513459481287, t = k < 2 ? -0.28867513459481287 : 0.28867513459481287;
-      sum += 0.25 * glm::dot(a.n, far_patch_vector(a.centre() + s * a.u + t * a.v, b.corner, b.u, b.v, b.n, d2 > 36 * size2 ? 1 : 2));
+      const double s = k % 2 == 0 ? -gauss_offset : gauss_offset, t = k < 2 ? -gauss_offset : gauss_offset;
+      sum += 0.25 * glm::dot(a.n, far_patch_vector(a.centre() + s * a.u + t * a.v, b.corner, b.u, b.v, b.n, d2 > 25 * size2 ? 1 : 2));
     }
     return std::max(0.0, area / pi * sum);
   }
@@ -76,6 +85,16 @@ double exchange_of(const Room& room, const LightBasis& basis, int ia, int ib) {
 }
 
 }  // namespace
+
+double row_times(const float* row, const std::vector<double>& x) {
+  double sum[4] = {0, 0, 0, 0};
+  const std::size_t n = x.size();
+  std::size_t j = 0;
+  for (; j + 3 < n; j += 4)
+    for (std::size_t k = 0; k < 4; ++k) sum[k] += row[j + k] * x[j + k];
+  for (; j < n; ++j) sum[0] += row[j] * x[j];
+  return (sum[0] + sum[1]) + (sum[2] + sum[3]);
+}
 
 void make_exchange(const Room& room, LightBasis& basis) {
   const std::size_t n = basis.patch.size();
@@ -90,15 +109,14 @@ void make_exchange(const Room& room, LightBasis& basis) {
     for (int i = 0; i < j; ++i) s[j * n + i] = s[i * n + j];
   });
 
-  // Closure and reciprocity together: scale s_ij by d_i d_j until every row sums to its area. The square root halves
-  // what is left in each round, 24 rounds leave a float's rounding.
+  // Closure and reciprocity together: scale s_ij by d_i d_j until every row sums to its area. The power 0.62 in place of
+  // the square root makes even and alternating errors (F's eigenvalues from -0.5 to 1) shrink alike, by 0.7 or better a
+  // round; 20 rounds bring the 1 % of the far factors to 1e-5.
   std::vector<double> scale(n, 1.0), next(n, 1.0);
-  for (int round = 0; round < 24; ++round) {
+  for (int round = 0; round < 20; ++round) {
     for_each_index(static_cast<int>(n), [&](int i) {
-      double sum = 0;
-      const float* row = s + i * n;
-      for (std::size_t j = 0; j < n; ++j) sum += row[j] * scale[j];
-      next[i] = sum > 0 ? scale[i] * std::sqrt(basis.patch[i].area / (scale[i] * sum)) : scale[i];
+      const double sum = scale[i] * row_times(s + i * n, scale);
+      next[i] = sum > 0 ? scale[i] * std::pow(basis.patch[i].area / sum, 0.62) : scale[i];
     });
     std::swap(scale, next);
   }

@@ -51,17 +51,7 @@ std::vector<double> exitances(const LightBasis& basis, const std::vector<double>
   for (int step = 0; step < 200 && norm > 1e-20 * norm0; ++step) {
     for (int i = 0; i < n; ++i) q[i] = half[i] * p[i];
     for_each_index(n, [&](int i) {
-      const float* row = basis.exchange.data() + static_cast<std::size_t>(i) * n;
-      double sum0 = 0, sum1 = 0, sum2 = 0, sum3 = 0;
-      int j = 0;
-      for (; j + 3 < n; j += 4) {
-        sum0 += row[j] * q[j];
-        sum1 += row[j + 1] * q[j + 1];
-        sum2 += row[j + 2] * q[j + 2];
-        sum3 += row[j + 3] * q[j + 3];
-      }
-      for (; j < n; ++j) sum0 += row[j] * q[j];
-      image[i] = p[i] - half[i] * ((sum0 + sum1) + (sum2 + sum3));
+      image[i] = p[i] - half[i] * row_times(basis.exchange.data() + static_cast<std::size_t>(i) * n, q);
     });
     double along = 0;
     for (int i = 0; i < n; ++i) along += p[i] * image[i];

@@ -128,9 +128,10 @@ void face_patches(const Room& room, int surface, LightBasis& basis) {
   basis.grid.push_back(grid);
 }
 
-/// A flat part of a recess, cut into patches row by row: nu along u, nv along v.
+/// A flat part of a recess, cut into patches of twice the rooms' size (they are seen through the opening only) row by
+/// row: nu along u, nv along v.
 void part_patches(int window, dvec3 corner, dvec3 u, dvec3 v, dvec3 n, double reflectance, LightBasis& basis) {
-  const int nu = steps_over(glm::length(u), basis.detail.patch), nv = steps_over(glm::length(v), basis.detail.patch);
+  const int nu = steps_over(glm::length(u), 2 * basis.detail.patch), nv = steps_over(glm::length(v), 2 * basis.detail.patch);
   for (int j = 0; j < nv; ++j)
     for (int i = 0; i < nu; ++i) {
       Patch p;
@@ -189,6 +190,8 @@ void window_patches(const Room& room, int window, LightBasis& basis) {
 void make_patches(const Room& room, LightBasis& basis) {
   for (int s = 0; s < static_cast<int>(room.surfaces.size()); ++s) face_patches(room, s, basis);
   for (int w = 0; w < static_cast<int>(room.windows.size()); ++w) window_patches(room, w, basis);
+  for (const Patch& p : basis.patch)
+    basis.far.push_back({p.centre(), p.n, p.area / pi, std::max(glm::dot(p.u, p.u), glm::dot(p.v, p.v))});
 }
 
 }  // namespace rakelight

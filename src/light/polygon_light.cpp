@@ -36,6 +36,23 @@ Hole hole_from(dvec3 p, const std::array<dvec3, 4>& corners) {
   return hole;
 }
 
+namespace {
+
+/// Clips in place, sparing polygons that a plane only touches; false when nothing is left.
+bool keep_inside(Polygon& polygon, dvec3 normal) {
+  int in = 0, out = 0;
+  for (int i = 0; i < polygon.n; ++i) {
+    const double d = glm::dot(polygon.v[i], normal);
+    in += d > 1e-12;
+    out += d < -1e-12;
+  }
+  if (in == 0) return false;
+  if (out > 0) polygon = clipped(polygon, normal);
+  return polygon.n >= 3;
+}
+
+}  // namespace
+
 dvec3 patch_vector(dvec3 p, const dvec3* horizon, dvec3 corner, dvec3 u, dvec3 v, dvec3 n, const Hole* hole) {
   const dvec3 c = corner - p;
   // on the patch's plane or behind it: nothing, and no rounding taken for light
@@ -46,17 +63,10 @@ dvec3 patch_vector(dvec3 p, const dvec3* horizon, dvec3 corner, dvec3 u, dvec3 v
   polygon.v[2] = c + u + v;
   polygon.v[3] = c + v;
   polygon.n = 4;
-  if (horizon) {
-    int above = 0;
-    for (int i = 0; i < 4; ++i) above += glm::dot(polygon.v[i], *horizon) > 0;
-    if (above == 0) return dvec3(0);
-    if (above < 4) polygon = clipped(polygon, *horizon);
-  }
+  if (horizon && !keep_inside(polygon, *horizon)) return dvec3(0);
   if (hole)
-    for (const dvec3& plane : hole->inward) {
-      polygon = clipped(polygon, plane);
-      if (polygon.n < 3) return dvec3(0);
-    }
+    for (const dvec3& plane : hole->inward)
+      if (!keep_inside(polygon, plane)) return dvec3(0);
   const dvec3 sum = polygon_vector(polygon);
   return glm::dot(glm::cross(u, v), c) > 0 ? sum : -sum;
 }

@@ -53,9 +53,12 @@ WindowShares window_light(const Lighting& l, const Outdoors& outdoors, int windo
   return shares;
 }
 
-dvec3 bounce_light(const Lighting& l, const Receiver& receiver, dvec3 decide, int surface) {
-  dvec3 sum(0);
-  gather(*l.room, *l.basis, receiver, decide, surface, [&](int j, dvec3 v) { sum += l.patch_exitance[j] * v; });
+Gift bounce_light(const Lighting& l, const Receiver& receiver, int surface) {
+  Gift sum{dvec3(0)};
+  gather(*l.room, *l.basis, receiver, surface, [&](int j, const Gift& gift) {
+    sum.e += l.patch_exitance[j] * gift.e;
+    sum.change += l.patch_exitance[j] * gift.change;
+  });
   return sum;
 }
 
@@ -117,32 +120,28 @@ double luminance_in_recess(const Lighting& l, int window, dvec3 p, dvec3 w) {
   return pane + kernel::outside_luminance(outside_of(l.sky), w) * kernel::glass_transmittance(-d.z, g.panes, g.extinction, g.scale);
 }
 
-constexpr double difference_step = 4e-3;
-
 }  // namespace
 
 LightSample smooth_light(const Lighting& lighting, int surface, dvec2 p) {
   const Surface& s = lighting.room->surfaces[surface];
-  const dvec2 centre = settled(s, p);
-  const dvec3 decide = s.frame.world_from_surface(centre);
-  const Outdoors outdoors(lighting);
-  const auto at = [&](dvec2 q) {
-    const Receiver receiver{s.frame.world_from_surface(q), s.frame.n, -1};
-    dvec3 e = bounce_light(lighting, receiver, decide, surface);
-    if (!lighting.sky.dark)
-      for (int w = 0; w < static_cast<int>(lighting.room->windows.size()); ++w) {
-        const WindowShares shares = window_light(lighting, outdoors, w, receiver);
-        e += shares.sky + shares.ground;
-      }
-    return in_frame(s.frame, e);
-  };
-  LightSample sample;
-  sample.e = at(centre);
+  const Receiver receiver{s.frame.world_from_surface(settled(s, p)), s.frame.n, -1};
+  Gift sum = bounce_light(lighting, receiver, surface);
+  if (!lighting.sky.dark) {
+    const Outdoors outdoors(lighting);
+    const auto normal_light = [&](int w, double height) {
+      Receiver lifted = receiver;
+      lifted.p += height * receiver.n;
+      const WindowShares shares = window_light(lighting, outdoors, w, lifted);
+      return glm::dot(shares.sky + shares.ground, receiver.n);
+    };
+    for (int w = 0; w < static_cast<int>(lighting.room->windows.size()); ++w) {
+      const WindowShares shares = window_light(lighting, outdoors, w, receiver);
+      sum.e += shares.sky + shares.ground;
+      sum.change += (normal_light(w, lift) - normal_light(w, -lift)) / (2 * lift);
+    }
+  }
+  LightSample sample{in_frame(s.frame, sum.e), -sum.change};
   sample.e.n = std::max(0.0, sample.e.n);
-  const dvec2 x0 = settled(s, centre - dvec2(difference_step, 0)), x1 = settled(s, centre + dvec2(difference_step, 0));
-  const dvec2 y0 = settled(s, centre - dvec2(0, difference_step)), y1 = settled(s, centre + dvec2(0, difference_step));
-  if (x1.x > x0.x) sample.div_t += (at(x1).x - at(x0).x) / (x1.x - x0.x);
-  if (y1.y > y0.y) sample.div_t += (at(y1).y - at(y0).y) / (y1.y - y0.y);
   return sample;
 }
 
@@ -168,7 +167,7 @@ std::vector<SourceShare> light_by_source(const Lighting& lighting, int surface, 
     const dvec3 e = lamp_light(lamp, receiver.p, receiver.n, [&](dvec3 at) { return room.convex || room.sees(receiver.p, at); });
     shares.push_back({lamp.name, in_frame(s.frame, e)});
   }
-  shares.push_back({"bounce", in_frame(s.frame, bounce_light(lighting, receiver, receiver.p, surface))});
+  shares.push_back({"bounce", in_frame(s.frame, bounce_light(lighting, receiver, surface).e)});
   return shares;
 }
 

@@ -88,7 +88,8 @@ WindowView view_window(const Room& room, int window, const Receiver& receiver, c
   std::sort(view.alpha.begin(), view.alpha.begin() + view.count);
   for (int i = 0; i + 1 < view.count; ++i) {
     const double x = p.x + std::tan(0.5 * (view.alpha[i] + view.alpha[i + 1])) * h;
-    view.open[i] = !may_be_hidden || room.sees(receiver.p, frame.world_from_surface({x, p.y}));
+    // from a little inside, because receivers are also taken just behind their face
+    view.open[i] = !may_be_hidden || room.sees(receiver.p + 5e-3 * receiver.n, frame.world_from_surface({x, p.y}));
   }
   return view;
 }
