@@ -9,26 +9,26 @@ namespace {
 /// Line and column of the parser (columns count code points, a byte-order mark counts nothing) to bytes.
 class Places {
  public:
-  explicit Places(std::string_view text) : text_(text) {
-    lines_.push_back(text.starts_with("\xEF\xBB\xBF") ? 3 : 0);
-    for (std::size_t i = 0; i < text.size(); ++i)
-      if (text[i] == '\n') lines_.push_back(i + 1);
+  explicit Places(std::string_view text) {
+    std::size_t i = text.starts_with("\xEF\xBB\xBF") ? 3 : 0;
+    lines_.push_back(0);
+    for (; i < text.size(); ++i) {
+      if ((static_cast<unsigned char>(text[i]) & 0xC0u) == 0x80u) continue;
+      characters_.push_back(i);
+      if (text[i] == '\n') lines_.push_back(characters_.size());
+    }
+    characters_.push_back(text.size());
   }
   std::size_t offset(toml::source_position p) const {
-    if (p.line == 0 || p.line > lines_.size()) return text_.size();
-    std::size_t at = lines_[p.line - 1];
-    const std::size_t end = p.line < lines_.size() ? lines_[p.line] - 1 : text_.size();
-    for (toml::source_index column = 1; column < p.column && at < end; ++column) {
-      ++at;
-      while (at < end && (static_cast<unsigned char>(text_[at]) & 0xC0u) == 0x80u) ++at;
-    }
-    return at;
+    if (p.line == 0 || p.line > lines_.size()) return characters_.back();
+    const std::size_t line_end = p.line < lines_.size() ? lines_[p.line] - 1 : characters_.size() - 1;
+    return characters_[std::min(lines_[p.line - 1] + std::max(p.column, 1u) - 1, line_end)];
   }
   Span span(const toml::source_region& r) const { return {offset(r.begin), std::max(offset(r.begin), offset(r.end))}; }
 
  private:
-  std::string_view text_;
-  std::vector<std::size_t> lines_;
+  std::vector<std::size_t> characters_;  // byte offset of each character, and of the end
+  std::vector<std::size_t> lines_;       // index of each line's first character
 };
 
 /// Where names joined by dots go deeper than `most`: the parser recurses over them without a limit of its own.

@@ -3,6 +3,7 @@
 
 #include "base/random.h"
 #include "job/read.h"
+#include "unit/job/helpers.h"
 
 using namespace rakelight;
 
@@ -81,7 +82,7 @@ void storm(int count, std::uint64_t seed) {
   int jobs = 0, edits = 0;
   for (int i = 0; i < count; ++i) {
     const int kind = static_cast<int>(pick(random, 10));
-    const std::string text = kind < 8 ? mutated(starter_job(), random) : kind == 8 ? noise(random) : shuffled_pieces(random);
+    const std::string text = kind < 8 ? mutated(kind % 2 ? starter_job() : example, random) : kind == 8 ? noise(random) : shuffled_pieces(random);
     jobs += survives(text);
     // an edit either changes the text to one that holds the value, or leaves it
     Diagnostics diagnostics;
