@@ -9,7 +9,8 @@
 namespace rakelight {
 namespace {
 
-constexpr int scene_unit = 0, corners_unit = 1;
+constexpr int scene_unit = 0, corners_unit = 1, sheen_unit = 2;
+constexpr int sheen_spacing = 8;        // also in shaders/passes/shading.glsl
 constexpr int scene_width = 4096;      // texels in a row of the scene table, also in shaders/passes/scene_table.glsl
 // pixels in one draw: a laptop's driver resets a card whose single draw takes seconds
 constexpr int tile_width = 480, tile_height = 270;
@@ -59,6 +60,7 @@ Renderer::Renderer(const ShaderLoader& load) : triangle_("full-screen triangle")
     glDebugMessageCallback(on_message, &complaints_);
   }
   corners_ = build(load, "passes/corners.glsl");
+  sheen_ = build(load, "passes/sheen.glsl");
   picture_ = build(load, "passes/picture.glsl");
   check("compiling the shaders");
 }
@@ -86,10 +88,13 @@ void Renderer::check(const char* during) {
     throw std::runtime_error(std::string("OpenGL error ") + std::to_string(error) + " while " + during);
 }
 
-void Renderer::draw(const Program& program, const Camera& camera, int columns, int rows) {
+void Renderer::draw(const Program& program, const Camera& camera, const Framebuffer& into, int columns, int rows) {
+  into.bind();
   program.use();
   glUniform1i(program.uniform("scene_table"), scene_unit);
   glUniform1i(program.uniform("corner_ids"), corners_unit);
+  glUniform1i(program.uniform("coarse_sheen"), sheen_unit);
+  glUniform1i(program.uniform("every_sheen"), every_sheen_ ? 1 : 0);
   set(program, "eye", camera.eye);
   set(program, "corner", camera.corner);
   set(program, "step_x", camera.step_x);
@@ -111,18 +116,21 @@ void Renderer::draw(const Program& program, const Camera& camera, int columns, i
   glDisable(GL_SCISSOR_TEST);
 }
 
-Image Renderer::both(const Scene& scene, const View& view) {
+Image Renderer::both(const Scene& scene, const View& view, bool every_sheen) {
+  every_sheen_ = every_sheen;
   const Camera camera = camera_of(scene, view);
   const Texture table = upload(scene);
   const Texture ids("corner ids", GL_RGBA32F, view.width + 1, view.height + 1);
   const Texture picture("picture", GL_RGBA32F, view.width, view.height);
-  const Framebuffer into_ids("corner ids", ids), into_picture("picture", picture);
+  // nodes on both sides of every pixel
+  const Texture sheen("sheen", GL_RGBA32F, view.width / sheen_spacing + 2, view.height / sheen_spacing + 2);
+  const Framebuffer into_ids("corner ids", ids), into_sheen("sheen", sheen), into_picture("picture", picture);
   table.bind(scene_unit);
-  into_ids.bind();
-  draw(corners_, camera, view.width + 1, view.height + 1);
   ids.bind(corners_unit);
-  into_picture.bind();
-  draw(picture_, camera, view.width, view.height);
+  sheen.bind(sheen_unit);
+  draw(corners_, camera, into_ids, ids.width(), ids.height());
+  draw(sheen_, camera, into_sheen, sheen.width(), sheen.height());
+  draw(picture_, camera, into_picture, view.width, view.height);
   Image out(view.width, view.height, 3);
   std::vector<float> texels(static_cast<std::size_t>(view.width) * view.height * 4);
   glPixelStorei(GL_PACK_ALIGNMENT, 4);

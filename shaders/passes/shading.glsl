@@ -1,0 +1,10 @@
+// All kernels that shade, in the order in which they need each other.
+#include "passes/rays.glsl"
+#include "kernels/glass.glsl"
+#include "kernels/sun.glsl"
+#include "kernels/lamp.glsl"
+#include "kernels/window.glsl"
+#include "kernels/shade.glsl"
+
+// Pixels from one node of the sheen pass to the next.
+const int sheen_spacing = 8;
