@@ -8,9 +8,10 @@
 namespace rakelight {
 namespace {
 
-/// Steps of the central differences behind PlacedJoint::change, m: small beside the figures, large beside the
-/// 1e-12 m to which the crown is solved.
-constexpr double figure_step = 5e-6;
+/// Least step of the central differences behind PlacedJoint::change, m: large beside the 1e-12 m to which the crown is
+/// solved. The step is otherwise one standard deviation of the figure: pulls that meet move their meeting place with the
+/// figures, so the tangent has spikes that no real spread of hands has; the secant over that spread has not.
+constexpr double least_figure_step = 5e-6;
 
 double& figure(SectionFigures& f, Figure which) {
   switch (which) {
@@ -22,7 +23,8 @@ double& figure(SectionFigures& f, Figure which) {
   return f.tape_edge;
 }
 
-Section change_of(const Recipe& recipe, const SectionFigures& figures, const Section& middle, Figure which) {
+Section change_of(const Recipe& recipe, const SectionFigures& figures, const Section& middle, Figure which, double sd) {
+  const double figure_step = std::max(sd, least_figure_step);
   Section out = middle;
   out.coats.clear();
   out.coat_names.clear();
@@ -119,7 +121,10 @@ Relief make_relief(const Job& job, const Layout& layout, const Level& level, con
       p.change = twin->change;
     } else {
       p.section = make_section(p.recipe, p.figures);
-      for (Figure f : all_figures) p.change[static_cast<std::size_t>(f)] = change_of(p.recipe, p.figures, p.section, f);
+      for (Figure f : all_figures) {
+        const auto i = static_cast<std::size_t>(f);
+        p.change[i] = change_of(p.recipe, p.figures, p.section, f, p.sd[i]);
+      }
     }
     relief.joints.push_back(std::move(p));
   }
