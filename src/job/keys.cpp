@@ -36,115 +36,115 @@ constexpr std::array tables{
 // Sources named in `why`: reference figures for lighting design are those of EN 12464-1 (walls 0.5-0.8,
 // ceilings 0.7-0.9, floors 0.2-0.6, from memory); "common practice" is trade practice without one source.
 constexpr std::array rows{
-    KeyRow{"", "format", Kind::whole, optional, "1", 1, 1, "", "", "Version of this file format. It rises only when a meaning changes.", ""},
-    KeyRow{"", "title", Kind::text, optional, "", 0, 0, "", "", "What the job is called on screen and paper.", ""},
-    KeyRow{"", "units", Kind::word, optional, "\"millimetre\"", 0, 0, "millimetre|inch", "", "Unit of every length in the file. With \"inch\", lengths are numbers of inches or text such as \"8' 6-1/2\\\"\".", ""},
+    KeyRow{"", "format", KeyKind::whole, optional, "1", 1, 1, "", "", "Version of this file format. It rises only when a meaning changes.", ""},
+    KeyRow{"", "title", KeyKind::text, optional, "", 0, 0, "", "", "What the job is called on screen and paper.", ""},
+    KeyRow{"", "units", KeyKind::word, optional, "\"millimetre\"", 0, 0, "millimetre|inch", "", "Unit of every length in the file. With \"inch\", lengths are numbers of inches or text such as \"8' 6-1/2\\\"\".", ""},
 
-    KeyRow{"site", "latitude", Kind::degrees, optional, "", -90, 90, "", "", "Degrees north; goes with longitude. Without both, those of the time zone's city are used and marked approximate.", ""},
-    KeyRow{"site", "longitude", Kind::degrees, optional, "", -180, 180, "", "", "Degrees east; west is negative.", ""},
-    KeyRow{"site", "time_zone", Kind::text, optional, "", 0, 0, "", "", "IANA name, such as \"Europe/London\". Needed as soon as a moment has a sky.", ""},
-    KeyRow{"site", "north", Kind::angle, optional, "0", -360, 360, "", "", "Compass bearing (true north) of the plan's +y, clockwise.", "the plan is taken as drawn with north up: check it on site"},
-    KeyRow{"site", "skyline", Kind::angle, optional, "3", 0, 89, "", "", "How high roofs and trees stand all round, seen from the room.", "low houses and trees some way off (estimate)"},
-    KeyRow{"site", "ground_reflectance", Kind::number, optional, "0.2", 0, 0.95, "", "", "How much light the ground outside throws back.", "usual figure for mixed ground, grass and paving"},
-    KeyRow{"site", "skyline_reflectance", Kind::number, optional, "0.2", 0, 0.95, "", "", "How much light roofs and trees throw back.", "usual figure for walls, roofs and trees (estimate)"},
-    KeyRow{"site", "haze", Kind::word_or_number, optional, "\"average\"", 1.5, 10, "clear|average|hazy", "", "How clear the air is: Linke turbidity 2.5, 3.5 or 5, or your own number.", "middling air; in low sun the light differs several times between clear and hazy"},
-    KeyRow{"site", "magnetic", Kind::word, later, "false", 0, 0, "", "", "north was read from a compass.", ""},
-    KeyRow{"site", "declination", Kind::degrees, later, "0", 0, 0, "", "", "What to add to a compass bearing.", ""},
-    KeyRow{"site", "seen", Kind::text, later, "", 0, 0, "", "", "north from when the sun first ran along a wall.", ""},
+    KeyRow{"site", "latitude", KeyKind::degrees, optional, "", -90, 90, "", "", "Degrees north; goes with longitude. Without both, those of the time zone's city are used and marked approximate.", ""},
+    KeyRow{"site", "longitude", KeyKind::degrees, optional, "", -180, 180, "", "", "Degrees east; west is negative.", ""},
+    KeyRow{"site", "time_zone", KeyKind::text, optional, "", 0, 0, "", "", "IANA name, such as \"Europe/London\". Needed as soon as a moment has a sky.", ""},
+    KeyRow{"site", "north", KeyKind::angle, optional, "0", -360, 360, "", "{}", "Compass bearing (true north) of the plan's +y, clockwise.", "the plan is taken as drawn with north up: check it on site"},
+    KeyRow{"site", "skyline", KeyKind::angle, optional, "3", 0, 89, "", "[]", "How high roofs and trees stand all round, seen from the room.", "low houses and trees some way off (estimate)"},
+    KeyRow{"site", "ground_reflectance", KeyKind::number, optional, "0.2", 0, 0.95, "", "", "How much light the ground outside throws back.", "usual figure for mixed ground, grass and paving"},
+    KeyRow{"site", "skyline_reflectance", KeyKind::number, optional, "0.2", 0, 0.95, "", "", "How much light roofs and trees throw back.", "usual figure for walls, roofs and trees (estimate)"},
+    KeyRow{"site", "haze", KeyKind::word_or_number, optional, "\"average\"", 1.5, 10, "clear|average|hazy", "", "How clear the air is: Linke turbidity 2.5, 3.5 or 5, or your own number.", "middling air; in low sun the light differs several times between clear and hazy"},
+    KeyRow{"site", "magnetic", KeyKind::word, later, "false", 0, 0, "", "", "north was read from a compass.", ""},
+    KeyRow{"site", "declination", KeyKind::degrees, later, "0", 0, 0, "", "", "What to add to a compass bearing.", ""},
+    KeyRow{"site", "seen", KeyKind::text, later, "", 0, 0, "", "", "north from when the sun first ran along a wall.", ""},
 
-    KeyRow{"room", "corners", Kind::corners, required, "", -1e6, 1e6, "", "", "The corners in plan, clockwise as drawn, so that each wall runs left to right seen from inside.", ""},
-    KeyRow{"room", "walls", Kind::names, optional, "", 0, 0, "", "", "A name per wall; wall 1 runs from corner 1 to corner 2. Without it A, B, C and so on. \"wall\", \"ceiling\" and \"floor\" are taken.", ""},
-    KeyRow{"room", "height", Kind::length, required, "", 500, 20000, "", "", "Floor to ceiling, finished.", ""},
-    KeyRow{"room", "floor_reflectance", Kind::number, optional, "0.25", 0, 0.95, "", "", "How much light the floor throws back.", "a mid-tone floor; EN 12464-1 design range 0.2 to 0.6"},
-    KeyRow{"room", "wall_reflectance", Kind::number, optional, "0.7", 0, 0.95, "", "", "How much light a wall throws back unless its [[surface]] says otherwise.", "off-white paint; EN 12464-1 design range 0.5 to 0.8"},
-    KeyRow{"room", "ceiling_reflectance", Kind::number, optional, "0.8", 0, 0.95, "", "", "How much light the ceiling throws back unless its [[surface]] says otherwise.", "white paint; EN 12464-1 design range 0.7 to 0.9"},
+    KeyRow{"room", "corners", KeyKind::corners, required, "", -1e6, 1e6, "", "", "The corners in plan, clockwise as drawn, so that each wall runs left to right seen from inside.", ""},
+    KeyRow{"room", "walls", KeyKind::names, optional, "", 0, 0, "", "", "A name per wall; wall 1 runs from corner 1 to corner 2. Without it A, B, C and so on. \"wall\", \"ceiling\" and \"floor\" are taken.", ""},
+    KeyRow{"room", "height", KeyKind::length, required, "", 500, 20000, "", "", "Floor to ceiling, finished.", ""},
+    KeyRow{"room", "floor_reflectance", KeyKind::number, optional, "0.25", 0, 0.95, "", "", "How much light the floor throws back.", "a mid-tone floor; EN 12464-1 design range 0.2 to 0.6"},
+    KeyRow{"room", "wall_reflectance", KeyKind::number, optional, "0.7", 0, 0.95, "", "", "How much light a wall throws back unless its [[surface]] says otherwise.", "off-white paint; EN 12464-1 design range 0.5 to 0.8"},
+    KeyRow{"room", "ceiling_reflectance", KeyKind::number, optional, "0.8", 0, 0.95, "", "", "How much light the ceiling throws back unless its [[surface]] says otherwise.", "white paint; EN 12464-1 design range 0.7 to 0.9"},
 
-    KeyRow{"window", "name", Kind::text, optional, "", 0, 0, "", "", "Its name; without one W1, W2 and so on in the order of the file.", ""},
-    KeyRow{"window", "wall", Kind::text, required, "", 0, 0, "", "", "The wall it is in.", ""},
-    KeyRow{"window", "from_left", Kind::length, required, "", 0, 100000, "", "", "From the wall's left end, seen from inside, to the opening.", ""},
-    KeyRow{"window", "sill", Kind::length, optional, "900", 0, 20000, "", "", "From the floor to the opening.", "common practice for a sill above a radiator or worktop"},
-    KeyRow{"window", "width", Kind::length, required, "", 50, 100000, "", "", "Width of the opening in the wall.", ""},
-    KeyRow{"window", "height", Kind::length, required, "", 50, 20000, "", "", "Height of the opening in the wall.", ""},
-    KeyRow{"window", "reveal", Kind::length, optional, "180", 0, 2000, "", "", "From the wall's face back to the glass.", "an outer wall of usual thickness (common practice)"},
-    KeyRow{"window", "reveal_reflectance", Kind::number, optional, "0.7", 0, 0.95, "", "", "How much light the sides of the opening throw back.", "painted as the walls; EN 12464-1 design range 0.5 to 0.8"},
-    KeyRow{"window", "frame", Kind::length, optional, "70", 0, 500, "", "", "Width of the frame round the glass, inside the opening.", "common practice; it takes 18 % of a 1.5 m window"},
-    KeyRow{"window", "glazing", Kind::word_or_number, optional, "\"double\"", 0.01, 1, "single|double", "", "Clear single or double glass, or the share of light that passes square-on.", "common practice"},
-    KeyRow{"window", "cover", Kind::word, optional, "\"none\"", 0, 0, "none", "sheer|blind", "What hangs before it.", ""},
+    KeyRow{"window", "name", KeyKind::text, optional, "", 0, 0, "", "", "Its name; without one W1, W2 and so on in the order of the file.", ""},
+    KeyRow{"window", "wall", KeyKind::text, required, "", 0, 0, "", "", "The wall it is in.", ""},
+    KeyRow{"window", "from_left", KeyKind::length, required, "", 0, 100000, "", "", "From the wall's left end, seen from inside, to the opening.", ""},
+    KeyRow{"window", "sill", KeyKind::length, optional, "900", 0, 20000, "", "", "From the floor to the opening.", "common practice for a sill above a radiator or worktop"},
+    KeyRow{"window", "width", KeyKind::length, required, "", 50, 100000, "", "", "Width of the opening in the wall.", ""},
+    KeyRow{"window", "height", KeyKind::length, required, "", 50, 20000, "", "", "Height of the opening in the wall.", ""},
+    KeyRow{"window", "reveal", KeyKind::length, optional, "180", 0, 2000, "", "", "From the wall's face back to the glass.", "an outer wall of usual thickness (common practice)"},
+    KeyRow{"window", "reveal_reflectance", KeyKind::number, optional, "0.7", 0, 0.95, "", "", "How much light the sides of the opening throw back.", "painted as the walls; EN 12464-1 design range 0.5 to 0.8"},
+    KeyRow{"window", "frame", KeyKind::length, optional, "70", 0, 500, "", "", "Width of the frame round the glass, inside the opening.", "common practice; it takes 18 % of a 1.5 m window"},
+    KeyRow{"window", "glazing", KeyKind::word_or_number, optional, "\"double\"", 0.01, 1, "single|double", "", "Clear single or double glass, or the share of light that passes square-on.", "common practice"},
+    KeyRow{"window", "cover", KeyKind::word, optional, "\"none\"", 0, 0, "none", "sheer|blind", "What hangs before it.", ""},
 
-    KeyRow{"door", "wall", Kind::text, required, "", 0, 0, "", "", "The wall it is in.", ""},
-    KeyRow{"door", "from_left", Kind::length, required, "", 0, 100000, "", "", "From the wall's left end, seen from inside, to the opening.", ""},
-    KeyRow{"door", "width", Kind::length, optional, "826", 50, 100000, "", "", "Width of the opening.", "a usual door leaf (common practice)"},
-    KeyRow{"door", "height", Kind::length, optional, "2040", 50, 20000, "", "", "Height of the opening.", "a usual door leaf (common practice)"},
-    KeyRow{"door", "reflectance", Kind::number, optional, "0.5", 0, 0.95, "", "", "How much light the leaf throws back.", "mid-tone or varnished wood (estimate)"},
+    KeyRow{"door", "wall", KeyKind::text, required, "", 0, 0, "", "", "The wall it is in.", ""},
+    KeyRow{"door", "from_left", KeyKind::length, required, "", 0, 100000, "", "", "From the wall's left end, seen from inside, to the opening.", ""},
+    KeyRow{"door", "width", KeyKind::length, optional, "826", 50, 100000, "", "", "Width of the opening.", "a usual door leaf (common practice)"},
+    KeyRow{"door", "height", KeyKind::length, optional, "2040", 50, 20000, "", "", "Height of the opening.", "a usual door leaf (common practice)"},
+    KeyRow{"door", "reflectance", KeyKind::number, optional, "0.5", 0, 0.95, "", "", "How much light the leaf throws back.", "mid-tone or varnished wood (estimate)"},
 
-    KeyRow{"lamp", "name", Kind::text, optional, "", 0, 0, "", "", "Its name; without one L1, L2 and so on in the order of the file.", ""},
-    KeyRow{"lamp", "kind", Kind::word, required, "", 0, 0, "downlight|pendant", "strip|uplight|hand", "What it is.", ""},
-    KeyRow{"lamp", "at", Kind::point, required, "", -1e6, 1e6, "", "", "Where it is: x and y on plan, height above the floor.", ""},
-    KeyRow{"lamp", "aim", Kind::direction, optional, "[0, 0, -1]", -1e6, 1e6, "", "", "Which way it points, same axes.", "straight down"},
-    KeyRow{"lamp", "turn", Kind::degrees, optional, "0", 0, 0, "", "", "Turn about its own axis; no effect on a round beam.", ""},
-    KeyRow{"lamp", "size", Kind::length, optional, "80", 1, 3000, "", "", "Diameter of the part that shines.", "a usual downlight (common practice)"},
-    KeyRow{"lamp", "flux", Kind::number, optional, "700", 0.1, 1e6, "", "", "Its light, lumen.", "a usual downlight (common practice)"},
-    KeyRow{"lamp", "beam", Kind::angle, optional, "60", 5, 170, "", "", "Full width of the beam where it is half as strong.", "a medium-wide beam (common practice)"},
-    KeyRow{"lamp", "group", Kind::text, optional, "", 0, 0, "", "", "Lamps switched together share a group.", ""},
-    KeyRow{"lamp", "to", Kind::point, later, "", 0, 0, "", "", "Other end of a strip.", ""},
-    KeyRow{"lamp", "photometry", Kind::text, later, "", 0, 0, "", "", "A measured distribution (IES or EULUMDAT file).", ""},
+    KeyRow{"lamp", "name", KeyKind::text, optional, "", 0, 0, "", "", "Its name; without one L1, L2 and so on in the order of the file.", ""},
+    KeyRow{"lamp", "kind", KeyKind::word, required, "", 0, 0, "downlight|pendant", "strip|uplight|hand", "What it is.", ""},
+    KeyRow{"lamp", "at", KeyKind::point, required, "", -1e6, 1e6, "", "", "Where it is: x and y on plan, height above the floor.", ""},
+    KeyRow{"lamp", "aim", KeyKind::direction, optional, "[0, 0, -1]", -1e6, 1e6, "", "", "Which way it points, same axes.", "straight down"},
+    KeyRow{"lamp", "turn", KeyKind::degrees, optional, "0", 0, 0, "", "", "Turn about its own axis; no effect on a round beam.", ""},
+    KeyRow{"lamp", "size", KeyKind::length, optional, "80", 1, 3000, "", "", "Diameter of the part that shines.", "a usual downlight (common practice)"},
+    KeyRow{"lamp", "flux", KeyKind::number, optional, "700", 0.1, 1e6, "", "", "Its light, lumen.", "a usual downlight (common practice)"},
+    KeyRow{"lamp", "beam", KeyKind::angle, optional, "60", 5, 170, "", "", "Full width of the beam where it is half as strong.", "a medium-wide beam (common practice)"},
+    KeyRow{"lamp", "group", KeyKind::text, optional, "", 0, 0, "", "", "Lamps switched together share a group.", ""},
+    KeyRow{"lamp", "to", KeyKind::point, later, "", 0, 0, "", "", "Other end of a strip.", ""},
+    KeyRow{"lamp", "photometry", KeyKind::text, later, "", 0, 0, "", "", "A measured distribution (IES or EULUMDAT file).", ""},
 
-    KeyRow{"surface", "name", Kind::text, required, "", 0, 0, "", "", "A wall's name, or \"ceiling\".", ""},
-    KeyRow{"surface", "run", Kind::text, optional, "\"auto\"", 0, 0, "", "", "Which way the sheets' long edges lie. Walls: \"horizontal\" or \"upright\". Ceiling: the wall they point to. \"auto\" lets the program choose.", "horizontal on walls, along the longer side on ceilings (common practice)"},
-    KeyRow{"surface", "sheet", Kind::size, optional, "[1200, 3000]", 200, 10000, "", "", "Width and length of a sheet.", "a usual stock size (common practice)"},
-    KeyRow{"surface", "edge", Kind::word, optional, "\"recessed\"", 0, 0, "recessed", "half-round|square|chamfered|cut", "The sheets' long edges (\"tapered\" is the same as \"recessed\").", "common practice"},
-    KeyRow{"surface", "backing", Kind::word, optional, "\"none\"", 0, 0, "none", "butts|recessed|both", "Boards behind the joints.", ""},
-    KeyRow{"surface", "level", Kind::text, optional, "\"4\"", 0, 0, "", "", "Finish level, of the scheme in [finishing].", "the usual level under flat paint (common practice)"},
-    KeyRow{"surface", "paint", Kind::paint, optional, "\"matt\"", 0, 0, "", "", "A paint class (\"flat\" is the same as \"matt\"), or gloss units: { gloss60 = 4, gloss85 = 8 }.", "the least revealing usual paint (common practice)"},
-    KeyRow{"surface", "reflectance", Kind::number, optional, "", 0, 0.95, "", "", "How much light it throws back; without it the room's figure.", ""},
-    KeyRow{"surface", "system", Kind::word, optional, "\"none\"", 0, 0, "none", "fire|acoustic|bracing|wet", "The tested system it is part of, if any.", ""},
-    KeyRow{"surface", "junction_top", Kind::text, later, "", 0, 0, "", "", "How the wall meets the ceiling.", ""},
-    KeyRow{"surface", "junction_bottom", Kind::text, later, "", 0, 0, "", "", "How the wall meets the floor.", ""},
+    KeyRow{"surface", "name", KeyKind::text, required, "", 0, 0, "", "", "A wall's name, or \"ceiling\".", ""},
+    KeyRow{"surface", "run", KeyKind::text, optional, "\"auto\"", 0, 0, "", "", "Which way the sheets' long edges lie. Walls: \"horizontal\" or \"upright\". Ceiling: the wall they point to. \"auto\" lets the program choose.", "horizontal on walls, along the longer side on ceilings (common practice)"},
+    KeyRow{"surface", "sheet", KeyKind::size, optional, "[1200, 3000]", 200, 10000, "", "", "Width and length of a sheet.", "a usual stock size (common practice)"},
+    KeyRow{"surface", "edge", KeyKind::word, optional, "\"recessed\"", 0, 0, "recessed", "half-round|square|chamfered|cut", "The sheets' long edges (\"tapered\" is the same as \"recessed\").", "common practice"},
+    KeyRow{"surface", "backing", KeyKind::word, optional, "\"none\"", 0, 0, "none", "butts|recessed|both", "Boards behind the joints.", ""},
+    KeyRow{"surface", "level", KeyKind::text, optional, "\"4\"", 0, 0, "", "", "Finish level, of the scheme in [finishing].", "the usual level under flat paint (common practice)"},
+    KeyRow{"surface", "paint", KeyKind::paint, optional, "\"matt\"", 0, 0, "", "", "A paint class (\"flat\" is the same as \"matt\"), or gloss units: { gloss60 = 4, gloss85 = 8 }.", "the least revealing usual paint (common practice)"},
+    KeyRow{"surface", "reflectance", KeyKind::number, optional, "", 0, 0.95, "", "", "How much light it throws back; without it the room's figure.", ""},
+    KeyRow{"surface", "system", KeyKind::word, optional, "\"none\"", 0, 0, "none", "fire|acoustic|bracing|wet", "The tested system it is part of, if any.", ""},
+    KeyRow{"surface", "junction_top", KeyKind::text, later, "", 0, 0, "", "", "How the wall meets the ceiling.", ""},
+    KeyRow{"surface", "junction_bottom", KeyKind::text, later, "", 0, 0, "", "", "How the wall meets the floor.", ""},
 
-    KeyRow{"surface.paint", "gloss60", Kind::number, required, "", 0, 100, "", "", "Gloss units at 60 degrees (ISO 2813).", ""},
-    KeyRow{"surface.paint", "gloss85", Kind::number, required, "", 0, 100, "", "", "Gloss units at 85 degrees (ISO 2813).", ""},
-    KeyRow{"surface.paint", "sealer", Kind::text, later, "\"none\"", 0, 0, "", "", "What was put on before the paint.", ""},
-    KeyRow{"surface.paint", "applied", Kind::text, later, "", 0, 0, "", "", "Rolled or sprayed.", ""},
-    KeyRow{"surface.paint", "texture", Kind::text, later, "\"none\"", 0, 0, "", "", "A texture over the board.", ""},
+    KeyRow{"surface.paint", "gloss60", KeyKind::number, required, "", 0, 100, "", "", "Gloss units at 60 degrees (ISO 2813).", ""},
+    KeyRow{"surface.paint", "gloss85", KeyKind::number, required, "", 0, 100, "", "", "Gloss units at 85 degrees (ISO 2813).", ""},
+    KeyRow{"surface.paint", "sealer", KeyKind::text, later, "\"none\"", 0, 0, "", "", "What was put on before the paint.", ""},
+    KeyRow{"surface.paint", "applied", KeyKind::text, later, "", 0, 0, "", "", "Rolled or sprayed.", ""},
+    KeyRow{"surface.paint", "texture", KeyKind::text, later, "\"none\"", 0, 0, "", "", "A texture over the board.", ""},
 
-    KeyRow{"framing", "spacing", Kind::length, later, "", 0, 0, "", "", "Centre to centre of the framing.", ""},
-    KeyRow{"framing", "direction", Kind::text, later, "", 0, 0, "", "", "Which way the framing runs.", ""},
-    KeyRow{"framing", "flatness", Kind::size, later, "", 0, 0, "", "", "How flat the framing is, under a rule.", ""},
+    KeyRow{"framing", "spacing", KeyKind::length, later, "", 0, 0, "", "", "Centre to centre of the framing.", ""},
+    KeyRow{"framing", "direction", KeyKind::text, later, "", 0, 0, "", "", "Which way the framing runs.", ""},
+    KeyRow{"framing", "flatness", KeyKind::size, later, "", 0, 0, "", "", "How flat the framing is, under a rule.", ""},
 
-    KeyRow{"finishing", "scheme", Kind::word, optional, "\"c840\"", 0, 0, "c840", "as2589|q", "The scheme whose levels are meant.", "ASTM C840, levels 0 to 5"},
-    KeyRow{"finishing", "workmanship", Kind::word, optional, "\"everyday\"", 0, 0, "careful|everyday|rough", "", "How good the hands are.", "neither the best nor the worst; the figures behind it are estimates"},
-    KeyRow{"finishing", "compound", Kind::words, optional, "[\"setting\", \"setting\", \"drying\"]", 0, 0, "setting|drying", "", "What is in the bucket: one word for all coats, or a list with one per coat.", "setting below, drying on top (common practice)"},
-    KeyRow{"finishing", "tools", Kind::lengths, optional, "[150, 200, 300]", 50, 1000, "", "", "Blades owned. Joints wider than a blade are pulled in passes.", "a usual set of hand blades (common practice)"},
+    KeyRow{"finishing", "scheme", KeyKind::word, optional, "\"c840\"", 0, 0, "c840", "as2589|q", "The scheme whose levels are meant.", "ASTM C840, levels 0 to 5"},
+    KeyRow{"finishing", "workmanship", KeyKind::word, optional, "\"everyday\"", 0, 0, "careful|everyday|rough", "{}", "How good the hands are.", "neither the best nor the worst; the figures behind it are estimates"},
+    KeyRow{"finishing", "compound", KeyKind::words, optional, "[\"setting\", \"setting\", \"drying\"]", 0, 0, "setting|drying", "", "What is in the bucket: one word for all coats, or a list with one per coat.", "setting below, drying on top (common practice)"},
+    KeyRow{"finishing", "tools", KeyKind::lengths, optional, "[150, 200, 300]", 50, 1000, "", "", "Blades owned. Joints wider than a blade are pulled in passes.", "a usual set of hand blades (common practice)"},
 
-    KeyRow{"joint", "id", Kind::text, required, "", 0, 0, "", "", "The joint as the findings name it, such as \"long/B1\".", ""},
-    KeyRow{"joint", "width", Kind::length, optional, "", 50, 3000, "", "", "How wide it is feathered, edge to edge; without it the level's width.", ""},
-    KeyRow{"joint", "measured", Kind::text, later, "", 0, 0, "", "", "A measured cross-section.", ""},
+    KeyRow{"joint", "id", KeyKind::text, required, "", 0, 0, "", "", "The joint as the findings name it, such as \"long/B1\".", ""},
+    KeyRow{"joint", "width", KeyKind::length, optional, "", 50, 3000, "", "", "How wide it is feathered, edge to edge; without it the level's width.", ""},
+    KeyRow{"joint", "measured", KeyKind::text, later, "", 0, 0, "", "", "A measured cross-section.", ""},
 
-    KeyRow{"moment", "name", Kind::text, optional, "", 0, 0, "", "", "Its name; without one T1, T2 and so on in the order of the file.", ""},
-    KeyRow{"moment", "at", Kind::time, optional, "", 0, 0, "", "", "Date and time on the clock at the site, or with an offset such as +01:00. Needed unless sky = \"none\".", ""},
-    KeyRow{"moment", "sky", Kind::word_or_number, optional, "\"clear\"", 1, 15, "clear|overcast|none", "intermediate", "The sky, or a number 1 to 15 for a type of ISO 15469.", "direct sun is what rakes hardest"},
-    KeyRow{"moment", "lamps", Kind::lamps, optional, "\"off\"", 0, 0, "on|off", "", "\"on\", \"off\", or a list of lamps or groups.", "daylight alone"},
+    KeyRow{"moment", "name", KeyKind::text, optional, "", 0, 0, "", "", "Its name; without one T1, T2 and so on in the order of the file.", ""},
+    KeyRow{"moment", "at", KeyKind::time, optional, "", 0, 0, "", "", "Date and time on the clock at the site, or with an offset such as +01:00. Needed unless sky = \"none\".", ""},
+    KeyRow{"moment", "sky", KeyKind::word_or_number, optional, "\"clear\"", 1, 15, "clear|overcast|none", "intermediate", "The sky, or a number 1 to 15 for a type of ISO 15469.", "direct sun is what rakes hardest"},
+    KeyRow{"moment", "lamps", KeyKind::lamps, optional, "\"off\"", 0, 0, "on|off", "", "\"on\", \"off\", or a list of lamps or groups.", "daylight alone"},
 
-    KeyRow{"viewer", "name", Kind::text, optional, "", 0, 0, "", "", "Its name; without one V1, V2 and so on in the order of the file.", ""},
-    KeyRow{"viewer", "eye", Kind::point, required, "", -1e6, 1e6, "", "", "The eye: x and y on plan, height above the floor.", ""},
-    KeyRow{"viewer", "look", Kind::look, required, "", -1e6, 1e6, "", "", "What is looked at: a wall, \"ceiling\", \"floor\", or a point [x, y, z].", ""},
+    KeyRow{"viewer", "name", KeyKind::text, optional, "", 0, 0, "", "", "Its name; without one V1, V2 and so on in the order of the file.", ""},
+    KeyRow{"viewer", "eye", KeyKind::point, required, "", -1e6, 1e6, "", "", "The eye: x and y on plan, height above the floor.", ""},
+    KeyRow{"viewer", "look", KeyKind::look, required, "", -1e6, 1e6, "", "", "What is looked at: a wall, \"ceiling\", \"floor\", or a point [x, y, z].", ""},
 
-    KeyRow{"verdict", "gain", Kind::number, optional, "1", 0.1, 10, "", "", "Factor on how well joints are seen, from your own experience.", "the published observer as it stands"},
-    KeyRow{"verdict", "band", Kind::number, optional, "2", 1, 10, "", "", "How uncertain that is: from visibility / band to visibility x band.", "published models of seeing differ by a factor 2 to 4"},
-    KeyRow{"verdict", "faint", Kind::number, optional, "1", 0.01, 100, "", "", "Visibility from which somebody who knows where to look finds it.", "one just-noticeable unit"},
-    KeyRow{"verdict", "shows", Kind::number, optional, "4", 0.01, 100, "", "", "Visibility from which it is noticed in ordinary use.", "four just-noticeable units (estimate)"},
-    KeyRow{"verdict", "chance", Kind::number, optional, "0.1", 0.0001, 0.9999, "", "", "Chance accepted that any joint of the job shows.", "one job in ten (estimate)"},
-    KeyRow{"verdict", "age", Kind::number, optional, "45", 5, 100, "", "", "Age of the eyes that look; older eyes are dazzled more (CIE 146).", "an adult in middle years"},
+    KeyRow{"verdict", "gain", KeyKind::number, optional, "1", 0.1, 10, "", "", "Factor on how well joints are seen, from your own experience.", "the published observer as it stands"},
+    KeyRow{"verdict", "band", KeyKind::number, optional, "2", 1, 10, "", "", "How uncertain that is: from visibility / band to visibility x band.", "published models of seeing differ by a factor 2 to 4"},
+    KeyRow{"verdict", "faint", KeyKind::number, optional, "1", 0.01, 100, "", "", "Visibility from which somebody who knows where to look finds it.", "one just-noticeable unit"},
+    KeyRow{"verdict", "shows", KeyKind::number, optional, "4", 0.01, 100, "", "", "Visibility from which it is noticed in ordinary use.", "four just-noticeable units (estimate)"},
+    KeyRow{"verdict", "chance", KeyKind::number, optional, "0.1", 0.0001, 0.9999, "", "", "Chance accepted that any joint of the job shows.", "one job in ten (estimate)"},
+    KeyRow{"verdict", "age", KeyKind::number, optional, "45", 5, 100, "", "", "Age of the eyes that look; older eyes are dazzled more (CIE 146).", "an adult in middle years"},
 
-    KeyRow{"rates", "hour", Kind::number, later, "", 0, 0, "", "", "One hour's work.", ""},
-    KeyRow{"rates", "sheet", Kind::number, later, "", 0, 0, "", "", "One sheet.", ""},
-    KeyRow{"rates", "compound_kg", Kind::number, later, "", 0, 0, "", "", "A kilogram of compound.", ""},
-    KeyRow{"rates", "tape_m", Kind::number, later, "", 0, 0, "", "", "A metre of tape.", ""},
-    KeyRow{"rates", "visit", Kind::number, later, "", 0, 0, "", "", "One visit to the site.", ""},
+    KeyRow{"rates", "hour", KeyKind::number, later, "", 0, 0, "", "", "One hour's work.", ""},
+    KeyRow{"rates", "sheet", KeyKind::number, later, "", 0, 0, "", "", "One sheet.", ""},
+    KeyRow{"rates", "compound_kg", KeyKind::number, later, "", 0, 0, "", "", "A kilogram of compound.", ""},
+    KeyRow{"rates", "tape_m", KeyKind::number, later, "", 0, 0, "", "", "A metre of tape.", ""},
+    KeyRow{"rates", "visit", KeyKind::number, later, "", 0, 0, "", "", "One visit to the site.", ""},
 
-    KeyRow{"paper", "date", Kind::text, later, "", 0, 0, "", "", "The date printed.", ""},
-    KeyRow{"paper", "page", Kind::text, later, "", 0, 0, "", "", "The page size.", ""},
-    KeyRow{"paper", "parties", Kind::text, later, "", 0, 0, "", "", "Who signs.", ""},
+    KeyRow{"paper", "date", KeyKind::text, later, "", 0, 0, "", "", "The date printed.", ""},
+    KeyRow{"paper", "page", KeyKind::text, later, "", 0, 0, "", "", "The page size.", ""},
+    KeyRow{"paper", "parties", KeyKind::text, later, "", 0, 0, "", "", "Who signs.", ""},
 };
 
 /// "100000" and "0.0001", where number_text gives the shorter "1e+05" and "1e-04".
@@ -162,11 +162,11 @@ std::string length_text(double mm, Units units) {
 std::string range_text(const KeyRow& row, Units units) {
   const char* unit = units == Units::inch ? "inches" : "mm";
   switch (row.kind) {
-    case Kind::length: case Kind::size: case Kind::lengths:
+    case KeyKind::length: case KeyKind::size: case KeyKind::lengths:
       return fmt::format(" from {} to {} {}", length_text(row.least, units), length_text(row.most, units), unit);
-    case Kind::angle: case Kind::degrees:
+    case KeyKind::angle: case KeyKind::degrees:
       return fmt::format(" from {} to {} degrees", plain_text(row.least), plain_text(row.most));
-    case Kind::number: case Kind::whole: case Kind::word_or_number:
+    case KeyKind::number: case KeyKind::whole: case KeyKind::word_or_number:
       return fmt::format(" from {} to {}", plain_text(row.least), plain_text(row.most));
     default: return "";
   }
@@ -208,26 +208,26 @@ std::vector<std::string> split_words(std::string_view words) {
 std::string describe(const KeyRow& row, Units units) {
   const std::string range = range_text(row, units);
   const char* unit = units == Units::inch ? "inches (or text such as \"8' 6-1/2\\\"\")" : "mm";
-  if (row.kind == Kind::degrees && row.least == row.most) return plain_text(row.least);
+  if (row.kind == KeyKind::degrees && row.least == row.most) return plain_text(row.least);
   switch (row.kind) {
-    case Kind::whole: return row.least == row.most ? plain_text(row.least) : "a whole number" + range;
-    case Kind::number: return "a number" + range;
-    case Kind::degrees: case Kind::angle: return "a number" + range;
-    case Kind::length: return "a length" + range;
-    case Kind::text: return "text in quotes, not empty";
-    case Kind::word: return (split_words(row.words).size() > 1 ? "one of " : "") + quoted_list(row.words);
-    case Kind::word_or_number: return "one of " + quoted_list(row.words) + ", or a number" + range;
-    case Kind::size: return "[width, length], each" + range + ", the length not under the width";
-    case Kind::point: return fmt::format("[x, y, z] in {}", unit);
-    case Kind::direction: return "[x, y, z], not all 0";
-    case Kind::corners: return fmt::format("at least three corners [[x, y], [x, y], [x, y]] in {}", unit);
-    case Kind::names: return "a list of different names, [\"a\", \"b\", \"c\"]";
-    case Kind::lengths: return "a list of lengths, each" + range;
-    case Kind::words: return "one of " + quoted_list(row.words) + ", or a list of them";
-    case Kind::time: return "a date with a time, such as 2026-06-21T20:40:00";
-    case Kind::lamps: return "\"on\", \"off\", or a list of lamps or groups";
-    case Kind::look: return fmt::format("a wall's name, \"ceiling\", \"floor\", or a point [x, y, z] in {}", unit);
-    case Kind::paint: return "a paint class in quotes, or { gloss60 = 4, gloss85 = 8 }";
+    case KeyKind::whole: return row.least == row.most ? plain_text(row.least) : "a whole number" + range;
+    case KeyKind::number: return "a number" + range;
+    case KeyKind::degrees: case KeyKind::angle: return "a number" + range;
+    case KeyKind::length: return "a length" + range;
+    case KeyKind::text: return "text in quotes, not empty";
+    case KeyKind::word: return (split_words(row.words).size() > 1 ? "one of " : "") + quoted_list(row.words);
+    case KeyKind::word_or_number: return "one of " + quoted_list(row.words) + ", or a number" + range;
+    case KeyKind::size: return "[width, length], each" + range + ", the length not under the width";
+    case KeyKind::point: return fmt::format("[x, y, z] in {}", unit);
+    case KeyKind::direction: return "[x, y, z], not all 0";
+    case KeyKind::corners: return fmt::format("at least three corners [[x, y], [x, y], [x, y]] in {}", unit);
+    case KeyKind::names: return "a list of different names, [\"a\", \"b\", \"c\"]";
+    case KeyKind::lengths: return "a list of lengths, each" + range;
+    case KeyKind::words: return "one of " + quoted_list(row.words) + ", or a list of them";
+    case KeyKind::time: return "a date with a time, such as 2026-06-21T20:40:00";
+    case KeyKind::lamps: return "\"on\", \"off\", or a list of lamps or groups";
+    case KeyKind::look: return fmt::format("a wall's name, \"ceiling\", \"floor\", or a point [x, y, z] in {}", unit);
+    case KeyKind::paint: return "a paint class in quotes, or { gloss60 = 4, gloss85 = 8 }";
   }
   return "";
 }
@@ -236,21 +236,21 @@ std::string standard_text(const KeyRow& row, Units units) {
   if (row.standard.empty()) return "";
   const auto value = parse_value(row.standard);
   switch (row.kind) {
-    case Kind::length: return length_text(value->number, units) + (units == Units::inch ? " in" : " mm");
-    case Kind::angle: case Kind::degrees: return number_text(value->number) + " degrees";
-    case Kind::size: case Kind::lengths: {
+    case KeyKind::length: return length_text(value->number, units) + (units == Units::inch ? " in" : " mm");
+    case KeyKind::angle: case KeyKind::degrees: return number_text(value->number) + " degrees";
+    case KeyKind::size: case KeyKind::lengths: {
       std::string out;
-      for (const Node& n : value->items) out += (out.empty() ? "" : row.kind == Kind::size ? " x " : ", ") + length_text(n.number, units);
+      for (const TomlNode& n : value->items) out += (out.empty() ? "" : row.kind == KeyKind::size ? " x " : ", ") + length_text(n.number, units);
       return out + (units == Units::inch ? " in" : " mm");
     }
-    case Kind::words: {
+    case KeyKind::words: {
       std::string out;
-      for (const Node& n : value->items) out += (out.empty() ? "" : ", ") + n.text;
+      for (const TomlNode& n : value->items) out += (out.empty() ? "" : ", ") + n.text;
       return out;
     }
     default: break;
   }
-  return value->type == Node::Type::text ? value->text : std::string(row.standard);
+  return value->type == TomlNode::Type::text ? value->text : std::string(row.standard);
 }
 
 }  // namespace rakelight

@@ -10,7 +10,7 @@
 
 namespace rakelight {
 
-enum class Kind {
+enum class KeyKind {
   whole, number, degrees,      ///< plain numbers
   length, angle,               ///< number in the file's length unit; degrees, kept as rad
   text, word,                  ///< any text; one of `words`
@@ -24,12 +24,12 @@ enum class Kind {
 struct KeyRow {
   std::string_view table;      ///< "" = top of the file; "surface.paint" = the table that surface.paint may be
   std::string_view key;
-  Kind kind = Kind::text;
+  KeyKind kind = KeyKind::text;
   enum class Status { optional, required, later } status = Status::optional;  ///< later: known, not yet supported
   std::string_view standard;   ///< the default as a TOML value, lengths in mm; "" = none. Of a later key: the value that means "none"
   double least = 0, most = 0;  ///< closed range; lengths in mm, angles in degrees
   std::string_view words;      ///< accepted words, '|' between; the order is the enum's where the value is an enum
-  std::string_view later;      ///< words that are known and not yet supported
+  std::string_view later;      ///< words that are known and not yet supported; "[]" for a list, "{}" for a table
   std::string_view what;       ///< one line for the person who writes the file
   std::string_view why;        ///< where the default comes from; "" = the default is no assumption about the place
 };

@@ -41,12 +41,13 @@ std::string key_table(std::string_view table) {
   return out;
 }
 
-std::string words_not_yet() {
+std::string values_not_yet() {
   std::string out;
   for (const KeyRow& row : key_rows()) {
     if (row.later.empty()) continue;
     std::string words;
-    for (const std::string& word : split_words(row.later)) words += (words.empty() ? "`" : ", `") + word + "`";
+    for (const std::string& word : split_words(row.later))
+      words += (words.empty() ? "" : ", ") + (word == "[]" ? std::string("a list") : word == "{}" ? "a table" : "`" + word + "`");
     out += fmt::format("- `{}` of `{}`: {}\n", row.key, row.table, words);
   }
   return out;
@@ -83,7 +84,7 @@ window or lamp is from the wall it rakes.
     if (table.name == "surface")
       out += "\nWhen `paint` is a table, `paint = { gloss60 = 4, gloss85 = 8 }`:\n\n" + key_table("surface.paint");
   }
-  out += "\n## Words not yet supported\n\n" + words_not_yet();
+  out += "\n## Values not yet supported\n\n" + values_not_yet();
   out += "\n## A job to start from\n\n```toml\n" + starter_job() + "```\n";
   return out;
 }

@@ -14,7 +14,7 @@ namespace {
 
 class JobReader {
  public:
-  JobReader(const Node& file, std::string_view text, Diagnostics& diagnostics)
+  JobReader(const TomlNode& file, std::string_view text, Diagnostics& diagnostics)
       : file_(file), text_(text), diagnostics_(diagnostics) {}
 
   std::optional<Job> read() {
@@ -49,20 +49,20 @@ class JobReader {
  private:
   ValueReader values() const { return ValueReader(job_.units); }
 
-  TableReader table(std::string_view name, const Node* node) const {
+  TableReader table(std::string_view name, const TomlNode* node) const {
     return TableReader(name, node, values(), text_, diagnostics_);
   }
 
   Span place(std::string_view name) const {
-    const Entry* e = file_.find(name);
+    const TomlEntry* e = file_.find(name);
     return e ? e->value.at : Span{};
   }
 
   /// A newer format may mean other things by the same words: nothing else is read then.
   bool format_is_known() {
-    const Entry* e = file_.find("format");
-    if (!e || (e->value.type == Node::Type::whole && e->value.number == 1)) return true;
-    const bool newer = e->value.type == Node::Type::whole && e->value.number > 1;
+    const TomlEntry* e = file_.find("format");
+    if (!e || (e->value.type == TomlNode::Type::whole && e->value.number == 1)) return true;
+    const bool newer = e->value.type == TomlNode::Type::whole && e->value.number > 1;
     diagnostics_.error(e->value.at, newer ? fmt::format("the file is of format {}, newer than the format 1 that this version reads", number_text(e->value.number))
                                           : "format cannot be " + std::string(text_.substr(e->value.at.begin, e->value.at.end - e->value.at.begin)),
                        newer ? "a newer version of the program, or a file of format 1" : "format = 1");
@@ -83,10 +83,10 @@ class JobReader {
 
   /// A table that may stand once; a wrong kind of value is reported and read as absent.
   template <class F> void single(std::string_view name, F&& read) {
-    const Entry* e = file_.find(name);
-    const Node* node = e ? &e->value : nullptr;
-    if (node && node->type != Node::Type::table) {
-      const bool many = node->form == Node::Form::headed;
+    const TomlEntry* e = file_.find(name);
+    const TomlNode* node = e ? &e->value : nullptr;
+    if (node && node->type != TomlNode::Type::table) {
+      const bool many = node->form == TomlNode::Form::headed;
       diagnostics_.error(many ? node->at : e->key_at, fmt::format("\"{}\" must be one table", name), fmt::format("[{}]", name));
       node = nullptr;
       if (name == "room") return;
@@ -98,16 +98,16 @@ class JobReader {
 
   /// A table that may stand any number of times.
   template <class Spec, class F> void each(std::string_view name, std::vector<Spec>& specs, F&& read) {
-    const Entry* e = file_.find(name);
+    const TomlEntry* e = file_.find(name);
     if (!e) return;
-    bool fits = e->value.type == Node::Type::list;
-    for (const Node& item : e->value.items) fits = fits && item.type == Node::Type::table;
+    bool fits = e->value.type == TomlNode::Type::list;
+    for (const TomlNode& item : e->value.items) fits = fits && item.type == TomlNode::Type::table;
     if (!fits) {
-      const bool single_table = e->value.type == Node::Type::table && e->value.form == Node::Form::headed;
+      const bool single_table = e->value.type == TomlNode::Type::table && e->value.form == TomlNode::Form::headed;
       diagnostics_.error(single_table ? e->value.at : e->key_at, fmt::format("\"{}\" must be a list of tables", name), fmt::format("[[{}]]", name));
       return;
     }
-    for (const Node& item : e->value.items) {
+    for (const TomlNode& item : e->value.items) {
       Spec& spec = specs.emplace_back();
       spec.at = item.at;
       TableReader reader = table(name, &item);
@@ -140,7 +140,7 @@ class JobReader {
   void read_wall_names(TableReader& t) {
     RoomSpec& room = job_.room;
     t.take("walls");
-    const Node* written = t.written("walls");
+    const TomlNode* written = t.written("walls");
     if (!written) {
       for (std::size_t i = 0; i < room.corners->size(); ++i) {
         Key<std::string>& wall = room.walls.emplace_back();
@@ -174,14 +174,14 @@ class JobReader {
 
   void read_surface(TableReader& t, SurfaceSpec& s) {
     surface_fields(s, t);
-    if (const Node* run = t.written("run"); run && run->type == Node::Type::text) {
+    if (const TomlNode* run = t.written("run"); run && run->type == TomlNode::Type::text) {
       // on a ceiling every word but "auto" is a wall's name
       if (*s.name == "ceiling" && *s.run != RunSpec::automatic) s.run.value = RunSpec::towards_wall;
       if (*s.run == RunSpec::towards_wall) s.run_wall = run->text;
     }
     if (!s.reflectance.given) s.reflectance.value = *s.name == "ceiling" ? *job_.room.ceiling_reflectance : *job_.room.wall_reflectance;
-    const Node* paint = t.written("paint");
-    if (!paint || paint->type != Node::Type::table) return;
+    const TomlNode* paint = t.written("paint");
+    if (!paint || paint->type != TomlNode::Type::table) return;
     TableReader inner = table("surface.paint", paint);
     paint_fields(s.paint, inner);
     inner.finish();
@@ -191,12 +191,12 @@ class JobReader {
     const std::size_t errors_before = diagnostics_.all().size();
     moment_fields(m, t);
     name_by_number(m.name, 'T', number);
-    const Node* sky = t.written("sky");
+    const TomlNode* sky = t.written("sky");
     if (*m.sky == SkyName::iso_type && sky) m.iso_type = static_cast<int>(sky->number);
-    if (const Node* lamps = t.written("lamps")) {
-      m.all_lamps = lamps->type == Node::Type::text && lamps->text == "on";
-      if (lamps->type == Node::Type::list)
-        for (const Node& item : lamps->items) lamp_mentions_.emplace_back(item.text, item.at);
+    if (const TomlNode* lamps = t.written("lamps")) {
+      m.all_lamps = lamps->type == TomlNode::Type::text && lamps->text == "on";
+      if (lamps->type == TomlNode::Type::list)
+        for (const TomlNode& item : lamps->items) lamp_mentions_.emplace_back(item.text, item.at);
     }
     if (diagnostics_.all().size() > errors_before) return;
     if (*m.sky != SkyName::none && !m.time.given)
@@ -210,8 +210,8 @@ class JobReader {
   void read_viewer(TableReader& t, ViewerSpec& v, std::size_t number) {
     viewer_fields(v, t);
     name_by_number(v.name, 'V', number);
-    const Node* look = t.written("look");
-    if (!look || look->type != Node::Type::list) return;
+    const TomlNode* look = t.written("look");
+    if (!look || look->type != TomlNode::Type::list) return;
     dvec3 point;
     if (values().read(*look, *find_key("viewer", "look"), point)) v.look_point = point;
   }
@@ -230,7 +230,7 @@ class JobReader {
   /// Coordinates go in pairs; without them the zone's city stands in. Only a sky needs them.
   void find_site() {
     SiteSpec& site = job_.site;
-    const Entry* written = file_.find("site");
+    const TomlEntry* written = file_.find("site");
     const Span heading = written ? written->value.at : Span{0, 0};
     if (site.latitude_deg.given != site.longitude_deg.given) {
       const bool latitude = site.latitude_deg.given;
@@ -255,7 +255,7 @@ class JobReader {
     }
   }
 
-  const Node& file_;
+  const TomlNode& file_;
   std::string_view text_;
   Diagnostics& diagnostics_;
   Job job_;
@@ -265,7 +265,7 @@ class JobReader {
 }  // namespace
 
 std::optional<Job> read_job(const JobText& text, Diagnostics& diagnostics) {
-  const std::optional<Node> file = parse_tree(text.text(), diagnostics);
+  const std::optional<TomlNode> file = parse_tree(text.text(), diagnostics);
   if (!file) return std::nullopt;
   Diagnostics own;
   std::optional<Job> job = JobReader(*file, text.text(), own).read();

@@ -61,23 +61,23 @@ bool known_path(const std::vector<Step>& steps, Diagnostics& diagnostics) {
   return diagnostics.all().size() == before;
 }
 
-const Node* step_into(const Node* node, const Step& step, bool with_indices = true) {
-  const Entry* entry = node->type == Node::Type::table ? node->find(step.key) : nullptr;
+const TomlNode* step_into(const TomlNode* node, const Step& step, bool with_indices = true) {
+  const TomlEntry* entry = node->type == TomlNode::Type::table ? node->find(step.key) : nullptr;
   if (!entry) return nullptr;
   node = &entry->value;
   if (with_indices)
     for (std::size_t index : step.indices) {
-      if (node->type != Node::Type::list || index >= node->items.size()) return nullptr;
+      if (node->type != TomlNode::Type::list || index >= node->items.size()) return nullptr;
       node = &node->items[index];
     }
   return node;
 }
 
 /// The last key that is written in the lines of a table itself; null when there is none.
-const Entry* last_entry(const Node& table) {
-  const Entry* last = nullptr;
-  for (const Entry& e : table.entries) {
-    const Entry* written = e.value.form == Node::Form::value ? &e : e.value.form == Node::Form::dotted ? last_entry(e.value) : nullptr;
+const TomlEntry* last_entry(const TomlNode& table) {
+  const TomlEntry* last = nullptr;
+  for (const TomlEntry& e : table.entries) {
+    const TomlEntry* written = e.value.form == TomlNode::Form::value ? &e : e.value.form == TomlNode::Form::dotted ? last_entry(e.value) : nullptr;
     if (written && (!last || written->value.at.end > last->value.at.end)) last = written;
   }
   return last;
@@ -106,8 +106,8 @@ std::string indent_of(const std::string& text, std::size_t at) {
 }
 
 /// The gap at the top of the file: after its own keys, or else before everything.
-Gap gap_at_top(const std::string& text, const Node& file) {
-  if (const Entry* entry = last_entry(file)) return gap_after_line(text, entry->value.at.end);
+Gap gap_at_top(const std::string& text, const TomlNode& file) {
+  if (const TomlEntry* entry = last_entry(file)) return gap_after_line(text, entry->value.at.end);
   const bool crlf = text.find("\r\n") != std::string::npos;
   return {text.starts_with("\xEF\xBB\xBF") ? 3u : 0u, "", crlf ? "\r\n" : "\n"};
 }
@@ -123,7 +123,7 @@ JobText JobText::spliced(Span at, std::string_view with) const {
 }
 
 JobText JobText::with(std::string_view path, std::string_view value, Diagnostics& diagnostics) const {
-  const std::optional<Node> file = parse_tree(text_, diagnostics);
+  const std::optional<TomlNode> file = parse_tree(text_, diagnostics);
   if (!file) return *this;
   const std::vector<Step> steps = split_path(path);
   const std::string name(path);
@@ -136,26 +136,26 @@ JobText JobText::with(std::string_view path, std::string_view value, Diagnostics
     diagnostics.error({}, "\"" + std::string(value) + "\" is not a value", "a TOML value, such as 12, \"text\" or [1200, 3000]");
     return *this;
   }
-  const Node* table = &*file;
+  const TomlNode* table = &*file;
   for (std::size_t i = 0; i + 1 < steps.size(); ++i) {
     table = step_into(table, steps[i]);
-    if (!table || table->type != Node::Type::table) {
+    if (!table || table->type != TomlNode::Type::table) {
       diagnostics.error({}, "there is no table for \"" + name + "\"", "a path to a table that the file has, array tables counted from 0");
       return *this;
     }
   }
   const Step& last = steps.back();
   std::optional<JobText> out;
-  if (const Node* written = step_into(table, last)) {
-    if (written->form == Node::Form::value) out = spliced(written->at, value);
-  } else if (last.indices.empty() && table->form != Node::Form::dotted) {
+  if (const TomlNode* written = step_into(table, last)) {
+    if (written->form == TomlNode::Form::value) out = spliced(written->at, value);
+  } else if (last.indices.empty() && table->form != TomlNode::Form::dotted) {
     const std::string line = last.key + " = " + std::string(value);
-    const Entry* neighbour = last_entry(*table);
-    if (table->form == Node::Form::value) {
+    const TomlEntry* neighbour = last_entry(*table);
+    if (table->form == TomlNode::Form::value) {
       const std::size_t end = neighbour ? neighbour->value.at.end : table->at.begin + 1;
       out = spliced({end, end}, neighbour ? ", " + line : " " + line + " ");
     } else {
-      const Gap gap = table->form == Node::Form::file ? gap_at_top(text_, *file)
+      const Gap gap = table->form == TomlNode::Form::file ? gap_at_top(text_, *file)
                                                       : gap_after_line(text_, neighbour ? neighbour->value.at.end : table->at.end);
       out = spliced({gap.at, gap.at}, gap.before + (neighbour ? indent_of(text_, neighbour->key_at.begin) : "") + line + gap.after);
     }
@@ -163,8 +163,8 @@ JobText JobText::with(std::string_view path, std::string_view value, Diagnostics
   // the proof of an edit is that the new text says what was asked for
   if (out) {
     Diagnostics ignored;
-    const std::optional<Node> after = parse_tree(out->text_, ignored);
-    const Node* node = after ? &*after : nullptr;
+    const std::optional<TomlNode> after = parse_tree(out->text_, ignored);
+    const TomlNode* node = after ? &*after : nullptr;
     for (const Step& step : steps) node = node ? step_into(node, step) : nullptr;
     if (node && std::string_view(out->text_).substr(node->at.begin, node->at.end - node->at.begin) ==
                     value.substr(value.find_first_not_of(" \t"), node->at.end - node->at.begin))

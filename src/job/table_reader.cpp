@@ -25,9 +25,9 @@ std::string table_label(std::string_view table) {
 }
 
 /// Whether a value is the one that means "none".
-bool means_none(const Node& node, const KeyRow& row) {
+bool means_none(const TomlNode& node, const KeyRow& row) {
   if (row.standard.empty()) return false;
-  const Node none = *parse_value(row.standard);
+  const TomlNode none = *parse_value(row.standard);
   if (node.is_number() && none.is_number()) return node.number == none.number;
   return node.type == none.type && node.text == none.text && node.boolean == none.boolean;
 }
@@ -56,29 +56,31 @@ void unknown_key(std::string_view table, std::string_view key, Span at, Diagnost
   diagnostics.error(at, "\"" + std::string(key) + "\" is not " + place, suggestion(key, known) + " (or it is from a newer version)");
 }
 
-const Node* TableReader::written(std::string_view key) const {
-  const Entry* entry = node_ ? node_->find(key) : nullptr;
+const TomlNode* TableReader::written(std::string_view key) const {
+  const TomlEntry* entry = node_ ? node_->find(key) : nullptr;
   return entry ? &entry->value : nullptr;
 }
 
-void TableReader::wrong_value(const Entry& entry, const KeyRow& row) {
+void TableReader::wrong_value(const TomlEntry& entry, const KeyRow& row) {
   const std::vector<std::string> later = split_words(row.later);
-  if (entry.value.type == Node::Type::text && std::find(later.begin(), later.end(), entry.value.text) != later.end()) {
-    diagnostics_.error(entry.value.at, key_label(name_, row.key) + " \"" + entry.value.text + "\" is not yet supported",
-                       describe(row, values_.units()));
+  const TomlNode& value = entry.value;
+  const std::string form = value.type == TomlNode::Type::list ? "[]" : value.type == TomlNode::Type::table ? "{}" : value.text;
+  if (!form.empty() && std::find(later.begin(), later.end(), form) != later.end()) {
+    const std::string written = form == "[]" ? "as a list" : form == "{}" ? "as a table" : "\"" + form + "\"";
+    diagnostics_.error(value.at, key_label(name_, row.key) + " " + written + " is not yet supported", describe(row, values_.units()));
     return;
   }
   std::string right = describe(row, values_.units());
-  if (entry.value.type == Node::Type::text && !row.words.empty())
+  if (entry.value.type == TomlNode::Type::text && !row.words.empty())
     if (const std::string near = nearest_word(entry.value.text, split_words(row.words)); !near.empty())
       right = "\"" + near + "\" (" + right + ")";
-  const Node& part = values_.wrong_part(entry.value, row);
+  const TomlNode& part = values_.wrong_part(entry.value, row);
   diagnostics_.error(part.at, key_label(name_, row.key) + (&part == &entry.value ? " cannot be " : " cannot hold ") + quoted(text_, part.at), right);
 }
 
 void TableReader::finish() {
   if (!node_) return;
-  for (const Entry& e : node_->entries) {
+  for (const TomlEntry& e : node_->entries) {
     if (std::find(taken_.begin(), taken_.end(), e.key) != taken_.end()) continue;
     const KeyRow* row = find_key(name_, e.key);
     if (!row) {
@@ -91,8 +93,8 @@ void TableReader::finish() {
       // the only values left are words with no effect of their own, and a turn of 0
       std::string word;
       double number = 0;
-      if (row->kind == Kind::degrees ? !values_.read(e.value, *row, number) : !values_.read(e.value, *row, word))
-        row->kind == Kind::degrees && e.value.is_number()
+      if (row->kind == KeyKind::degrees ? !values_.read(e.value, *row, number) : !values_.read(e.value, *row, word))
+        row->kind == KeyKind::degrees && e.value.is_number()
             ? diagnostics_.error(e.value.at, key_label(name_, e.key) + " other than 0 is not yet supported", e.key + " = 0")
             : wrong_value(e, *row);
     }

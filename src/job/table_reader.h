@@ -21,7 +21,7 @@ void unknown_key(std::string_view table, std::string_view key, Span at, Diagnost
 class TableReader {
  public:
   /// `node` may be null (the table is absent: all defaults). The text is quoted in messages.
-  TableReader(std::string_view name, const Node* node, ValueReader values, std::string_view text, Diagnostics& diagnostics)
+  TableReader(std::string_view name, const TomlNode* node, ValueReader values, std::string_view text, Diagnostics& diagnostics)
       : name_(name), node_(node), values_(values), text_(text), diagnostics_(diagnostics) {}
 
   /// Where the table is: its heading, or the start of the file for an absent one.
@@ -31,7 +31,7 @@ class TableReader {
   template <class T> void operator()(std::string_view key, Key<T>& out) {
     const KeyRow& row = *find_key(name_, key);
     taken_.push_back(key);
-    if (const Entry* e = node_ ? node_->find(key) : nullptr) {
+    if (const TomlEntry* e = node_ ? node_->find(key) : nullptr) {
       out.given = true;
       out.at = e->value.at;
       T value{};
@@ -50,17 +50,17 @@ class TableReader {
   }
 
   /// The node of a key that is written, or null.
-  const Node* written(std::string_view key) const;
+  const TomlNode* written(std::string_view key) const;
   /// Takes `key` off the list of what is left over: the caller reads it.
   void take(std::string_view key) { taken_.push_back(key); }
   /// Reports a value that is not what the row asks for, or a word that is not yet supported.
-  void wrong_value(const Entry& entry, const KeyRow& row);
+  void wrong_value(const TomlEntry& entry, const KeyRow& row);
   /// Checks the keys nobody read: not yet supported, only one value possible, or unknown.
   void finish();
 
  private:
   std::string_view name_;
-  const Node* node_;
+  const TomlNode* node_;
   ValueReader values_;
   std::string_view text_;
   Diagnostics& diagnostics_;

@@ -50,6 +50,15 @@ std::size_t too_deep(std::string_view text, int most) {
   return std::string_view::npos;
 }
 
+/// What would be right, from what the parser says is wrong.
+std::string cure(std::string_view wrong) {
+  auto about = [&](std::string_view part) { return wrong.find(part) != std::string_view::npos; };
+  if (about("redefine")) return "each key once in its table, and each [table] once";
+  if (about("parsing time")) return "a time with seconds, such as 2026-06-21T20:40:00";
+  if (about("parsing string")) return "text with a quote at both ends, on one line";
+  return "lines such as key = 12, key = \"text\" or [table] (the file is TOML 1.0)";
+}
+
 LocalTime local_time(const toml::date_time& t) {
   LocalTime out;
   out.year = t.date.year;
@@ -62,55 +71,55 @@ LocalTime local_time(const toml::date_time& t) {
   return out;
 }
 
-Node convert(const toml::node& from, const Places& places, std::string_view text) {
-  Node out;
+TomlNode convert(const toml::node& from, const Places& places, std::string_view text) {
+  TomlNode out;
   out.at = places.span(from.source());
   if (const auto* table = from.as_table()) {
-    out.type = Node::Type::table;
+    out.type = TomlNode::Type::table;
     const char first = out.at.begin < text.size() ? text[out.at.begin] : '\0';
-    out.form = table->is_inline() ? Node::Form::value : first == '[' ? Node::Form::headed : Node::Form::dotted;
+    out.form = table->is_inline() ? TomlNode::Form::value : first == '[' ? TomlNode::Form::headed : TomlNode::Form::dotted;
     for (const auto& [key, value] : *table)
       out.entries.push_back({std::string(key.str()), places.span(key.source()), convert(value, places, text)});
     std::stable_sort(out.entries.begin(), out.entries.end(),
-                     [](const Entry& a, const Entry& b) { return a.key_at.begin < b.key_at.begin; });
+                     [](const TomlEntry& a, const TomlEntry& b) { return a.key_at.begin < b.key_at.begin; });
   } else if (const auto* list = from.as_array()) {
-    out.type = Node::Type::list;
+    out.type = TomlNode::Type::list;
     for (const toml::node& item : *list) out.items.push_back(convert(item, places, text));
-    const bool headed = !out.items.empty() && out.items[0].type == Node::Type::table && out.items[0].form == Node::Form::headed;
+    const bool headed = !out.items.empty() && out.items[0].type == TomlNode::Type::table && out.items[0].form == TomlNode::Form::headed;
     if (headed) {
-      out.form = Node::Form::headed;
+      out.form = TomlNode::Form::headed;
       out.at = out.items[0].at;
     }
   } else if (const auto* boolean = from.as_boolean()) {
-    out.type = Node::Type::boolean;
+    out.type = TomlNode::Type::boolean;
     out.boolean = boolean->get();
   } else if (const auto* whole = from.as_integer()) {
-    out.type = Node::Type::whole;
+    out.type = TomlNode::Type::whole;
     out.number = static_cast<double>(whole->get());
   } else if (const auto* real = from.as_floating_point()) {
-    out.type = Node::Type::real;
+    out.type = TomlNode::Type::real;
     out.number = real->get();
   } else if (const auto* string = from.as_string()) {
-    out.type = Node::Type::text;
+    out.type = TomlNode::Type::text;
     out.text = string->get();
   } else if (const auto* time = from.as_date_time()) {
-    out.type = Node::Type::time;
+    out.type = TomlNode::Type::time;
     out.time = local_time(time->get());
   } else {
-    out.type = Node::Type::part_of_time;
+    out.type = TomlNode::Type::part_of_time;
   }
   return out;
 }
 
 }  // namespace
 
-const Entry* Node::find(std::string_view key) const {
-  for (const Entry& e : entries)
+const TomlEntry* TomlNode::find(std::string_view key) const {
+  for (const TomlEntry& e : entries)
     if (e.key == key) return &e;
   return nullptr;
 }
 
-std::optional<Node> parse_tree(std::string_view text, Diagnostics& diagnostics) {
+std::optional<TomlNode> parse_tree(std::string_view text, Diagnostics& diagnostics) {
   constexpr int most = 100;
   if (const std::size_t at = too_deep(text, most); at != std::string_view::npos) {
     diagnostics.error({at, at + 1}, "names joined by dots go too deep", "at most 100 names joined by dots");
@@ -119,26 +128,25 @@ std::optional<Node> parse_tree(std::string_view text, Diagnostics& diagnostics) 
   const Places places(text);
   try {
     const toml::table parsed = toml::parse(text);
-    Node file = convert(parsed, places, text);
-    file.form = Node::Form::file;
+    TomlNode file = convert(parsed, places, text);
+    file.form = TomlNode::Form::file;
     file.at = {0, 0};
     return file;
   } catch (const toml::parse_error& e) {
     const std::size_t at = places.offset(e.source().begin);
-    diagnostics.error({at, std::min(at + 1, text.size())}, std::string(e.description()),
-                      "lines such as key = 12, key = \"text\" or [table] (the file is TOML 1.0)");
+    diagnostics.error({at, std::min(at + 1, text.size())}, std::string(e.description()), cure(e.description()));
     return std::nullopt;
   }
 }
 
-std::optional<Node> parse_value(std::string_view value) {
+std::optional<TomlNode> parse_value(std::string_view value) {
   const std::string before = "x = ";
   const std::string text = before + std::string(value);
   Diagnostics ignored;
-  std::optional<Node> file = parse_tree(text, ignored);
+  std::optional<TomlNode> file = parse_tree(text, ignored);
   if (!file || file->entries.size() != 1) return std::nullopt;
-  Node node = std::move(file->entries[0].value);
-  if (file->entries[0].key != "x" || node.form != Node::Form::value) return std::nullopt;
+  TomlNode node = std::move(file->entries[0].value);
+  if (file->entries[0].key != "x" || node.form != TomlNode::Form::value) return std::nullopt;
   if (text.find_first_not_of(" \t", node.at.end) != std::string::npos) return std::nullopt;
   node.at = {node.at.begin - before.size(), node.at.end - before.size()};
   return node;

@@ -10,9 +10,9 @@
 
 namespace rakelight {
 
-struct Entry;
+struct TomlEntry;
 
-struct Node {
+struct TomlNode {
   enum class Type { boolean, whole, real, text, time, part_of_time, list, table };
   /// How a node is written: as a value behind its key ({ … } and [ … ] too), by [headings], by dotted keys,
   /// or as the file itself.
@@ -23,25 +23,25 @@ struct Node {
   double number = 0;           ///< of whole and real
   std::string text;            ///< of text, escapes resolved
   LocalTime time;              ///< of time: a date with a time of day
-  std::vector<Node> items;     ///< of list, in order
-  std::vector<Entry> entries;  ///< of table, in the order of the text
+  std::vector<TomlNode> items;     ///< of list, in order
+  std::vector<TomlEntry> entries;  ///< of table, in the order of the text
   Span at;                     ///< of the value's text; of a headed table, its heading; of the file, [0, 0)
 
   bool is_number() const { return type == Type::whole || type == Type::real; }
-  const Entry* find(std::string_view key) const;
+  const TomlEntry* find(std::string_view key) const;
 };
 
-struct Entry {
+struct TomlEntry {
   std::string key;
   Span key_at;
-  Node value;
+  TomlNode value;
 };
 
 /// Parses TOML 1.0 text. On a syntax error (the parser stops at the first) or names nested over 100 deep:
 /// one error, and empty.
-std::optional<Node> parse_tree(std::string_view text, Diagnostics& diagnostics);
+std::optional<TomlNode> parse_tree(std::string_view text, Diagnostics& diagnostics);
 
 /// One TOML value as text ("[1200, 2400]"), with nothing but blanks around it. Empty when it is not one.
-std::optional<Node> parse_value(std::string_view value);
+std::optional<TomlNode> parse_value(std::string_view value);
 
 }  // namespace rakelight

@@ -12,14 +12,14 @@ namespace {
 bool in_range(const KeyRow& row, double value) { return std::isfinite(value) && value >= row.least && value <= row.most; }
 
 /// Index of a text node among the row's words, or -1.
-int word_index(const Node& node, const KeyRow& row) {
-  if (node.type != Node::Type::text) return -1;
+int word_index(const TomlNode& node, const KeyRow& row) {
+  if (node.type != TomlNode::Type::text) return -1;
   const std::vector<std::string> words = split_words(row.words);
   const auto found = std::find(words.begin(), words.end(), usual_word(row.key, node.text));
   return found == words.end() ? -1 : static_cast<int>(found - words.begin());
 }
 
-template <class E> bool read_word(const Node& node, const KeyRow& row, E& out) {
+template <class E> bool read_word(const TomlNode& node, const KeyRow& row, E& out) {
   const int index = word_index(node, row);
   if (index < 0) return false;
   out = static_cast<E>(index);
@@ -83,9 +83,9 @@ std::string usual_word(std::string_view key, const std::string& word) {
   return word;
 }
 
-bool ValueReader::length(const Node& node, const KeyRow& row, double& metres) const {
+bool ValueReader::length(const TomlNode& node, const KeyRow& row, double& metres) const {
   double written = node.number;
-  if (node.type == Node::Type::text && units_ == Units::inch) {
+  if (node.type == TomlNode::Type::text && units_ == Units::inch) {
     const std::optional<double> inches = inches_from_text(node.text);
     if (!inches) return false;
     written = *inches;
@@ -97,9 +97,9 @@ bool ValueReader::length(const Node& node, const KeyRow& row, double& metres) co
   return in_range(row, mm);
 }
 
-bool ValueReader::read(const Node& node, const KeyRow& row, double& out) const {
-  if (row.kind == Kind::length) return length(node, row, out);
-  if (row.kind == Kind::word_or_number && node.type == Node::Type::text) {
+bool ValueReader::read(const TomlNode& node, const KeyRow& row, double& out) const {
+  if (row.kind == KeyKind::length) return length(node, row, out);
+  if (row.kind == KeyKind::word_or_number && node.type == TomlNode::Type::text) {
     // the row "haze" is the only word that stands for a number (Linke turbidity, design figures)
     constexpr double turbidity[] = {2.5, 3.5, 5.0};
     const int index = word_index(node, row);
@@ -108,32 +108,32 @@ bool ValueReader::read(const Node& node, const KeyRow& row, double& out) const {
     return true;
   }
   if (!node.is_number() || !in_range(row, node.number)) return false;
-  if (row.kind == Kind::whole && node.type != Node::Type::whole) return false;
-  out = row.kind == Kind::angle ? node.number * rad_per_deg : node.number;
+  if (row.kind == KeyKind::whole && node.type != TomlNode::Type::whole) return false;
+  out = row.kind == KeyKind::angle ? node.number * rad_per_deg : node.number;
   return true;
 }
 
-bool ValueReader::read(const Node& node, const KeyRow& row, std::string& out) const {
-  if (row.kind == Kind::look && node.type == Node::Type::list) {
+bool ValueReader::read(const TomlNode& node, const KeyRow& row, std::string& out) const {
+  if (row.kind == KeyKind::look && node.type == TomlNode::Type::list) {
     dvec3 ignored;
     return read(node, row, ignored);
   }
-  if (row.kind == Kind::paint && node.type == Node::Type::table) return true;  // its keys are a table of their own
-  if (node.type != Node::Type::text || node.text.empty()) return false;
+  if (row.kind == KeyKind::paint && node.type == TomlNode::Type::table) return true;  // its keys are a table of their own
+  if (node.type != TomlNode::Type::text || node.text.empty()) return false;
   out = usual_word(row.key, node.text);
-  return row.kind != Kind::word || word_index(node, row) >= 0;
+  return row.kind != KeyKind::word || word_index(node, row) >= 0;
 }
 
-bool ValueReader::read(const Node& node, const KeyRow& row, dvec2& out) const {
-  if (node.type != Node::Type::list || node.items.size() != 2) return false;
-  return length(node.items[0], row, out.x) && length(node.items[1], row, out.y) && (row.kind != Kind::size || out.x <= out.y);
+bool ValueReader::read(const TomlNode& node, const KeyRow& row, dvec2& out) const {
+  if (node.type != TomlNode::Type::list || node.items.size() != 2) return false;
+  return length(node.items[0], row, out.x) && length(node.items[1], row, out.y) && (row.kind != KeyKind::size || out.x <= out.y);
 }
 
-bool ValueReader::read(const Node& node, const KeyRow& row, dvec3& out) const {
-  if (node.type != Node::Type::list || node.items.size() != 3) return false;
+bool ValueReader::read(const TomlNode& node, const KeyRow& row, dvec3& out) const {
+  if (node.type != TomlNode::Type::list || node.items.size() != 3) return false;
   for (int i = 0; i < 3; ++i) {
-    const Node& item = node.items[static_cast<std::size_t>(i)];
-    if (row.kind != Kind::direction) {
+    const TomlNode& item = node.items[static_cast<std::size_t>(i)];
+    if (row.kind != KeyKind::direction) {
       if (!length(item, row, out[i])) return false;
     } else {
       if (!item.is_number() || !in_range(row, item.number)) return false;
@@ -141,78 +141,78 @@ bool ValueReader::read(const Node& node, const KeyRow& row, dvec3& out) const {
     }
   }
   // too short a direction has no direction once it is squared
-  return row.kind != Kind::direction || glm::length(out) > 1e-6;
+  return row.kind != KeyKind::direction || glm::length(out) > 1e-6;
 }
 
-bool ValueReader::read(const Node& node, const KeyRow& row, std::vector<dvec2>& out) const {
-  if (node.type != Node::Type::list || node.items.size() < 3) return false;
-  for (const Node& item : node.items)
+bool ValueReader::read(const TomlNode& node, const KeyRow& row, std::vector<dvec2>& out) const {
+  if (node.type != TomlNode::Type::list || node.items.size() < 3) return false;
+  for (const TomlNode& item : node.items)
     if (!read(item, row, out.emplace_back())) return false;
   return true;
 }
 
-bool ValueReader::read(const Node& node, const KeyRow& row, std::vector<double>& out) const {
-  if (node.type != Node::Type::list || node.items.empty()) return false;
-  for (const Node& item : node.items)
+bool ValueReader::read(const TomlNode& node, const KeyRow& row, std::vector<double>& out) const {
+  if (node.type != TomlNode::Type::list || node.items.empty()) return false;
+  for (const TomlNode& item : node.items)
     if (!length(item, row, out.emplace_back())) return false;
   std::sort(out.begin(), out.end());
   return true;
 }
 
-bool ValueReader::read(const Node& node, const KeyRow& row, std::vector<std::string>& out) const {
-  if (node.type == Node::Type::text) {
+bool ValueReader::read(const TomlNode& node, const KeyRow& row, std::vector<std::string>& out) const {
+  if (node.type == TomlNode::Type::text) {
     if (word_index(node, row) < 0) return false;
-    if (row.kind == Kind::words) out = {node.text};
+    if (row.kind == KeyKind::words) out = {node.text};
     return true;
   }
-  if (node.type != Node::Type::list || node.items.empty()) return false;
-  for (const Node& item : node.items) {
-    if (item.type != Node::Type::text || item.text.empty()) return false;
-    if (row.kind == Kind::words && word_index(item, row) < 0) return false;
+  if (node.type != TomlNode::Type::list || node.items.empty()) return false;
+  for (const TomlNode& item : node.items) {
+    if (item.type != TomlNode::Type::text || item.text.empty()) return false;
+    if (row.kind == KeyKind::words && word_index(item, row) < 0) return false;
     out.push_back(item.text);
   }
   return true;
 }
 
-bool ValueReader::read(const Node& node, const KeyRow&, LocalTime& out) const {
-  if (node.type != Node::Type::time) return false;
+bool ValueReader::read(const TomlNode& node, const KeyRow&, LocalTime& out) const {
+  if (node.type != TomlNode::Type::time) return false;
   out = node.time;
   return true;
 }
 
-bool ValueReader::read(const Node& node, const KeyRow& row, Units& out) const { return read_word(node, row, out); }
-bool ValueReader::read(const Node& node, const KeyRow& row, LampKind& out) const { return read_word(node, row, out); }
+bool ValueReader::read(const TomlNode& node, const KeyRow& row, Units& out) const { return read_word(node, row, out); }
+bool ValueReader::read(const TomlNode& node, const KeyRow& row, LampKind& out) const { return read_word(node, row, out); }
 
-bool ValueReader::read(const Node& node, const KeyRow& row, SkyName& out) const {
+bool ValueReader::read(const TomlNode& node, const KeyRow& row, SkyName& out) const {
   if (!node.is_number()) return read_word(node, row, out);
   out = SkyName::iso_type;
-  return node.type == Node::Type::whole && in_range(row, node.number);
+  return node.type == TomlNode::Type::whole && in_range(row, node.number);
 }
 
-bool ValueReader::read(const Node& node, const KeyRow& row, Glass& out) const {
+bool ValueReader::read(const TomlNode& node, const KeyRow& row, Glass& out) const {
   if (!node.is_number()) return read_word(node, row, out);
   out = Glass::transmittance;
   return in_range(row, node.number);
 }
 
-bool ValueReader::read(const Node& node, const KeyRow&, RunSpec& out) const {
-  if (node.type != Node::Type::text || node.text.empty()) return false;
+bool ValueReader::read(const TomlNode& node, const KeyRow&, RunSpec& out) const {
+  if (node.type != TomlNode::Type::text || node.text.empty()) return false;
   out = node.text == "auto" ? RunSpec::automatic : node.text == "horizontal" ? RunSpec::horizontal
       : node.text == "upright" ? RunSpec::upright : RunSpec::towards_wall;
   return true;
 }
 
-const Node& ValueReader::wrong_part(const Node& node, const KeyRow& row) const {
-  for (const Node& item : node.items) {
+const TomlNode& ValueReader::wrong_part(const TomlNode& node, const KeyRow& row) const {
+  for (const TomlNode& item : node.items) {
     bool fits = true;
     dvec2 point{0};
     double metres = 0;
-    if (row.kind == Kind::corners) fits = read(item, row, point);
-    else if (row.kind == Kind::lengths || row.kind == Kind::size || row.kind == Kind::point || row.kind == Kind::look)
+    if (row.kind == KeyKind::corners) fits = read(item, row, point);
+    else if (row.kind == KeyKind::lengths || row.kind == KeyKind::size || row.kind == KeyKind::point || row.kind == KeyKind::look)
       fits = length(item, row, metres);
-    else if (row.kind == Kind::direction) fits = item.is_number() && in_range(row, item.number);
-    else if (row.kind == Kind::names || row.kind == Kind::lamps) fits = item.type == Node::Type::text && !item.text.empty();
-    else if (row.kind == Kind::words) fits = word_index(item, row) >= 0;
+    else if (row.kind == KeyKind::direction) fits = item.is_number() && in_range(row, item.number);
+    else if (row.kind == KeyKind::names || row.kind == KeyKind::lamps) fits = item.type == TomlNode::Type::text && !item.text.empty();
+    else if (row.kind == KeyKind::words) fits = word_index(item, row) >= 0;
     if (!fits) return item;
   }
   return node;

@@ -23,25 +23,25 @@ class ValueReader {
   explicit ValueReader(Units units) : units_(units) {}
   Units units() const { return units_; }
 
-  bool read(const Node& node, const KeyRow& row, double& out) const;
-  bool read(const Node& node, const KeyRow& row, std::string& out) const;
-  bool read(const Node& node, const KeyRow& row, dvec2& out) const;
-  bool read(const Node& node, const KeyRow& row, dvec3& out) const;
-  bool read(const Node& node, const KeyRow& row, std::vector<dvec2>& out) const;
-  bool read(const Node& node, const KeyRow& row, std::vector<double>& out) const;
-  bool read(const Node& node, const KeyRow& row, std::vector<std::string>& out) const;
-  bool read(const Node& node, const KeyRow& row, LocalTime& out) const;
-  bool read(const Node& node, const KeyRow& row, Units& out) const;
-  bool read(const Node& node, const KeyRow& row, LampKind& out) const;
-  bool read(const Node& node, const KeyRow& row, SkyName& out) const;
-  bool read(const Node& node, const KeyRow& row, Glass& out) const;
-  bool read(const Node& node, const KeyRow& row, RunSpec& out) const;
+  bool read(const TomlNode& node, const KeyRow& row, double& out) const;
+  bool read(const TomlNode& node, const KeyRow& row, std::string& out) const;
+  bool read(const TomlNode& node, const KeyRow& row, dvec2& out) const;
+  bool read(const TomlNode& node, const KeyRow& row, dvec3& out) const;
+  bool read(const TomlNode& node, const KeyRow& row, std::vector<dvec2>& out) const;
+  bool read(const TomlNode& node, const KeyRow& row, std::vector<double>& out) const;
+  bool read(const TomlNode& node, const KeyRow& row, std::vector<std::string>& out) const;
+  bool read(const TomlNode& node, const KeyRow& row, LocalTime& out) const;
+  bool read(const TomlNode& node, const KeyRow& row, Units& out) const;
+  bool read(const TomlNode& node, const KeyRow& row, LampKind& out) const;
+  bool read(const TomlNode& node, const KeyRow& row, SkyName& out) const;
+  bool read(const TomlNode& node, const KeyRow& row, Glass& out) const;
+  bool read(const TomlNode& node, const KeyRow& row, RunSpec& out) const;
 
   /// The item of a list that spoils it, or the whole node.
-  const Node& wrong_part(const Node& node, const KeyRow& row) const;
+  const TomlNode& wrong_part(const TomlNode& node, const KeyRow& row) const;
 
  private:
-  bool length(const Node& node, const KeyRow& row, double& metres) const;
+  bool length(const TomlNode& node, const KeyRow& row, double& metres) const;
   Units units_;
 };
 

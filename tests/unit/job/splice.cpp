@@ -26,9 +26,9 @@ std::string refused(const std::string& text, const std::string& path, const std:
 }
 
 /// Paths of every value that stands behind a key or in a list.
-void all_paths(const Node& node, const std::string& path, std::vector<std::pair<std::string, Span>>& out) {
-  if (node.form == Node::Form::value && !path.empty()) out.emplace_back(path, node.at);
-  for (const Entry& e : node.entries) all_paths(e.value, path + (path.empty() ? "" : ".") + e.key, out);
+void all_paths(const TomlNode& node, const std::string& path, std::vector<std::pair<std::string, Span>>& out) {
+  if (node.form == TomlNode::Form::value && !path.empty()) out.emplace_back(path, node.at);
+  for (const TomlEntry& e : node.entries) all_paths(e.value, path + (path.empty() ? "" : ".") + e.key, out);
   for (std::size_t i = 0; i < node.items.size(); ++i) all_paths(node.items[i], path + "[" + std::to_string(i) + "]", out);
 }
 
