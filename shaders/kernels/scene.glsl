@@ -29,7 +29,7 @@
 //     0  from, along (unit)   1  length, first offset, step, samples
 //     2  first sample row, steepest slope, highest and lowest height   3  left and right feather edge, cover (0 bare, 1 filled), 0
 //   section samples: height, slope of sample 2i and of 2i + 1, two a row
-//   patch: exitance (lm/m2), illuminance (lx), weight (0 = no such patch), 0
+//   patch: exitance (lm/m2), illuminance (lx), 1 (0 only where a face has no patch at all), 0; openings carry their rim on
 //   field node: E_x, E_y, E_n (lx), divergence of the tangential part (lx/m)
 //   cell: indices of up to four joints (-1 = none), then four more in the next row
 

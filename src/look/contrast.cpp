@@ -194,6 +194,24 @@ std::vector<double> steepest_near(const Station& s, double reach) {
   return out;
 }
 
+/// How contrast answers to slope and height at one cell.
+struct Sensitivity { std::size_t cell; double slope, height; };
+constexpr std::size_t derivative_spacing = 8;
+
+/// ∂contrast/∂figure in every cell from sensitivities at some, in order, the first and the last cell among them.
+void add_changes(ContrastProfile& profile, const Station& s, const std::vector<Sensitivity>& at) {
+  for (auto& list : profile.change) list.assign(s.cells.size(), 0.0);
+  for (std::size_t i = 0, k = 0; i < s.cells.size(); ++i) {
+    while (k + 2 < at.size() && at[k + 1].cell <= i) ++k;
+    const Sensitivity& a = at[k];
+    const Sensitivity& b = at[std::min(k + 1, at.size() - 1)];
+    const double t = b.cell > a.cell ? double(i - a.cell) / double(b.cell - a.cell) : 0;
+    const double slope = a.slope + t * (b.slope - a.slope), height = a.height + t * (b.height - a.height);
+    for (std::size_t f = 0; f < all_figures.size(); ++f)
+      profile.change[f][i] = slope * s.cells[i].slope_change[f] + height * s.cells[i].height_change[f];
+  }
+}
+
 ContrastProfile profile_of(SceneKernels& k, const Station& s, int surface, dvec3 eye) {
   ContrastProfile profile;
   profile.station = s.at;
@@ -205,6 +223,7 @@ ContrastProfile profile_of(SceneKernels& k, const Station& s, int surface, dvec3
   const std::vector<double> steep =
       lowest < middle.steepest ? steepest_near(s, middle.rise / std::max(lowest, 0.01)) : std::vector<double>(s.cells.size(), 0.0);
   constexpr double tilt = 1e-5, lift = 1e-5;
+  std::vector<Sensitivity> sensitivities;
   for (std::size_t i = 0; i < s.cells.size(); ++i) {
     const Cell& c = s.cells[i];
     const SceneKernels::Place place = k.place_of(surface, c.p, eye);
@@ -228,21 +247,22 @@ ContrastProfile profile_of(SceneKernels& k, const Station& s, int surface, dvec3
     profile.offset.push_back(c.u);
     profile.contrast.push_back(dark ? 0 : relief / flat - 1);
     profile.flat_luminance += flat;
-    double by_slope = 0, by_height = 0;
-    const bool moves = std::any_of(c.slope_change.begin(), c.slope_change.end(), [](double v) { return v != 0; }) ||
-                       std::any_of(c.height_change.begin(), c.height_change.end(), [](double v) { return v != 0; });
-    if (!dark && moves) {
-      by_slope = (luminance(c.across + tilt, c.facet.h) - relief) / tilt / flat;
-      by_height = (luminance(c.across, c.facet.h + lift) - relief) / lift / flat;
+    // contrast is all but linear in the figures, with factors that vary slowly along the section
+    if (i % derivative_spacing == 0 || i + 1 == s.cells.size()) {
+      Sensitivity next{i, 0, 0};
+      if (!dark && c.facet.near) {
+        next.slope = (luminance(c.across + tilt, c.facet.h) - relief) / tilt / flat;
+        next.height = (luminance(c.across, c.facet.h + lift) - relief) / lift / flat;
+      }
+      sensitivities.push_back(next);
     }
-    for (std::size_t f = 0; f < all_figures.size(); ++f)
-      profile.change[f].push_back(by_slope * c.slope_change[f] + by_height * c.height_change[f]);
     if (std::abs(profile.contrast.back()) > std::abs(profile.peak)) {
       profile.peak = profile.contrast.back();
       profile.peak_offset = c.u;
     }
   }
   profile.flat_luminance /= static_cast<double>(s.cells.size());
+  add_changes(profile, s, sensitivities);
   const auto w = lagrange(s.light_place, 0.0);
   dvec3 e = k.direct_light(middle);
   for (std::size_t i = 0; i < light_places; ++i) e += w[i] * dvec3(s.light[i].e.x, s.light[i].e.y, s.light[i].e.n);

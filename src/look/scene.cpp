@@ -57,16 +57,46 @@ void add_header(Rows& rows, const Room& room, const Lighting& lighting) {
              mean_room_radiance(lighting)};
 }
 
+/// Gives patches that an opening has swallowed the mean of their neighbours, from the rim inwards, so that a face stays
+/// continuous across its openings.
+void fill_missing(Rows& rows, std::size_t first, int nx, int ny) {
+  const auto at = [&](int x, int y) -> dvec4& { return rows[first + static_cast<std::size_t>(y) * nx + x]; };
+  for (bool again = true; again;) {
+    again = false;
+    const Rows before(rows.begin() + static_cast<std::ptrdiff_t>(first), rows.end());
+    for (int y = 0; y < ny; ++y)
+      for (int x = 0; x < nx; ++x) {
+        if (at(x, y).z > 0) continue;
+        dvec4 sum(0);
+        const auto add = [&](int i, int j) {
+          if (i < 0 || j < 0 || i >= nx || j >= ny) return;
+          const dvec4& v = before[static_cast<std::size_t>(j) * nx + i];
+          if (v.z > 0) sum += v;
+        };
+        add(x - 1, y);
+        add(x + 1, y);
+        add(x, y - 1);
+        add(x, y + 1);
+        if (sum.z <= 0) continue;
+        at(x, y) = sum / sum.z;
+        again = true;
+      }
+  }
+}
+
 void add_patches(Rows& rows, std::size_t surface_row, const PatchGrid& grid, const Lighting& lighting) {
   const auto& all = patches(*lighting.basis);
+  const std::size_t first = rows.size();
   rows[surface_row + 6].x = offset(rows);
   rows[surface_row + 6].y = grid.nx;
   rows[surface_row + 6].z = grid.ny;
   rows[surface_row + 7] = row(grid.box);
   for (int i = grid.first; i < grid.first + grid.nx * grid.ny; ++i) {
     const double exitance = lighting.patch_exitance[i], rho = all[i].reflectance;
-    rows.push_back({exitance, rho > 0 ? exitance / rho : 0, all[i].area > 0 ? 1 : 0, 0});
+    const bool there = all[i].area > 0;
+    rows.push_back({there ? exitance : 0, there && rho > 0 ? exitance / rho : 0, there ? 1 : 0, 0});
   }
+  fill_missing(rows, first, grid.nx, grid.ny);
 }
 
 void add_field(Rows& rows, std::size_t surface_row, const FieldGrid& field) {

@@ -108,3 +108,52 @@ TEST_CASE("the picture's pixel and the profile agree at a joint") {
   // the project's own bound between picture and findings: 0.05 points
   CHECK(s.luminance / s.flat - 1 == Approx(p.peak).margin(5e-4));
 }
+
+TEST_CASE("sun and lamps on the flat face are those that light/ computes") {
+  WindowSpec w = window();
+  w.from_left = 0.3;
+  SkyState sky = even_sky(3000);
+  sky.sun_direction = sky.indicatrix_sun = glm::normalize(dvec3(-0.35, 1, 0.25));
+  sky.sun_up = true;
+  sky.direct_normal = 30000;
+  sky.skyline = 3 * rad_per_deg;
+  Stage stage({w}, {{0, 0}, {0, 6}, {4, 6}, {4, 0}}, {}, sky);
+  Lamp lamp;
+  lamp.at = {0.5, 3, 2.4};
+  lamp.aim = glm::normalize(dvec3(0.2, 0.1, -1));
+  lamp.exponent = 3;
+  lamp.peak = 400;
+  lamp.size = 0.12;
+  stage.lighting.lamps = {lamp};
+  const Scene scene = stage.scene();
+  kernel::SceneKernels k = kernels_of(scene);
+  int sunlit = 0;
+  for (const int surface : {0, 2, 5})
+    for (int i = 0; i < 60; ++i) {
+      const Rect& box = stage.room.surfaces[static_cast<std::size_t>(surface)].box;
+      const dvec2 p = box.lo + dvec2(0.02 + 0.96 * (i % 10) / 9.0, 0.02 + 0.96 * (i / 10) / 5.0) * (box.hi - box.lo);
+      const dvec3 got = k.direct_light(k.place_of(surface, p, {2, 3, 1.3}));
+      const LightVector all = total_light(stage.lighting, surface, p), smooth = smooth_light(stage.lighting, surface, p).e;
+      INFO("surface " << surface << " at " << p.x << "," << p.y);
+      // both sum the same kernels; light/ takes fifty parts of a lamp under twice its size, none of these points
+      CHECK(got.x == Approx(all.x - smooth.x).epsilon(1e-6).margin(1e-4));
+      CHECK(got.y == Approx(all.y - smooth.y).epsilon(1e-6).margin(1e-4));
+      CHECK(got.z == Approx(all.n - smooth.n).epsilon(1e-6).margin(1e-4));
+      sunlit += sun_at(stage.lighting, stage.room.surfaces[static_cast<std::size_t>(surface)].frame.world_from_surface(p)).normal_illuminance > 0;
+    }
+  CHECK(sunlit > 5);
+}
+
+TEST_CASE("the raking ratio of a profile is that of all the light") {
+  WindowSpec w = window();
+  w.from_left = 0.3;
+  Stage stage({w}, {{0, 0}, {0, 6}, {4, 6}, {4, 0}}, {}, even_sky(3000));
+  stage.reliefs[0].joints = {raised_cosine(0, {3.1, 0.2}, {3.1, 2.4}, 1.2e-3, 0.25), raised_cosine(0, {0.2, 0.6}, {5.8, 0.6}, 1e-3, 0.15)};
+  const Scene scene = stage.scene();
+  for (const int joint : {0, 1}) {
+    const auto p = contrast_across(scene, stage.lighting, stage.room, 0, stage.reliefs[0], joint, {1.1}, dvec3(2, 2.5, 1.6)).at(0);
+    const LightVector e = total_light(stage.lighting, 0, joint == 0 ? dvec2(3.1, 1.3) : dvec2(1.3, 0.6));
+    CHECK(p.raking_ratio == Approx(glm::length(e.tangential()) / e.n).epsilon(1e-6));
+    CHECK(p.across_ratio == Approx(std::abs(joint == 0 ? e.x : e.y) / e.n).epsilon(1e-6));
+  }
+}
