@@ -69,7 +69,11 @@ std::string chance_text(double chance) {
   if (chance < 1e-3) return "less than 1 in 1000";
   if (chance >= 0.95) return "more than 9 in 10";
   if (chance > 0.4) return "about " + std::to_string(std::lround(chance * 10)) + " in 10";
-  return "about 1 in " + std::to_string(std::lround(1 / chance));
+  double n = 1 / chance;
+  // no more digits than the chance is good for
+  if (n >= 100) n = 100 * std::round(n / 100);
+  else if (n >= 20) n = 10 * std::round(n / 10);
+  return "about 1 in " + std::to_string(std::lround(n));
 }
 
 Advice advise(const Study& study, const Assessment& as_asked) {

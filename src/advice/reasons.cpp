@@ -160,15 +160,14 @@ class Writer {
     if (advice_.as_asked < 0) return;
     const JointResult* worst = results_[advice_.as_asked].worst();
     if (!worst || worst->straightedge.empty() || worst->seen[worst->worst].judged.verdict != Verdict::shows) return;
-    const auto failed = std::count_if(worst->straightedge.begin(), worst->straightedge.end(), [](const auto& r) { return !r.ok; });
-    const auto& first = worst->straightedge.front();
-    const std::string reads = worst->joint.line.id + " reads " + fixed_text(first.gap * mm_per_m, 1) + " mm under " +
-                              fixed_text(first.base * mm_per_m, 0) + " mm";
-    if (failed == 0)
-      say("In tolerance is not invisible: as asked, " + reads + ", inside every published short-base limit, and shows");
-    else
-      say("As asked, " + reads + ", outside " + std::to_string(failed) + " of " + std::to_string(worst->straightedge.size()) +
-          " published short-base limits");
+    const auto reading = [&](const StraightedgeReading& r) {
+      return worst->joint.line.id + " reads " + fixed_text(r.gap * mm_per_m, 1) + " mm under " + fixed_text(r.base * mm_per_m, 0) + " mm";
+    };
+    const auto failed = std::find_if(worst->straightedge.begin(), worst->straightedge.end(), [](const auto& r) { return !r.ok; });
+    if (failed == worst->straightedge.end())
+      say("In tolerance is not invisible: as asked, " + reading(worst->straightedge.front()) +
+          ", inside every published short-base limit looked at, and shows");
+    else say("As asked, " + reading(*failed) + ", out of tolerance by " + failed->limit);
   }
 
   const Study& study_;

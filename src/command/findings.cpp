@@ -45,7 +45,7 @@ const PlacedJoint& find_joint(const std::vector<Relief>& reliefs, const std::str
 void assess_command(const AssessOptions& options, const Streams& streams) {
   const std::unique_ptr<Study> study = load_study(options.job, streams);
   const Assessment assessment = assess(*study);
-  const Advice advice = advise(*study);
+  const Advice advice = advise(*study, assessment);
   streams.out << (options.json ? assess_json(*study, assessment, advice, title_of_job(options.job)) : assess_text(*study, assessment, advice, streams.colour));
   if (options.fail_on.empty()) return;
   const Verdict limit = options.fail_on == "faint" ? Verdict::faint : Verdict::shows;
