@@ -65,7 +65,8 @@ void TableReader::wrong_value(const TomlEntry& entry, const KeyRow& row) {
   const std::vector<std::string> later = split_words(row.later);
   const TomlNode& value = entry.value;
   const std::string form = value.type == TomlNode::Type::list ? "[]" : value.type == TomlNode::Type::table ? "{}" : value.text;
-  if (!form.empty() && std::find(later.begin(), later.end(), form) != later.end()) {
+  const bool quoted_form = value.type == TomlNode::Type::text && (form == "[]" || form == "{}");
+  if (!form.empty() && !quoted_form && std::find(later.begin(), later.end(), form) != later.end()) {
     const std::string written = form == "[]" ? "as a list" : form == "{}" ? "as a table" : "\"" + form + "\"";
     diagnostics_.error(value.at, key_label(name_, row.key) + " " + written + " is not yet supported", describe(row, values_.units()));
     return;
