@@ -29,19 +29,25 @@ struct Place {
   float rise;        // range of its heights, m
 };
 
+// The same face and eye at another point.
+KERNEL Place moved_to(Place a, vec2 p, vec3 eye_world) {
+  Place b = a;
+  b.p = p;
+  b.world = world_from_face(a.frame, vec3(p.x, p.y, 0.0));
+  b.eye = normalize(face_direction(a.frame, eye_world - b.world));
+  b.eye_share = grazing_share(b.eye.z);
+  return b;
+}
+
 KERNEL Place place_of(int surface, vec2 p, vec3 eye_world) {
   Place a;
   a.surface = surface;
   a.frame = surface_frame(surface);
   a.coat = surface_coat(surface);
-  a.p = p;
-  a.world = world_from_face(a.frame, vec3(p.x, p.y, 0.0));
-  a.eye = normalize(face_direction(a.frame, eye_world - a.world));
-  a.eye_share = grazing_share(a.eye.z);
   vec4 joints = surface_at(surface, 11);
   a.steepest = joints.z;
   a.rise = joints.w;
-  return a;
+  return moved_to(a, p, eye_world);
 }
 
 // Axes of a tilted facet in the face's frame.
@@ -211,20 +217,20 @@ KERNEL Direct sun_direct(Place a, FacetAxes f, float h) {
   return d;
 }
 
-// What lamps and sun add, on a facet lifted by h.
+// What one lamp adds on a facet lifted by h, or the sun (source -1).
+KERNEL float source_luminance(Place a, FacetAxes f, float h, int source) {
+  Direct d;
+  if (source < 0) d = sun_direct(a, f, h);
+  else d = lamp_direct(a, f, h, source);
+  if (d.luminance <= 0.0) return 0.0;
+  float seen = 1.0;
+  if (a.rise > 0.0) seen = unhidden(a, d.light, h, d.radius);
+  return seen * d.luminance;
+}
 KERNEL float direct_luminance(Place a, FacetAxes f, float h) {
   float sum = 0.0;
   int lamps = lamp_count();
-  for (int i = -1; i < lamps; i++) {
-    Direct d;
-    if (i < 0) d = sun_direct(a, f, h);
-    else d = lamp_direct(a, f, h, i);
-    if (d.luminance > 0.0) {
-      float seen = 1.0;
-      if (a.rise > 0.0) seen = unhidden(a, d.light, h, d.radius);
-      sum += seen * d.luminance;
-    }
-  }
+  for (int i = -1; i < lamps; i++) sum += source_luminance(a, f, h, i);
   return sum;
 }
 

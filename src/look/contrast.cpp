@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "base/units.h"
+#include "look/interpolate.h"
 #include "look/look.h"
 #include "look/table.h"
 
@@ -17,29 +18,8 @@ using kernel::SceneKernels;
 
 constexpr double widest_step = 1e-3;   ///< m
 constexpr double margin = 0.03;        ///< flat face shown beyond each end of the section, m
-constexpr std::size_t most_nodes = 13; ///< Chebyshev nodes of the table over slope, at most
 constexpr std::size_t light_places = 3; ///< over the section, where the smooth light is worked out
-constexpr std::size_t most_places = 13; ///< and the table over slopes, at most
-
-/// Weights of `x` on Lagrange's polynomial through the first n of `nodes`.
-template <std::size_t size>
-std::array<double, size> lagrange(const std::array<double, size>& nodes, double x, std::size_t n = size) {
-  std::array<double, size> w{};
-  for (std::size_t i = 0; i < n; ++i) {
-    w[i] = 1;
-    for (std::size_t j = 0; j < n; ++j)
-      if (j != i) w[i] *= (x - nodes[j]) / (nodes[i] - nodes[j]);
-  }
-  return w;
-}
-
-/// n Chebyshev nodes of [lo, hi], first kind.
-template <std::size_t size>
-std::array<double, size> chebyshev(double lo, double hi, std::size_t n = size) {
-  std::array<double, size> x{};
-  for (std::size_t i = 0; i < n; ++i) x[i] = 0.5 * (lo + hi) - 0.5 * (hi - lo) * std::cos(pi * (double(i) + 0.5) / double(n));
-  return x;
-}
+constexpr std::size_t most_places = 25, most_slopes = 13;  ///< of the table
 
 /// A cell of the section: its place, its facet, and how the facet moves with each figure (per m).
 struct Cell {
@@ -56,7 +36,7 @@ struct Station {
   double at = 0;
   dvec2 middle{0}, along{0}, across{0};
   double lo = 0, hi = 0, step = 0, least = 0, most = 0, along_most = 0;  ///< slopes that occur
-  std::array<double, light_places> light_place{};
+  Chebyshev<light_places> place;
   std::array<LightSample, light_places> light;
   std::vector<Cell> cells;
 };
@@ -82,8 +62,8 @@ Station make_station(SceneKernels& k, const Lighting& lighting, int surface, con
   const int count = std::max(1, static_cast<int>(std::ceil((hi - lo) / s.step)));
   s.lo = lo;
   s.hi = hi;
-  s.light_place = chebyshev<light_places>(lo, hi);
-  for (std::size_t i = 0; i < light_places; ++i) s.light[i] = smooth_light(lighting, surface, s.middle + s.light_place[i] * s.across);
+  s.place = {lo, hi, light_places};
+  for (std::size_t i = 0; i < light_places; ++i) s.light[i] = smooth_light(lighting, surface, s.middle + s.place.node(i) * s.across);
   const double share = end_share(joint, at);
   s.cells.resize(static_cast<std::size_t>(count));
   for (int i = 0; i < count; ++i) {
@@ -93,7 +73,7 @@ Station make_station(SceneKernels& k, const Lighting& lighting, int surface, con
     c.facet = k.scene_relief(surface, c.p, s.step);
     c.across = glm::dot(c.facet.slope, s.across);
     c.along = glm::dot(c.facet.slope, s.along);
-    c.light_weight = lagrange(s.light_place, c.u);
+    c.light_weight = s.place.weights(c.u);
     s.least = std::min(s.least, c.across);
     s.most = std::max(s.most, c.across);
     s.along_most = std::max(s.along_most, std::abs(c.along));
@@ -107,71 +87,91 @@ Station make_station(SceneKernels& k, const Lighting& lighting, int surface, con
   return s;
 }
 
-/// What smooth light adds besides the even part of the base, tabulated over the slope across, at three slopes along, at
-/// some places of the section.
-class SheenTable {
+/// Lamps whose light changes so slowly along the section that a table holds it: none of the relief can stand in their
+/// way, they are far against the section, and the coat is not so smooth that their image wanders across it.
+std::vector<int> steady_lamps(SceneKernels& k, const Station& s, const SceneKernels::Place& middle, double sweep) {
+  std::vector<int> steady;
+  if (sweep > 2.5) return steady;
+  for (int i = 0; i < k.lamp_count(); ++i) {
+    const dvec4 about = k.lamp_at(i, 0);
+    bool fits = true;
+    for (const double u : {s.lo, 0.5 * (s.lo + s.hi), s.hi}) {
+      const dvec2 p = s.middle + u * s.across;
+      const dvec3 d = k.face_from_world(middle.frame, dvec3(about)) - dvec3(p, 0);
+      const double size = about.w, distance = glm::length(d);
+      fits = fits && distance > 10.5 * size && distance > 0.8 * (s.hi - s.lo) &&
+             d.z - size > 1.1 * middle.steepest * glm::length(dvec2(d)) && d.z > 0.05;
+    }
+    if (fits) steady.push_back(i);
+  }
+  return steady;
+}
+
+/// What changes slowly along the section, tabulated over places and slopes across, at three slopes along: all that
+/// smooth light adds besides the even part of the base, and the steady lamps with their answer to height.
+class SlowTable {
  public:
-  SheenTable(SceneKernels& k, const Station& s, int surface, dvec3 eye)
+  SlowTable(SceneKernels& k, const Station& s, const SceneKernels::Place& middle, dvec3 eye)
       : along_(std::max(s.along_most, 1e-4)), has_along_(s.along_most > 1e-6) {
     const double reach = std::max({-s.least, s.most, 1e-4});
     const double lo = std::min(s.least, -0.1 * reach), hi = std::max(s.most, 0.1 * reach);
-    const SceneKernels::Place middle = k.place_of(surface, s.middle, eye);
     const double alpha = middle.coat.alpha85;
     // the luminance turns over slopes of the order of the sharper lobe's roughness, and over the angles that make them
     const double turns = (hi - lo) / alpha, sweep = (s.hi - s.lo) / glm::length(eye - middle.world) / alpha;
-    nodes_ = turns < 0.2 ? 5 : turns < 0.8 ? 7 : most_nodes;
-    places_ = sweep < 1.5 ? 5 : sweep < 2.5 ? 9 : most_places;
-    slope_ = chebyshev<most_nodes>(lo, hi, nodes_);
-    place_ = chebyshev<most_places>(s.lo, s.hi, places_);
-    for (std::size_t i = 0; i < places_; ++i) {
-      SceneKernels::Place place = k.place_of(surface, s.middle + place_[i] * s.across, eye);
+    lamps_ = steady_lamps(k, s, middle, sweep);
+    slope_ = {lo, hi, turns < 0.15 ? 3u : turns < 0.6 ? 5u : turns < 1.5 ? 7u : most_slopes};
+    place_ = {s.lo, s.hi, sweep > 5 ? most_places : sweep > 2.5 ? 13u : !lamps_.empty() ? 9u : sweep > 1.5 ? 7u : 5u};
+    for (std::size_t i = 0; i < place_.count(); ++i) {
+      SceneKernels::Place place = k.moved_to(middle, s.middle + place_.node(i) * s.across, eye);
       place.rise = 0;  // what the relief hides is added cell by cell
       const auto at = [&](dvec2 slope) {
         const auto axes = k.facet_axes(place, slope);
-        return k.smooth_sheen(place, axes, axes, 0, false).x;
+        double sum = k.facet_sheen(place, axes, 0, false);
+        for (const int lamp : lamps_) sum += k.source_luminance(place, axes, 0, lamp);
+        return sum;
       };
-      flat_[i] = at(dvec2(0));
-      for (std::size_t j = 0; j < nodes_; ++j)
+      constexpr double lift = 1e-5;
+      const auto even = k.facet_axes(place, dvec2(0));
+      for (const int lamp : lamps_)
+        rise_[i] += (k.source_luminance(place, even, lift, lamp) - k.source_luminance(place, even, 0, lamp)) / lift;
+      for (std::size_t j = 0; j < slope_.count(); ++j)
         for (std::size_t side = 0; side < 3; ++side)
-          if (side == 1 || has_along_) value_[i][side][j] = at(slope_[j] * s.across + (double(side) - 1) * along_ * s.along);
+          if (side == 1 || has_along_) value_[i][side][j] = at(slope_.node(j) * s.across + (double(side) - 1) * along_ * s.along);
     }
+    flat_weight_ = slope_.weights(0);
   }
-  double flat(const Cell& c) const {
-    const auto at = lagrange(place_, c.u, places_);
+  /// Weights of the places at an offset, for the calls below.
+  Chebyshev<most_places>::Values at(double u) const { return place_.weights(u); }
+  double flat(const Chebyshev<most_places>::Values& at) const {
     double sum = 0;
-    for (std::size_t i = 0; i < places_; ++i) sum += at[i] * flat_[i];
+    for (std::size_t i = 0; i < place_.count(); ++i) sum += at[i] * slope_.mix(flat_weight_, value_[i][1]);
     return sum;
   }
-  double tilted(const Cell& c, double across) const {
-    const Values w = lagrange(slope_, across, nodes_);
-    const auto at = lagrange(place_, c.u, places_);
+  double tilted(const Chebyshev<most_places>::Values& at, double across, double along, double h) const {
+    const auto w = slope_.weights(across);
+    const double t = along / along_;
     double sum = 0;
-    const double t = c.along / along_;
-    for (std::size_t i = 0; i < places_; ++i) {
-      double v = mixed(w, value_[i][1]);
+    for (std::size_t i = 0; i < place_.count(); ++i) {
+      double v = slope_.mix(w, value_[i][1]);
       if (has_along_) {
-        const double less = mixed(w, value_[i][0]), more = mixed(w, value_[i][2]);
+        const double less = slope_.mix(w, value_[i][0]), more = slope_.mix(w, value_[i][2]);
         v += 0.5 * t * (more - less) + 0.5 * t * t * (more + less - 2 * v);
       }
-      sum += at[i] * v;
+      sum += at[i] * (v + h * rise_[i]);
     }
     return sum;
   }
+  bool holds(int lamp) const { return std::find(lamps_.begin(), lamps_.end(), lamp) != lamps_.end(); }
 
  private:
-  using Values = std::array<double, most_nodes>;
-  double mixed(const Values& a, const Values& b) const {
-    double sum = 0;
-    for (std::size_t i = 0; i < nodes_; ++i) sum += a[i] * b[i];
-    return sum;
-  }
   double along_;
   bool has_along_;
-  std::size_t nodes_ = 0;
-  Values slope_{};
-  std::size_t places_ = 0;
-  std::array<double, most_places> place_{}, flat_{};
-  std::array<std::array<Values, 3>, most_places> value_{};
+  std::vector<int> lamps_;
+  Chebyshev<most_slopes> slope_;
+  Chebyshev<most_places> place_;
+  Chebyshev<most_slopes>::Values flat_weight_{};
+  std::array<double, most_places> rise_{};
+  std::array<std::array<Chebyshev<most_slopes>::Values, 3>, most_places> value_{};
 };
 
 dvec4 light_at(const Station& s, const Cell& c) {
@@ -215,9 +215,13 @@ void add_changes(ContrastProfile& profile, const Station& s, const std::vector<S
 ContrastProfile profile_of(SceneKernels& k, const Station& s, int surface, dvec3 eye) {
   ContrastProfile profile;
   profile.station = s.at;
-  const SheenTable sheen(k, s, surface, eye);
   const SceneKernels::Place middle = k.place_of(surface, s.middle, eye);
+  const SlowTable slow(k, s, middle, eye);
   profile.at = middle.world;
+  std::vector<int> sources;  // the sun and the lamps that the table does not hold
+  if (k.scene_row(3).w > 0) sources.push_back(-1);
+  for (int i = 0; i < k.lamp_count(); ++i)
+    if (!slow.holds(i)) sources.push_back(i);
   const double lowest = k.lowest_window(middle);
   // where no slope within a shadow's reach stands as steep as the lowest window, the relief hides none of it
   const std::vector<double> steep =
@@ -226,24 +230,27 @@ ContrastProfile profile_of(SceneKernels& k, const Station& s, int surface, dvec3
   std::vector<Sensitivity> sensitivities;
   for (std::size_t i = 0; i < s.cells.size(); ++i) {
     const Cell& c = s.cells[i];
-    const SceneKernels::Place place = k.place_of(surface, c.p, eye);
+    const SceneKernels::Place place = k.moved_to(middle, c.p, eye);
     SceneKernels::Place unhindered = place;
     unhindered.rise = 0;
     unhindered.steepest = 0;
     const auto even = k.facet_axes(place, dvec2(0));
+    const auto at = slow.at(c.u);
     const dvec4 smooth = light_at(s, c);
-    const double flat = k.smooth_base(even, smooth, 0, dvec2(0)) + sheen.flat(c) + k.direct_luminance(unhindered, even, 0);
+    double flat = k.smooth_base(even, smooth, 0, dvec2(0)) + slow.flat(at);
+    for (const int source : sources) flat += k.source_luminance(unhindered, even, 0, source);
     const bool hidden = steep[i] > 0.9 * lowest;
     const auto luminance = [&](double across, double h) {
       const dvec2 slope = c.facet.slope + (across - c.across) * s.across;
       const auto tilted = k.facet_axes(place, slope);
-      double l = k.smooth_base(tilted, smooth, h, slope) + k.direct_luminance(place, tilted, h);
-      return l + (hidden ? k.smooth_sheen(place, even, tilted, h, true).y : sheen.tilted(c, across));
+      double l = k.smooth_base(tilted, smooth, h, slope) + slow.tilted(at, across, c.along, h);
+      for (const int source : sources) l += k.source_luminance(place, tilted, h, source);
+      if (hidden) l += k.facet_sheen(place, tilted, h, true) - k.facet_sheen(unhindered, tilted, h, false);
+      return l;
     };
     const bool dark = flat <= 1e-9;
     double relief = flat;
-    const bool plain = !c.facet.near || (c.facet.h == 0 && c.facet.slope == dvec2(0) && steep[i] == 0 && place.rise == 0);
-    if (!plain) relief = luminance(c.across, c.facet.h);
+    if (c.facet.near) relief = luminance(c.across, c.facet.h);
     profile.offset.push_back(c.u);
     profile.contrast.push_back(dark ? 0 : relief / flat - 1);
     profile.flat_luminance += flat;
@@ -263,7 +270,7 @@ ContrastProfile profile_of(SceneKernels& k, const Station& s, int surface, dvec3
   }
   profile.flat_luminance /= static_cast<double>(s.cells.size());
   add_changes(profile, s, sensitivities);
-  const auto w = lagrange(s.light_place, 0.0);
+  const auto w = s.place.weights(0);
   dvec3 e = k.direct_light(middle);
   for (std::size_t i = 0; i < light_places; ++i) e += w[i] * dvec3(s.light[i].e.x, s.light[i].e.y, s.light[i].e.n);
   if (e.z > 0) {
