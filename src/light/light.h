@@ -64,7 +64,9 @@ std::shared_ptr<const LightBasis> make_basis(const Job& job, const Room& room, c
 /// A named contribution, for probe.
 struct SourceShare { std::string name; LightVector e; };
 
-/// A field grid of the smooth light (windows and bounce; no lamps, no sun) at one moment, over the surface's box.
+/// A field grid of the smooth light (windows and bounce; no lamps, no sun) at one moment, over the surface's box. At 50 mm,
+/// 95 % of points 50 mm or more off the corners are within 0.5 % of smooth_light's E_n; of |E_t| within 1 % (2 % on a face
+/// that looks straight at the sky beside the sun, where E_t is small); of div_t within 5 % of E_n per metre.
 /// Node (i, j) at box.lo + (i·dx, j·dy). Between nodes: bicubic, shaders/kernels/field.glsl.
 struct FieldGrid {
   int nx = 0, ny = 0;
@@ -92,7 +94,10 @@ const PatchGrid& patch_grid(const LightBasis& basis, int surface);
 struct WindowParts { int left = 0, right = 0, sill = 0, head = 0, frame = 0, pane = 0, end = 0; };  ///< first patch of each
 WindowParts window_parts(const LightBasis& basis, int window);
 
-/// Exact light from windows and bounce at a point `p` of a surface (its frame, m); no grid is used.
+/// Light from windows and bounce at a point `p` of a surface (its frame, m); no grid is used. Windows by quadrature, better
+/// than 0.1 %. Bounce from the basis's patches: against patches of 0.1 m those of 0.25 m move E_n by 0.1 % at half of all
+/// points, 1.5 % at 95 % (beside a patch of sun or a lamp's scallop). div_t is minus the change of E_n off the face, which
+/// is the same where light vectors have no divergence (Gershun 1936). Points are kept 1 mm off the face's edges.
 LightSample smooth_light(const Lighting& lighting, int surface, dvec2 p);
 /// Exact light of everything on the flat face, by source: "sun", each window ("W1 sky", "W1 ground"), each lamp, "bounce".
 std::vector<SourceShare> light_by_source(const Lighting& lighting, int surface, dvec2 p);

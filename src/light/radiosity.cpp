@@ -1,4 +1,5 @@
 // Radiosity of diffuse patches (Goral et al. 1984): B = M + rho F B.
+#include <algorithm>
 #include <cassert>
 #include <cmath>
 
