@@ -239,6 +239,38 @@ TEST_CASE("the interpolated profile is the exact one to 0.02 points") {
     }
 }
 
+TEST_CASE("lamps held in the table give the exact profile to 0.02 points") {
+  Stage stage;
+  stage.paint(Stage::named("low-sheen", 0.82));
+  stage.even_light(3);
+  stage.reliefs[0].joints = {raised_cosine(0, {4, 0.2}, {4, 2.4}, crown, half_width)};
+  Lamp ceiling;  // 1.5 m off: in the table
+  ceiling.at = {0.4, 3, 2.5};
+  ceiling.peak = 300;
+  ceiling.exponent = 2;
+  ceiling.size = 0.08;
+  Lamp close;  // 0.15 m off the wall and 0.3 m from the section: cell by cell
+  close.at = {0.15, 4.1, 1.6};
+  close.peak = 20;
+  close.exponent = 1;
+  for (const auto& lamps : {std::vector<Lamp>{ceiling}, std::vector<Lamp>{ceiling, close}})
+    for (const dvec3 eye : {dvec3(2, 4, 1.5), dvec3(1.2, 1.5, 1.6)}) {
+      stage.lighting.lamps = lamps;
+      const Scene scene = stage.scene();
+      kernel::SceneKernels k = kernels_of(scene);
+      const auto p = contrast_across(scene, stage.lighting, stage.room, 0, stage.reliefs[0], 0, {1.1}, eye).at(0);
+      double error = 0;
+      for (std::size_t i = 0; i < p.offset.size(); i += 17) {
+        const dvec2 at{4 + p.offset[i], 1.3};
+        const LightSample e = smooth_light(stage.lighting, 0, at);
+        const auto s = k.shade_facet(k.place_of(0, at, eye), dvec4(e.e.x, e.e.y, e.e.n, e.div_t), k.scene_relief(0, at, 1e-3));
+        error = std::max(error, std::abs(p.contrast[i] - (s.luminance / s.flat_luminance - 1)));
+      }
+      CHECK(worst(p) > 2e-3);
+      CHECK(error < 2e-4);
+    }
+}
+
 TEST_CASE("no NaN and no negative luminance over random scenes") {
   Random random(5);
   for (int i = 0; i < 12; ++i) {
