@@ -246,8 +246,9 @@ std::vector<std::vector<Focus>> focus_of(const SurfaceResult& result) {
     std::stable_sort(seen.begin(), seen.end(),
                      [](const Seen& a, const Seen& b) { return a.judged.visibility > b.judged.visibility; });
     for (const Seen& look : seen) {
+      const double v = look.judged.visibility, most = seen[0].judged.visibility;
       const auto same = std::count_if(chosen.begin(), chosen.end(), [&](const Focus& f) { return f.moment == look.moment; });
-      if (chosen.empty() || (same < 2 && look.judged.visibility >= 0.25 * seen[0].judged.visibility))
+      if (chosen.empty() || (same == 0 && v >= 0.4 * most) || (same == 1 && v >= 0.6 * most))
         chosen.push_back({look.moment, look.viewer, look.station});
     }
   }

@@ -93,8 +93,8 @@ Assessment assess(const Study& study);
 
 /// One look at a joint: at a moment, from a viewer, at a station along it, m.
 struct Focus { int moment = 0, viewer = 0; double station = 0; };
-/// Per joint the looks that matter: at each moment the two viewers who see it best, where they see it best, leaving out
-/// those with less than a quarter of the joint's highest visibility.
+/// Per joint the looks that matter: at each moment the viewer who sees it best, where it is seen best, if within 0.4 of the
+/// joint's highest visibility, and the runner-up if within 0.6.
 std::vector<std::vector<Focus>> focus_of(const SurfaceResult& result);
 /// Judges a surface under a finish whose joints run as those of `focus`'s result, from those looks alone. The visibility
 /// found is never above assess_surface's, and within some percent of it, at a tenth of the time.
