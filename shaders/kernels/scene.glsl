@@ -1,6 +1,7 @@
 // The scene as one table of rows of four numbers, and the only accessors to it. Whoever includes this file
-// provides the hook
+// provides the hooks
 //   vec4 scene_row(int i)
+//   vec4 scene_header(int i), the same for the header's rows: read everywhere, so not from the table in a shader
 // and includes maths, sky, field, sheen and relief before it.
 // Row layout (counts and offsets are whole numbers stored as floats; offsets are rows):
 //   header
@@ -42,33 +43,33 @@ KERNEL int cell_stride() { return 2; }
 
 KERNEL int whole(float x) { return int(floor(x + 0.5)); }
 
-KERNEL int surface_count() { return whole(scene_row(0).x); }
-KERNEL int surface_row(int surface, int line) { return whole(scene_row(0).y) + surface * surface_stride() + line; }
+KERNEL int surface_count() { return whole(scene_header(0).x); }
+KERNEL int surface_row(int surface, int line) { return whole(scene_header(0).y) + surface * surface_stride() + line; }
 KERNEL vec4 surface_at(int surface, int line) { return scene_row(surface_row(surface, line)); }
-KERNEL int corner_count() { return whole(scene_row(0).z); }
+KERNEL int corner_count() { return whole(scene_header(0).z); }
 KERNEL vec2 corner_at(int i) {
-  vec4 r = scene_row(whole(scene_row(0).w) + i);
+  vec4 r = scene_row(whole(scene_header(0).w) + i);
   return vec2(r.x, r.y);
 }
-KERNEL int window_count() { return whole(scene_row(1).x); }
+KERNEL int window_count() { return whole(scene_header(1).x); }
 KERNEL vec4 window_at(int window, int line) {
-  return scene_row(whole(scene_row(1).y) + window * window_stride() + line);
+  return scene_row(whole(scene_header(1).y) + window * window_stride() + line);
 }
-KERNEL int lamp_count() { return whole(scene_row(1).z); }
-KERNEL vec4 lamp_at(int lamp, int line) { return scene_row(whole(scene_row(1).w) + lamp * lamp_stride() + line); }
-KERNEL int door_count() { return whole(scene_row(2).x); }
-KERNEL vec4 door_at(int door, int line) { return scene_row(whole(scene_row(2).y) + door * door_stride() + line); }
-KERNEL float room_height() { return scene_row(2).z; }
-KERNEL bool room_convex() { return scene_row(2).w > 0.5; }
-KERNEL int ceiling_index() { return whole(scene_row(7).y); }
-KERNEL int floor_index() { return whole(scene_row(7).z); }
-KERNEL float mean_room_radiance() { return scene_row(7).w; }
-KERNEL bool outside_lit() { return scene_row(7).x > 0.5; }
+KERNEL int lamp_count() { return whole(scene_header(1).z); }
+KERNEL vec4 lamp_at(int lamp, int line) { return scene_row(whole(scene_header(1).w) + lamp * lamp_stride() + line); }
+KERNEL int door_count() { return whole(scene_header(2).x); }
+KERNEL vec4 door_at(int door, int line) { return scene_row(whole(scene_header(2).y) + door * door_stride() + line); }
+KERNEL float room_height() { return scene_header(2).z; }
+KERNEL bool room_convex() { return scene_header(2).w > 0.5; }
+KERNEL int ceiling_index() { return whole(scene_header(7).y); }
+KERNEL int floor_index() { return whole(scene_header(7).z); }
+KERNEL float mean_room_radiance() { return scene_header(7).w; }
+KERNEL bool outside_lit() { return scene_header(7).x > 0.5; }
 
 KERNEL Outside scene_outside() {
-  vec4 r4 = scene_row(4);
-  vec4 r5 = scene_row(5);
-  vec4 r6 = scene_row(6);
+  vec4 r4 = scene_header(4);
+  vec4 r5 = scene_header(5);
+  vec4 r6 = scene_header(6);
   Outside o;
   o.sun = vec3(r4.x, r4.y, r4.z);
   o.scale = r4.w;

@@ -195,13 +195,13 @@ KERNEL float sun_through_windows(Place a, vec3 sun, float direct_normal, float h
     }
   }
   if (sum <= 0.0) return 0.0;
-  vec4 outside = scene_row(6);
+  vec4 outside = scene_header(6);
   float altitude = atan(sun.z, sqrt(sun.x * sun.x + sun.y * sun.y));
   return direct_normal * sum * disc_share((altitude - outside.y) / sun_radius());
 }
 
 KERNEL Direct sun_direct(Place a, FacetAxes f, float h) {
-  vec4 about = scene_row(3);
+  vec4 about = scene_header(3);
   vec3 sun = first_three(about);
   Direct d;
   d.luminance = 0.0;
@@ -253,7 +253,7 @@ KERNEL vec3 direct_light(Place a) {
       }
     }
   }
-  vec4 about = scene_row(3);
+  vec4 about = scene_header(3);
   if (about.w <= 0.0) return sum;
   vec3 light = face_direction(a.frame, first_three(about));
   float radius = sun_radius();

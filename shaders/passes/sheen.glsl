@@ -5,7 +5,7 @@
 out vec4 result;
 
 void main() {
-  Seen seen = look_along(picture_ray(floor(gl_FragCoord.xy) * float(sheen_spacing)));
+  Seen seen = look_along(picture_ray((floor(gl_FragCoord.xy) - 1.0) * float(sheen_spacing)));
   result = vec4(-1.0, 0.0, 0.0, 0.0);
   if (seen.lamp >= 0 || seen.hit.kind != 1 || !has_field(seen.hit.surface)) return;
   Place place = place_of(seen.hit.surface, seen.hit.p, eye);

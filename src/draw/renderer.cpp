@@ -10,6 +10,7 @@ namespace rakelight {
 namespace {
 
 constexpr int scene_unit = 0, corners_unit = 1, sheen_unit = 2;
+constexpr std::size_t header_rows = 8;   // of the scene table, also in shaders/passes/scene_table.glsl
 constexpr int sheen_spacing = 8;        // also in shaders/passes/shading.glsl
 constexpr int scene_width = 4096;      // texels in a row of the scene table, also in shaders/passes/scene_table.glsl
 // pixels in one draw: a laptop's driver resets a card whose single draw takes seconds
@@ -88,10 +89,14 @@ void Renderer::check(const char* during) {
     throw std::runtime_error(std::string("OpenGL error ") + std::to_string(error) + " while " + during);
 }
 
-void Renderer::draw(const Program& program, const Camera& camera, const Framebuffer& into, int columns, int rows) {
+void Renderer::draw(const Program& program, const Scene& scene, const Camera& camera, const Framebuffer& into, int columns, int rows) {
   into.bind();
   program.use();
   glUniform1i(program.uniform("scene_table"), scene_unit);
+  std::array<float, 4 * header_rows> header{};
+  for (std::size_t i = 0; i < std::min(scene.rows.size(), header_rows); ++i)
+    for (int c = 0; c < 4; ++c) header[4 * i + c] = static_cast<float>(scene.rows[i][c]);
+  glUniform4fv(program.uniform("header_rows"), static_cast<GLsizei>(header_rows), header.data());
   glUniform1i(program.uniform("corner_ids"), corners_unit);
   glUniform1i(program.uniform("coarse_sheen"), sheen_unit);
   glUniform1i(program.uniform("every_sheen"), every_sheen_ ? 1 : 0);
@@ -122,15 +127,15 @@ Image Renderer::both(const Scene& scene, const View& view, bool every_sheen) {
   const Texture table = upload(scene);
   const Texture ids("corner ids", GL_RGBA32F, view.width + 1, view.height + 1);
   const Texture picture("picture", GL_RGBA32F, view.width, view.height);
-  // nodes on both sides of every pixel
-  const Texture sheen("sheen", GL_RGBA32F, view.width / sheen_spacing + 2, view.height / sheen_spacing + 2);
+  // two nodes on either side of every pixel
+  const Texture sheen("sheen", GL_RGBA32F, view.width / sheen_spacing + 4, view.height / sheen_spacing + 4);
   const Framebuffer into_ids("corner ids", ids), into_sheen("sheen", sheen), into_picture("picture", picture);
   table.bind(scene_unit);
   ids.bind(corners_unit);
   sheen.bind(sheen_unit);
-  draw(corners_, camera, into_ids, ids.width(), ids.height());
-  draw(sheen_, camera, into_sheen, sheen.width(), sheen.height());
-  draw(picture_, camera, into_picture, view.width, view.height);
+  draw(corners_, scene, camera, into_ids, ids.width(), ids.height());
+  draw(sheen_, scene, camera, into_sheen, sheen.width(), sheen.height());
+  draw(picture_, scene, camera, into_picture, view.width, view.height);
   Image out(view.width, view.height, 3);
   std::vector<float> texels(static_cast<std::size_t>(view.width) * view.height * 4);
   glPixelStorei(GL_PACK_ALIGNMENT, 4);

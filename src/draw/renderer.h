@@ -25,7 +25,7 @@ class Renderer {
  private:
   /// Throws std::runtime_error when OpenGL reported an error or a message of high severity since the last call.
   void check(const char* during);
-  void draw(const Program& program, const Camera& camera, const Framebuffer& into, int columns, int rows);
+  void draw(const Program& program, const Scene& scene, const Camera& camera, const Framebuffer& into, int columns, int rows);
 
   bool every_sheen_ = false;
   std::string complaints_;      ///< KHR_debug messages of high severity

@@ -18,6 +18,7 @@ using namespace glm;
 struct SceneKernels {
   const vec4* rows = nullptr;
   vec4 scene_row(int i) const { return rows[i]; }
+  vec4 scene_header(int i) const { return rows[i]; }
 #include "kernels/scene.glsl"
 #include "kernels/trace.glsl"
 #include "kernels/shade.glsl"
