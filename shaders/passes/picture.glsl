@@ -34,7 +34,7 @@ float bend(vec4 v) { return max(abs(v.x - 2.0 * v.y + v.z), abs(v.y - 2.0 * v.z 
 
 // The flat face's sheen between the nodes of the coarse grid, by Catmull-Rom (the field's weights), where all sixteen
 // lie on the same face and no second difference reaches 1e-3 of the face's luminance: `base` and sheen. A straight
-// line is then within 1.3e-4, and the cubic, even across a kink in the middle of a cell, within 1e-3. Only for points
+// line is then within 1.3e-4, and the cubic, even across a kink in the middle of a cell, within 1.5e-3. Only for points
 // that no joint is near: there relief and flat are one, so contrast takes no part in the error.
 FlatSheen between_nodes(vec2 at, float id, float base) {
   ivec2 cell = ivec2(at) / sheen_spacing;

@@ -66,6 +66,8 @@ Seen look_along(Ray ray) {
   Seen seen;
   seen.hit = scene_trace(ray.origin, ray.w);
   seen.lamp = -1;
+  // ground, skyline and sky seen through glass part at edges as sharp as a frame's
+  if (seen.hit.kind == 4) seen.hit.part = ray.w.z < 0.0 ? 0 : (asin(ray.w.z) < scene_outside().skyline_altitude ? 1 : 2);
   float nearest = seen.hit.range + 0.002;   // lamps let into the ceiling lie in its plane
   int lamps = lamp_count();
   for (int i = 0; i < lamps; i++) {

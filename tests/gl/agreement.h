@@ -15,6 +15,11 @@ struct Expected {
   kernel::SceneKernels::Shaded shaded{};
 };
 
+/// Ground, skyline and sky as seen through glass.
+inline int outside_band(kernel::SceneKernels& k, dvec3 w) {
+  return w.z < 0 ? 0 : std::asin(w.z) < k.scene_outside().skyline_altitude ? 1 : 2;
+}
+
 inline Expected expected_pixel(const Scene& scene, const Camera& camera, int x, int y) {
   kernel::SceneKernels k = kernels_of(scene);
   const dvec3 w = camera.direction(x + 0.5, y + 0.5);
@@ -23,7 +28,9 @@ inline Expected expected_pixel(const Scene& scene, const Camera& camera, int x, 
   // one pixel more on every side, since float may put an edge just into the next pixel
   for (const int dx : {-1, 2})
     for (const int dy : {-1, 2}) {
-      const auto other = k.scene_trace(camera.eye, camera.direction(x + dx, y + dy));
+      const dvec3 aside = camera.direction(x + dx, y + dy);
+      const auto other = k.scene_trace(camera.eye, aside);
+      if (hit.kind == 4 && outside_band(k, aside) != outside_band(k, w)) return out;
       if (other.kind != hit.kind || other.surface != hit.surface || other.window != hit.window || other.part != hit.part) return out;
     }
   out.usable = hit.kind != 0;
