@@ -496,7 +496,9 @@ KERNEL Shaded shade_facet_on(Place a, vec4 smooth_light, Facet facet, bool known
   vec2 slope = vec2(0.0, 0.0);
   float sheen = flat_sheen;
   bool wanted = !known;
-  for (int k = 0; k < facets; k++) {
+  // tested at its end, see passes/picture.glsl
+  int k = 0;
+  while (true) {
     if (k == 1) {
       on.steepest = a.steepest;
       on.rise = a.rise;
@@ -508,6 +510,8 @@ KERNEL Shaded shade_facet_on(Place a, vec4 smooth_light, Facet facet, bool known
     if (wanted) sheen = facet_sheen(on, f, h, k == 1);
     s.luminance = smooth_base(f, smooth_light, h, slope) + sheen + direct_luminance(on, f, h);
     if (k == 0) s.flat_luminance = s.luminance;
+    k++;
+    if (k >= facets) break;
   }
   return s;
 }

@@ -79,7 +79,10 @@ void main() {
   bool edge = id != corner_id(pixel + ivec2(1, 0)) || id != corner_id(pixel + ivec2(0, 1)) || id != corner_id(pixel + ivec2(1, 1));
   int samples = edge ? 4 : 1;
   vec2 sum = vec2(0.0);
-  for (int i = 0; i < samples; i++) {
+  // The test stands at the loop's end here and in the kernels: a software rasteriser runs a body once more, masked,
+  // when the test before it fails.
+  int i = 0;
+  while (true) {
     // four points of a rotated grid, so that level and upright edges get four steps too
     vec2 at = vec2(pixel) + (edge ? 0.125 + 0.25 * vec2(float(i), rows[i]) : vec2(0.5));
     Ray ray = picture_ray(at);
@@ -87,6 +90,8 @@ void main() {
     if (i == 0) id = id_of(seen);
     Shaded s = shade_seen(ray, seen, at, edge ? 0.5 : 1.0, edge);
     sum += vec2(s.luminance, s.flat_luminance);
+    i++;
+    if (i >= samples) break;
   }
   result = vec4(sum / float(samples), id, edge ? 1.0 : 0.0);
 }
