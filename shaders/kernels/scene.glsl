@@ -108,15 +108,15 @@ KERNEL vec3 face_from_world(FaceFrame f, vec3 w) {
 KERNEL vec3 face_direction(FaceFrame f, vec3 w) { return vec3(dot(w, f.x), dot(w, f.y), dot(w, f.n)); }
 KERNEL vec3 world_direction(FaceFrame f, vec3 d) { return d.x * f.x + d.y * f.y + d.z * f.n; }
 
-// Exitance (x) and illuminance (y) of a face at p, bilinear between the centres of its patches, missing ones
-// left out of the mean; constant beyond the outermost centres.
-KERNEL vec2 patch_light(int surface, vec2 p) {
+// Patches of a face: exitance (x), illuminance (y), whether there is one (z), exitance blurred over the face (w), at p,
+// bilinear between the patches' centres, missing ones left out of the mean; constant beyond the outermost centres.
+KERNEL vec4 patch_row(int surface, vec2 p) {
   vec4 grid = surface_at(surface, 6);
   vec4 box = surface_at(surface, 7);
   int first = whole(grid.x);
   int nx = whole(grid.y);
   int ny = whole(grid.z);
-  if (nx < 1 || ny < 1) return vec2(0.0, 0.0);
+  if (nx < 1 || ny < 1) return vec4(0.0, 0.0, 0.0, 0.0);
   float gx = clamp((p.x - box.x) / (box.z - box.x) * grid.y - 0.5, 0.0, grid.y - 1.0);
   float gy = clamp((p.y - box.y) / (box.w - box.y) * grid.z - 0.5, 0.0, grid.z - 1.0);
   int ix = min(int(gx), nx - 1);
@@ -134,8 +134,17 @@ KERNEL vec2 patch_light(int surface, vec2 p) {
   float wc = (1.0 - tx) * ty * c.z;
   float wd = tx * ty * d.z;
   float sum = wa + wb + wc + wd;
-  if (sum <= 1.0e-6) return vec2(mean_room_radiance() * 3.141592653589793, 0.0);
-  return vec2((wa * a.x + wb * b.x + wc * c.x + wd * d.x) / sum, (wa * a.y + wb * b.y + wc * c.y + wd * d.y) / sum);
+  if (sum <= 1.0e-6) {
+    float mean = mean_room_radiance() * 3.141592653589793;
+    return vec4(mean, 0.0, 0.0, mean);
+  }
+  return (wa * a + wb * b + wc * c + wd * d) / sum;
+}
+
+// Exitance and illuminance of a face at p.
+KERNEL vec2 patch_light(int surface, vec2 p) {
+  vec4 r = patch_row(surface, p);
+  return vec2(r.x, r.y);
 }
 
 KERNEL bool has_field(int surface) { return surface_at(surface, 8).y > 0.5; }

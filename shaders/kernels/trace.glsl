@@ -190,10 +190,14 @@ KERNEL bool clear_between(vec3 p, vec3 q) {
 
 // Radiance of the room's faces from a point in a direction, openings filled with the face around them. Where two
 // faces meet it changes over within `soft` of the distance, so that a few rays see no edges (convex plans; in others
-// the faces meet hard).
-KERNEL float face_radiance(int surface, vec3 at) {
+// the faces meet hard). Each of a few rays stands for a spot of about half of `soft` times its way: the face is
+// taken there as blurred as that spot is wide (filtered importance sampling, after Krivanek & Colbert 2008), or tilting
+// a facet would drag a sharp ray across a patch of sun or a lamp's scallop and make contrast of it.
+const float SHEEN_BLUR = 0.4;  // m, standard deviation of the blurred exitance in the table
+KERNEL float face_radiance(int surface, vec3 at, float spot) {
   vec3 q = face_from_world(surface_frame(surface), at);
-  return patch_light(surface, vec2(q.x, q.y)).x / 3.141592653589793;
+  vec4 r = patch_row(surface, vec2(q.x, q.y));
+  return mix(r.x, r.w, clamp(spot / SHEEN_BLUR, 0.0, 1.0)) / 3.141592653589793;
 }
 KERNEL float face_share(float t, float nearest, float soft) {
   float x = clamp((t / max(nearest, 1.0e-6) - 1.0) / soft, 0.0, 1.0);
@@ -202,7 +206,7 @@ KERNEL float face_share(float t, float nearest, float soft) {
 KERNEL float room_radiance(vec3 origin, vec3 w, float soft) {
   SceneHit hit = face_hit(origin, w);
   if (hit.kind == 0) return mean_room_radiance();
-  float sum = patch_light(hit.surface, hit.p).x / 3.141592653589793;
+  float sum = face_radiance(hit.surface, origin + hit.range * w, 0.5 * soft * hit.range);
   if (!room_convex()) return sum;
   float shares = 1.0;
   int n = corner_count();
@@ -219,7 +223,7 @@ KERNEL float room_radiance(vec3 origin, vec3 w, float soft) {
       float share = t > 0.0 ? face_share(t, hit.range, soft) : 0.0;
       if (share > 0.0) {
         shares += share;
-        sum += share * face_radiance(i, origin + t * w);
+        sum += share * face_radiance(i, origin + t * w, 0.5 * soft * t);
       }
     }
   }
@@ -229,7 +233,7 @@ KERNEL float room_radiance(vec3 origin, vec3 w, float soft) {
     float share = t > 0.0 ? face_share(t, hit.range, soft) : 0.0;
     if (share > 0.0) {
       shares += share;
-      sum += share * face_radiance(level, origin + t * w);
+      sum += share * face_radiance(level, origin + t * w, 0.5 * soft * t);
     }
   }
   return sum / shares;

@@ -120,7 +120,7 @@ void render_command(const RenderOptions& options, const Streams& streams) {
   Canvas canvas(streams);
   const Image luminance = render(*canvas.context, scene, view);
   if (ends_with(options.view.output, ".exr")) return save(options.view.output, exr_bytes(luminance), streams);
-  const double white = exposure_for(luminance);
+  const double white = exposure_for(*canvas.context, scene, view);
   const std::vector<std::string> caption{fmt::format("{} · {}", *study->job.title, place), moment_text(study->moments[moment]), display_text(white, view.amplify)};
   save(options.view.output, png_bytes(with_caption(display(luminance, white), caption)), streams);
 }
@@ -182,7 +182,7 @@ void compare_command(const CompareOptions& options, const Streams& streams) {
                                    run_text(study->room, shown->surface, finish.run), result.joints.size(), shows, faint));
     const Scene scene = make_scene(study->room, lighting, make_reliefs(*study, shown->surface, finish), study->paints);
     luminances.push_back(render(*canvas.context, scene, view));
-    white = std::max(white, exposure_for(luminances.back()));
+    white = std::max(white, exposure_for(*canvas.context, scene, view));
   }
   std::vector<Image> pictures;
   for (const Image& luminance : luminances) pictures.push_back(display(luminance, white));

@@ -18,7 +18,7 @@ using kernel::SceneKernels;
 
 constexpr double widest_step = 1e-3;   ///< m
 constexpr double margin = 0.03;        ///< flat face shown beyond each end of the section, m
-constexpr std::size_t light_places = 3; ///< over the section, where the smooth light is worked out
+constexpr std::size_t light_places = 5; ///< over the section, where the smooth light is worked out
 constexpr std::size_t most_places = 25, most_slopes = 13;  ///< of the table
 
 /// A cell of the section: its place, its facet, and how the facet moves with each figure (per m).

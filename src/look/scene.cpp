@@ -3,6 +3,7 @@
 #include <array>
 #include <cassert>
 #include <cmath>
+#include <cstdlib>
 #include <stdexcept>
 
 #include "base/units.h"
@@ -84,6 +85,33 @@ void fill_missing(Rows& rows, std::size_t first, int nx, int ny) {
   }
 }
 
+constexpr double sheen_blur = 0.4;  ///< m, standard deviation; trace.glsl's SHEEN_BLUR
+
+/// Puts each patch's exitance, blurred over the face, into its row's fourth number: what a ray of a wide lobe stands
+/// for is no point of the face but a spot of about that size.
+void blur_exitance(Rows& rows, std::size_t first, const PatchGrid& grid) {
+  const double dx = grid.box.width() / grid.nx, dy = grid.box.height() / grid.ny;
+  const auto pass = [&](int count, int other, double step, auto value, auto put) {
+    const int reach = static_cast<int>(std::ceil(3 * sheen_blur / step));
+    std::vector<double> weight(static_cast<std::size_t>(reach) + 1), line(static_cast<std::size_t>(count));
+    for (int k = 0; k <= reach; ++k) weight[k] = std::exp(-0.5 * (k * step / sheen_blur) * (k * step / sheen_blur));
+    for (int row = 0; row < other; ++row) {
+      for (int i = 0; i < count; ++i) {
+        double sum = 0, weights = 0;
+        for (int j = std::max(0, i - reach); j <= std::min(count - 1, i + reach); ++j) {
+          sum += weight[std::abs(j - i)] * value(j, row);
+          weights += weight[std::abs(j - i)];
+        }
+        line[i] = sum / weights;
+      }
+      for (int i = 0; i < count; ++i) put(i, row, line[i]);
+    }
+  };
+  const auto at = [&](int x, int y) -> dvec4& { return rows[first + static_cast<std::size_t>(y) * grid.nx + x]; };
+  pass(grid.nx, grid.ny, dx, [&](int x, int y) { return at(x, y).x; }, [&](int x, int y, double v) { at(x, y).w = v; });
+  pass(grid.ny, grid.nx, dy, [&](int y, int x) { return at(x, y).w; }, [&](int y, int x, double v) { at(x, y).w = v; });
+}
+
 void add_patches(Rows& rows, std::size_t surface_row, const PatchGrid& grid, const Lighting& lighting) {
   const auto& all = patches(*lighting.basis);
   const std::size_t first = rows.size();
@@ -97,6 +125,7 @@ void add_patches(Rows& rows, std::size_t surface_row, const PatchGrid& grid, con
     rows.push_back({there ? exitance : 0, there && rho > 0 ? exitance / rho : 0, there ? 1 : 0, 0});
   }
   fill_missing(rows, first, grid.nx, grid.ny);
+  blur_exitance(rows, first, grid);
 }
 
 void add_field(Rows& rows, std::size_t surface_row, const FieldGrid& field) {

@@ -1,0 +1,74 @@
+// Picture and findings never disagree: at every joint that assess reports on the demo, the picture's L / L_flat − 1
+// equals the reported contrast.
+#include <catch2/catch.hpp>
+
+#include <cmath>
+#include <fstream>
+#include <iterator>
+#include <map>
+
+#include "assess/assess.h"
+#include "draw/draw.h"
+#include "job/read.h"
+
+using namespace rakelight;
+
+namespace {
+
+std::unique_ptr<Study> demo_study() {
+  std::ifstream in(RAKELIGHT_SOURCE_DIR "/assets/demo/home.toml");
+  const JobText text(std::string(std::istreambuf_iterator<char>(in), {}));
+  Diagnostics diagnostics;
+  const auto job = read_job(text, diagnostics);
+  REQUIRE(job);
+  auto study = make_study(*job, diagnostics);
+  REQUIRE(study);
+  return study;
+}
+
+/// The picture's contrast where a joint's own was reported: a strip of 9 × 9 pixels, each as large as one cell of the
+/// section, with the reported place in the middle of its middle pixel.
+double pictured_contrast(Headless& context, const Study& study, const Scene& scene, int surface, const JointResult& joint, const Seen& seen) {
+  const JointLine& line = joint.joint.line;
+  const double lap = joint.joint.figures.lap_width;
+  const double cell = lap > 0 ? std::min(1e-3, lap / 4) : 1e-3;
+  const dvec2 at = line.from + seen.station * line.along() + seen.offset * line.across();
+  View view;
+  view.kind = View::Kind::square_on;
+  view.surface = surface;
+  view.width = view.height = 9;
+  view.region = {at - dvec2(4.5 * cell), at + dvec2(4.5 * cell)};
+  view.eye = study.viewers[seen.viewer].eye;
+  const Image both = render_both(context, scene, view);
+  return both.at(4, 4, 0) / both.at(4, 4, 1) - 1.0;
+}
+
+}  // namespace
+
+TEST_CASE("at each reported joint the picture's contrast is the reported one") {
+  const auto study = demo_study();
+  const Assessment assessment = assess(*study);
+  Headless context;
+  int compared = 0;
+  std::map<std::pair<int, int>, Scene> scenes;
+  std::vector<Lighting> kept;  // a scene copies its rows, but the lighting must outlive its making
+  for (const SurfaceResult& surface : assessment.surfaces)
+    for (const JointResult& joint : surface.joints) {
+      if (joint.worst < 0) continue;
+      const Seen& seen = joint.seen[joint.worst];
+      const auto key = std::pair(surface.surface, seen.moment);
+      if (!scenes.count(key)) {
+        LightDetail detail;
+        detail.fields = {surface.surface};
+        detail.grid = 0.025;
+        kept.push_back(make_lighting(study->job, study->room, make_basis(study->job, study->room, detail), study->moments[seen.moment]));
+        scenes[key] = make_scene(study->room, kept.back(), make_reliefs(*study), study->paints);
+      }
+      const double pictured = pictured_contrast(context, *study, scenes[key], surface.surface, joint, seen);
+      INFO(joint.joint.line.id << " " << study->moments[seen.moment].name << " from " << study->viewers[seen.viewer].name);
+      // 0.05 points: what the display's dither can carry, and a twentieth of the least step that anybody sees
+      CHECK(pictured == Approx(seen.contrast).margin(5e-4));
+      ++compared;
+    }
+  CHECK(compared >= 15);
+}
