@@ -70,7 +70,7 @@ double chance_any_over(const std::vector<const std::vector<double>*>& spreads, c
 
 /// Readings under a rule on its edge, held so that both its ends are equally far from the finished face, slid to
 /// where its gap is largest: over a hollow it bridges, on a crown it balances. Against the short-base limits of
-/// NF DTU 25.41, BBRI, the Dutch levels A and B, BS 8212/NHBC and DIN 18202 (reference/trade.md 2.1, 2.2).
+/// NF DTU 25.41, BBRI, the Dutch levels A and B, BS 8212/NHBC and DIN 18202 (docs/reference/trade.md 2.1, 2.2).
 std::vector<StraightedgeReading> read_straightedge(const Section& section);
 /// The gap alone for a rule of length `base`, m.
 double straightedge_gap(const Section& section, double base);

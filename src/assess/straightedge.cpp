@@ -12,7 +12,7 @@ constexpr double rule_step = 2e-3;
 
 struct Limit { const char* name; double base, gap; bool strict; };
 
-// reference/trade.md 2.1 and 2.2
+// docs/reference/trade.md 2.1 and 2.2
 constexpr Limit limits[] = {
     {"NF DTU 25.41: 1 mm under 200 mm", 0.200, 0.0010, false},
     {"BBRI, normal: 1.5 mm under 200 mm", 0.200, 0.0015, false},

@@ -1,4 +1,4 @@
-// Hours and material of finishing one surface, as ranges. Every figure is from reference/trade.md 7.1 and 7.3; none of
+// Hours and material of finishing one surface, as ranges. Every figure is from docs/reference/trade.md 7.1 and 7.3; none of
 // the labour rates there was verified, so all results are estimates.
 #include "cost/cost.h"
 

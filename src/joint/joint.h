@@ -14,7 +14,7 @@ namespace rakelight {
 /// Spread of a workmanship figure (mean and standard deviation, m unless said).
 struct Spread { double mean = 0, sd = 0; };
 
-/// careful | everyday | rough: reference/trade.md 4.3, engineering estimates, editable.
+/// careful | everyday | rough: docs/reference/trade.md 4.3, engineering estimates, editable.
 struct Workmanship {
   std::string name;
   Spread recessed_crown, butt_crown;   ///< finished crown over the board face

@@ -96,7 +96,7 @@ WindowParts window_parts(const LightBasis& basis, int window);
 
 /// Light from windows and bounce at a point `p` of a surface (its frame, m); no grid is used. Windows by quadrature, better
 /// than 0.1 %. Bounce from the basis's patches: against patches of 0.1 m those of 0.25 m move E_n by 0.1 % at half of all
-/// points, 1.5 % at 95 % (beside a patch of sun or a lamp's scallop). div_t is minus the change of E_n off the face, which
+/// points, 2 % at 95 % (beside a patch of sun or a lamp's scallop). div_t is minus the change of E_n off the face, which
 /// is the same where light vectors have no divergence (Gershun 1936). Points are kept 1 mm off the face's edges.
 LightSample smooth_light(const Lighting& lighting, int surface, dvec2 p);
 /// Exact light of everything on the flat face, by source: "sun", each window ("W1 sky", "W1 ground"), each lamp, "bounce".

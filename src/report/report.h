@@ -22,7 +22,7 @@ Image with_caption(const Image& display_8bit, const std::vector<std::string>& li
 /// Pictures side by side (wide ones above each other) with a heading each.
 Image side_by_side(const std::vector<Image>& pictures, const std::vector<std::string>& headings);
 
-/// JSON as design.md section 6: program, version, schema, assumed first.
+/// JSON as docs/schema: program, version, schema, assumed first.
 std::string assess_json(const Study& study, const Assessment& assessment, const Advice& advice, const std::string& job_name);
 std::string probe_json(const Study& study, int surface, dvec2 p, int moment);
 std::string sight_json(double luminance, double width, double distance);

@@ -1,5 +1,5 @@
 // The standard spatial observer: filter, fixation aperture, pooling (Watson & Ahumada 2005, J. Vision 5(9):6, one-
-// and two-dimensional forms), as reference/optics.md section 8 sets it out:
+// and two-dimensional forms), as docs/reference/optics.md section 8 sets it out:
 //   V(x0) = [σ √(2π/β) ∫ |r(x)|^β exp(−β (x − x0)² / 2σ²) dx]^(1/β),  r = contrast filtered by H(u; L),
 // the largest over fixation places x0. The filter is applied through a discrete Fourier transform on a grid of
 // grid_step degrees, padded with uniform field so that what wraps round stays below 1 % of V: past a compact

@@ -1,4 +1,4 @@
-// Whether a person sees it: the standard spatial observer and glare (physics 4, reference/optics.md section 8).
+// Whether a person sees it: the standard spatial observer and glare (physics 4, docs/reference/optics.md section 8).
 #pragma once
 #include <string>
 #include <vector>

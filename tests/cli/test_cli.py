@@ -202,7 +202,7 @@ class Figures(unittest.TestCase):
         answer = run("sight", "--luminance", "30", "--width", "550", "--distance", "3000", "--json")
         found = json.loads(answer.stdout)
         jsonschema.validate(found, schema("sight"))
-        # one cycle over 550 mm seen from 3 m: 2 atan(275/3000) = 10.5 degrees (optics.md section 8: 0.095 cpd)
+        # one cycle over 550 mm seen from 3 m: 2 atan(275/3000) = 10.5 degrees (docs/reference/optics.md section 8: 0.095 cpd)
         self.assertAlmostEqual(found["cycles_per_degree"], 1 / (2 * math.degrees(math.atan(275 / 3000))), delta=2e-3)
         self.assertGreater(found["threshold_contrast"], 0.001)
         self.assertLess(found["threshold_contrast"], 0.1)
@@ -213,7 +213,7 @@ class Figures(unittest.TestCase):
         self.assertEqual(list(rows[0])[:2], ["offset_mm", "bare_mm"])
         self.assertEqual(list(rows[0])[-2:], ["finished_mm", "slope"])
         finished = [float(r["finished_mm"]) for r in rows]
-        # common practice (trade.md 4.3): an everyday butt on framing is left 1.2 to 2.0 mm proud
+        # common practice (docs/reference/trade.md 4.3): an everyday butt on framing is left 1.2 to 2.0 mm proud
         self.assertGreater(max(finished), 1.2)
         self.assertLess(max(finished), 2.0)
         own = run("profile", DEMO, "--joint", "long/B1")

@@ -61,10 +61,10 @@ TEST_CASE("wider is less visible from 150 mm on, shape and crown kept") {
 }
 
 TEST_CASE("orders of magnitude of trade joints") {
-  // docs/physics 4: V from a throw-away prototype, seen at R = 8: everyday butt 6 (and 3 at R = 4, 0.8 at 1), careful
-  // half of that, rough 16; everyday recessed 4.5, careful 2. A sanity check within a factor of two for the joints
-  // themselves. Lap marks of the size that trade tables give (0.12 mm over 7 mm: ±20 % of contrast at R = 8) then weigh
-  // up to three times as much as the joint under them, which the prototype did not have: so up to 3.5 with them.
+  // docs/physics.md 4, orders of magnitude, an early estimate and no measurement: V at R = 8 of an everyday butt 6 (3 at
+  // R = 4, 0.8 at 1), a careful one half of that, a rough one 16; everyday recessed 4.5, careful 2. The crowns alone
+  // agree within a factor of two. Lap marks of 0.12 mm over 7 mm are three times as steep as the crown and raise V up
+  // to threefold; which of the two is nearer to a real wall is open, so both bounds stand here.
   const auto c840 = scheme("c840");
   REQUIRE(c840);
   Recipe recipe;
@@ -161,6 +161,6 @@ TEST_CASE("soft wide joints show more from across the room, ridges less") {
   }
   s.left = -0.275;
   s.right = 0.275;
-  // optics.md section 8, end to end: a raised cosine of 550 mm goes from 1.04 at 1.5 m to 1.59 at 3 m
+  // docs/reference/optics.md section 8, end to end: a raised cosine of 550 mm goes from 1.04 at 1.5 m to 1.59 at 3 m
   CHECK(seen(s, 5.67, 3, 15.28) > 1.3 * seen(s, 5.67, 1.5, 15.28));
 }

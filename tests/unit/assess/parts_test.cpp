@@ -61,7 +61,7 @@ TEST_CASE("straightedge limits say yes and no") {
     FAIL("no limit " << start);
     return false;
   };
-  // reference/trade.md 2.1: 1 mm under 200 (NF DTU 25.41), under 1.0 mm under 400 (NL), 3 mm under 450 (UK)
+  // docs/reference/trade.md 2.1: 1 mm under 200 (NF DTU 25.41), under 1.0 mm under 400 (NL), 3 mm under 450 (UK)
   const auto deep = raised_cosine(1.2e-3, 0.180), exact = raised_cosine(1.0e-3, 0.180);
   CHECK_FALSE(ok(deep, "NF DTU"));
   CHECK(ok(deep, "BBRI, normal"));

@@ -47,7 +47,7 @@ SurfaceResult result_of(int surface, const std::string& level) {
 TEST_CASE("hours and material of the textbook's wall") {
   const Study study = study_of();
   const Cost four = cost_of(study, result_of(0, "4"));
-  // reference/trade.md 7.3: 0.06 (trade tools) to 0.20 h/m² (by hand) to level 4; 12 m²
+  // docs/reference/trade.md 7.3: 0.06 (trade tools) to 0.20 h/m² (by hand) to level 4; 12 m²
   CHECK(four.hours.low == Approx(0.72));
   CHECK(four.hours.high == Approx(2.4));
   // 7.1: 0.20 L/m² (1.6 kg/L) to 14 lb/100 ft² = 0.68 kg/m²
