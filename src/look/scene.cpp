@@ -85,7 +85,7 @@ void fill_missing(Rows& rows, std::size_t first, int nx, int ny) {
   }
 }
 
-constexpr double sheen_blur = 0.4;  ///< m, standard deviation; trace.glsl's SHEEN_BLUR
+const double sheen_blur = kernel::SceneKernels().SHEEN_BLUR;  ///< m, standard deviation
 
 /// Puts each patch's exitance, blurred over the face, into its row's fourth number: what a ray of a wide lobe stands
 /// for is no point of the face but a spot of about that size.
