@@ -8,7 +8,7 @@
 //   base under the coat: rho/pi (1 - E(mu_i)) (1 - E(mu_o)) / (1 - mean E), E the coat's albedo; even light counts
 //     with the mean over its directions, a window's excess over the room's mean radiance with its own
 //   sheen: lamps and sun as directions; windows by the exact share of mirroring microfacets (slope_share) over
-//     parts of the glass; the room's faces by 16 fixed nodes of the lobes, normalised so that even light from all
+//     parts of the glass; the room's faces by 32 fixed nodes of each lobe, normalised so that even light from all
 //     round gives exactly E(mu_o)
 // Flat and tilted facets use the same nodes, so that even light never raises contrast.
 
@@ -433,9 +433,9 @@ KERNEL float room_sheen(Place a, FacetAxes f) {
   if (f.eye.z <= 1.0e-4) return 0.0;
   float weights = 0.0;
   float sum = 0.0;
-  for (int k = 0; k < 16; k++) {
-    bool second = k >= 8;
-    int of_lobe = second ? k - 8 : k;
+  for (int k = 0; k < 64; k++) {
+    bool second = k >= 32;
+    int of_lobe = second ? k - 32 : k;
     if (second || a.eye_share < 1.0) {
       LobeNode node = lobe_node(of_lobe, f.eye, second ? a.coat.alpha85 : a.coat.alpha60, a.coat.index);
       if (node.weight > 0.0) {
@@ -443,8 +443,9 @@ KERNEL float room_sheen(Place a, FacetAxes f) {
         float blend = grazing_weight(grazing_share(w.z), a.eye_share);
         float weight = node.weight * (second ? blend : 1.0 - blend);
         if (weight > 0.0) {
-          // a tilted facet also looks along the wall and a little behind its plane, where only the wall is
-          vec3 ahead = normalize(vec3(w.x, w.y, max(w.z, 0.02)));
+          // a tilted facet also looks along the wall and a little behind its plane, where only the wall is; bent up
+          // softly, or facets would make a contrast of the bend
+          vec3 ahead = normalize(vec3(w.x, w.y, 0.5 * (w.z + sqrt(w.z * w.z + 0.01))));
           float soft = clamp(2.0 * (second ? a.coat.alpha85 : a.coat.alpha60), 0.05, 0.5);
           float radiance = room_radiance(a.world, world_direction(a.frame, ahead), soft);
           weights += weight;

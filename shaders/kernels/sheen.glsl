@@ -62,21 +62,20 @@ KERNEL vec3 visible_normal(vec3 eye, float alpha, float x, float y) {
   return normalize(vec3(alpha * n.x, alpha * n.y, max(n.z, 1.0e-7)));
 }
 
-// Node k of the fixed set of eight: two radii of equal area, each mirrored in both axes of the facet, so that a
-// mirrored room has mirrored nodes.
+// Node k of the fixed set of 32: four radii of equal area, eight even turns each, every other ring half a turn on; each
+// ring is mirrored in both axes of the facet, so that a mirrored room has mirrored nodes.
 struct LobeNode {
   vec3 light;      // where the light of this node comes from
   float weight;    // f_r mu over its density, to be averaged over the nodes
 };
 KERNEL LobeNode lobe_node(int k, vec3 eye, float alpha, float index) {
-  bool outer = k >= 4;
-  int corner = outer ? k - 4 : k;
-  float r = outer ? 0.8660254037844386 : 0.5;
-  // 22.5 and 67.5 degrees: eight even turns in all
-  float x = r * (outer ? 0.3826834323650898 : 0.9238795325112867);
-  float y = r * (outer ? 0.9238795325112867 : 0.3826834323650898);
-  if (corner == 1 || corner == 3) x = -x;
-  if (corner >= 2) y = -y;
+  int ring = k / 8;
+  int turn = k - 8 * ring;
+  float r = sqrt((float(ring) + 0.5) / 4.0);
+  float offset = ring == 1 || ring == 3 ? 0.0 : 0.5;
+  float angle = (float(turn) + offset) * 0.7853981633974483;
+  float x = r * cos(angle);
+  float y = r * sin(angle);
   vec3 h = visible_normal(eye, alpha, x, y);
   LobeNode node;
   node.light = 2.0 * dot(eye, h) * h - eye;

@@ -64,7 +64,10 @@ View make_view(const Study& study, const ViewOptions& options) {
 }
 
 std::string place_text(const Study& study, const View& view, const std::string& viewer) {
-  if (view.kind == View::Kind::square_on) return fmt::format("{}, square on", study.room.surfaces[view.surface].name);
+  if (view.kind == View::Kind::square_on) {
+    const Surface& face = study.room.surfaces[view.surface];
+    return fmt::format("{}{}, square on", face.name, face.kind == Surface::Kind::wall ? " wall" : "");
+  }
   return fmt::format("seen from: {}", viewer);
 }
 

@@ -54,13 +54,14 @@ TEST_CASE("an altered constant in a kernel does not go unnoticed") {
   view.region = {{2.6, 0.1}, {3.4, 0.5}};
   const struct { const char *file, *from, *to; } alterations[] = {
       {"kernels/relief.glsl", "3.0 * d - 2.0 * m0 - m1", "3.1 * d - 2.0 * m0 - m1"},
-      {"kernels/sheen.glsl", "/ 6.283185307179586", "/ 6.2"},
+      {"kernels/sheen.glsl", "/ 6.283185307179586", "/ 6.0"},
       {"kernels/sun.glsl", "0.0046513024", "0.0047"},
   };
   for (const auto& a : alterations) {
     INFO(a.file);
     Renderer renderer(altered(a.file, a.from, a.to));
     const Agreement result = agreement(renderer.both(scene, view, true), scene, view, 1000, 13);
+    INFO("luminance " << result.luminance << " contrast " << result.contrast);
     CHECK((result.luminance > 1e-4 || result.contrast > 1));
   }
 }
