@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "joint/scheme.h"
+#include "joint/make_up.h"
 
 namespace rakelight {
 namespace {

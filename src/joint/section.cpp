@@ -14,7 +14,7 @@
 #include "joint/film.h"
 #include "joint/joint.h"
 #include "joint/pulls.h"
-#include "joint/scheme.h"
+#include "joint/make_up.h"
 #include "kernel/relief.h"
 
 namespace rakelight {

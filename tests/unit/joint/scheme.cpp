@@ -4,7 +4,7 @@
 
 #include <catch2/catch.hpp>
 
-#include "joint/scheme.h"
+#include "joint/make_up.h"
 
 using namespace rakelight;
 using Approx = Catch::Detail::Approx;

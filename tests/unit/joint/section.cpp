@@ -7,7 +7,7 @@
 #include <catch2/catch.hpp>
 
 #include "joint/joint.h"
-#include "joint/scheme.h"
+#include "joint/make_up.h"
 
 using namespace rakelight;
 using Approx = Catch::Detail::Approx;
