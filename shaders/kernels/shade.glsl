@@ -117,18 +117,6 @@ KERNEL float unhidden(Place a, vec3 light, float h, float radius) {
 
 // --- lamps and sun ---------------------------------------------------------------------------------------------
 
-// Part k of a lamp's opening: the centre and six points that make a rule of degree 5 over a disc (Stroud 1971, S2
-// 5-1); shares 1/4 and 1/8. In plan axes.
-KERNEL vec3 lamp_part_at(vec3 at, vec3 aim, float size, int k) {
-  if (k == 0) return at;
-  vec3 helper = vec3(0.0, 0.0, 1.0);
-  if (abs(aim.z) >= 0.9) helper = vec3(1.0, 0.0, 0.0);
-  vec3 x = normalize(cross(helper, aim));
-  vec3 y = cross(aim, x);
-  float angle = float(k - 1) * 1.0471975511965976;
-  return at + 0.5 * size * 0.816496580927726 * (cos(angle) * x + sin(angle) * y);
-}
-
 // One lamp's or the sun's luminance on a facet before the relief hides any of it, and where it stands.
 struct Direct {
   float luminance;
@@ -151,17 +139,19 @@ KERNEL Direct lamp_direct(Place a, FacetAxes f, float h, int lamp) {
   if (distance_to < 1.0e-6) return d;
   if (!clear_between(a.world, at)) return d;
   float radius = 0.5 * about.w / distance_to;
-  int parts = distance_to < 10.0 * about.w ? 7 : 1;
+  int parts = lamp_part_count(distance_to, about.w);
+  // of a disc that stands for a part; somewhat larger than its share of the area, so that images of parts run together
+  float part_radius = parts == 1 ? radius : radius * sqrt(1.75 / float(parts));
   float sum = 0.0;
   for (int k = 0; k < parts; k++) {
-    vec3 part = face_from_world(a.frame, lamp_part_at(at, aim, about.w, k)) - vec3(a.p.x, a.p.y, h);
-    float share = parts == 1 ? 1.0 : (k == 0 ? 0.25 : 0.125);
-    vec3 e = lamp_vector(part, aim_face, share * peak, aiming.w);
+    LampPart of = lamp_part(at, aim, about.w, parts, k);
+    vec3 part = face_from_world(a.frame, of.at) - vec3(a.p.x, a.p.y, h);
+    vec3 e = lamp_vector(part, aim_face, of.share * peak, aiming.w);
     float lux = dot(e, f.n);
     // below the wall's own plane there is nothing but the wall
     if (lux > 0.0 && part.z > 0.0) {
       vec3 light = normalize(part);
-      sum += lux * reflected(a, f, light, dot(light, f.n), parts == 1 ? radius : 0.5 * radius);
+      sum += lux * reflected(a, f, light, dot(light, f.n), part_radius);
     }
   }
   d.luminance = sum;
@@ -245,11 +235,11 @@ KERNEL vec3 direct_light(Place a) {
     vec3 at = first_three(about);
     vec3 aim_face = face_direction(a.frame, first_three(aiming));
     if (clear_between(a.world, at)) {
-      int parts = length(at - a.world) < 10.0 * about.w ? 7 : 1;
+      int parts = lamp_part_count(length(at - a.world), about.w);
       for (int k = 0; k < parts; k++) {
-        vec3 part = face_from_world(a.frame, lamp_part_at(at, first_three(aiming), about.w, k)) - vec3(a.p.x, a.p.y, 0.0);
-        float share = parts == 1 ? 1.0 : (k == 0 ? 0.25 : 0.125);
-        if (part.z > 0.0) sum += lamp_vector(part, aim_face, share * lamp_at(i, 2).x, aiming.w);
+        LampPart of = lamp_part(at, first_three(aiming), about.w, parts, k);
+        vec3 part = face_from_world(a.frame, of.at) - vec3(a.p.x, a.p.y, 0.0);
+        if (part.z > 0.0) sum += lamp_vector(part, aim_face, of.share * lamp_at(i, 2).x, aiming.w);
       }
     }
   }

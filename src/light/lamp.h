@@ -1,17 +1,8 @@
-// Lamps as points of cosⁿ intensity, parted when near.
+// Lamps as points of cosⁿ intensity, parted when near (kernels/lamp.glsl).
 #pragma once
-#include <vector>
-
 #include "light/light.h"
 
 namespace rakelight {
-
-/// One of the points that stand for a lamp's opening, with its share of the intensity (shares sum to 1).
-struct LampPart { dvec3 at{0}; double share = 1; };
-
-/// One point from ten times the opening's size on; nearer, a rule over the disc that is exact for polynomials of
-/// degree 5 (seven points, Stroud 1971, S2 5-1), and under twice its size one of degree 9 (50 points).
-std::vector<LampPart> lamp_parts(const Lamp& lamp, double distance);
 
 /// Light vector at p on a face with normal n, lx, world axes: each part with the face's horizon cut.
 /// `seen` says whether a point of the lamp is seen from p.
@@ -32,9 +23,12 @@ dvec3 lamp_light(const Lamp& lamp, dvec3 p, dvec3 n, Seen&& seen) {
   };
   const double distance = glm::length(lamp.at - p);
   if (!seen(lamp.at)) return dvec3(0);
-  if (distance >= 10 * lamp.size) return add(lamp.at, 1);
+  const int parts = kernel::lamp_part_count(distance, lamp.size);
   dvec3 sum{0};
-  for (const LampPart& part : lamp_parts(lamp, distance)) sum += add(part.at, part.share);
+  for (int k = 0; k < parts; ++k) {
+    const kernel::LampPart part = kernel::lamp_part(lamp.at, lamp.aim, lamp.size, parts, k);
+    sum += add(part.at, part.share);
+  }
   return sum;
 }
 }  // namespace rakelight
