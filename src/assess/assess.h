@@ -5,12 +5,14 @@
 #include <string>
 #include <vector>
 
+#include "base/loader.h"
 #include "board/board.h"
 #include "joint/joint.h"
 #include "light/light.h"
 #include "look/look.h"
 #include "room/room.h"
 #include "sight/sight.h"
+#include "sky/climate.h"
 #include "sky/sky.h"
 
 namespace rakelight {
@@ -20,6 +22,7 @@ struct Study {
   Job job;
   Room room;
   std::vector<Viewer> viewers;
+  std::optional<Climate> climate;        ///< the file that the site names
   std::vector<Moment> moments;
   Scheme scheme;
   Workmanship work;
@@ -29,8 +32,8 @@ struct Study {
   std::vector<Lighting> lighting;        ///< per moment
 };
 /// Runs every stage; empty when a stage reported an error (all that can still run has reported too).
-/// Lighting points into Study::room, hence the pointer.
-std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, const LightDetail& detail = {});
+/// Lighting points into Study::room, hence the pointer. `loader` brings the files that the job names.
+std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, const LightDetail& detail = {}, const Loader& loader = {});
 
 /// How one surface is finished: what assess judges and advice varies.
 struct Finish { Run run = Run::horizontal; std::string level; };

@@ -1,8 +1,10 @@
 // A job through every stage that does not depend on how the surfaces are finished.
 #include <cassert>
+#include <cmath>
 
 #include "assess/assess.h"
 #include "base/text.h"
+#include "sky/bearing.h"
 
 namespace rakelight {
 namespace {
@@ -27,11 +29,34 @@ void check_levels(const Job& job, const Scheme& scheme, Diagnostics& diagnostics
                         suggestion(*surface.level, known));
 }
 
+std::optional<Climate> climate_of(const SiteSpec& site, const Loader& loader, Diagnostics& diagnostics) {
+  const std::optional<std::string> text = loader ? loader(*site.climate) : std::nullopt;
+  if (!text) {
+    diagnostics.error(site.climate.at, "cannot read the climate file " + *site.climate, "an EPW file, its path relative to the job");
+    return std::nullopt;
+  }
+  Diagnostics own;
+  auto climate = read_climate(*text, own);
+  if (!climate) {
+    std::string report = own.to_text(*site.climate, *text);
+    while (report.ends_with('\n')) report.pop_back();
+    diagnostics.error(site.climate.at, "the climate file is damaged:\n" + report, "an EPW file as it was published");
+    return std::nullopt;
+  }
+  if (std::abs(climate->latitude_deg - *site.latitude_deg) > 2 ||
+      std::abs(std::remainder(climate->longitude_deg - *site.longitude_deg, 360.0)) > 3)
+    diagnostics.warn(site.climate.at, "the climate file is of " + climate->place + ", far from the site", "a file of a place near it");
+  return climate;
+}
+
 }  // namespace
 
-std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, const LightDetail& detail) {
+std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, const LightDetail& detail, const Loader& loader) {
   auto study = std::make_unique<Study>();
   study->job = job;
+
+  study->job.site = located(job, diagnostics);
+  if (!job.site.climate->empty()) study->climate = climate_of(job.site, loader, diagnostics);
 
   auto room = make_room(job, diagnostics);
   if (room) {
@@ -39,7 +64,7 @@ std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, cons
     study->viewers = make_viewers(job, study->room, diagnostics);
     study->layouts = lay_all(job, study->room, diagnostics);
   }
-  study->moments = make_moments(job, diagnostics);
+  study->moments = make_moments(study->job, diagnostics, study->climate ? &*study->climate : nullptr);
   if (job.moments.empty())
     diagnostics.error(job.title.at, "the job has no [[moment]]", "at least one time at which the surfaces are looked at");
 

@@ -2,6 +2,7 @@
 
 #include <cerrno>
 #include <cstring>
+#include <filesystem>
 #include <fmt/format.h>
 #include <fstream>
 #include <iostream>
@@ -18,6 +19,16 @@ namespace {
 void settle(const Diagnostics& diagnostics, const std::string& file, const std::string& text, const Streams& streams) {
   if (!diagnostics.ok()) throw Failure(Exit::bad_input, diagnostics.to_text(file, text));
   if (streams.verbosity > 0 && !diagnostics.all().empty()) streams.err << diagnostics.to_text(file, text);
+}
+
+/// Files that a job names, relative to the job's own folder; of a job from standard input, to the working folder.
+Loader loader_beside(const std::string& job) {
+  return [folder = job == "-" ? std::filesystem::path() : std::filesystem::path(job).parent_path()](const std::string& path) -> std::optional<std::string> {
+    std::ifstream in(folder / path, std::ios::binary);
+    if (!in) return std::nullopt;
+    std::string bytes((std::istreambuf_iterator<char>(in)), std::istreambuf_iterator<char>());
+    return in.bad() ? std::nullopt : std::optional(std::move(bytes));
+  };
 }
 
 std::string shown_name(const std::string& path) { return path == "-" ? "standard input" : path; }
@@ -51,7 +62,7 @@ std::unique_ptr<Study> load_study(const std::string& path, const Streams& stream
   Diagnostics diagnostics;
   std::optional<Job> job = read_job(text, diagnostics);
   std::unique_ptr<Study> study;
-  if (job) study = make_study(*job, diagnostics);
+  if (job) study = make_study(*job, diagnostics, {}, loader_beside(path));
   settle(diagnostics, shown_name(path), text.text(), streams);
   return study;
 }

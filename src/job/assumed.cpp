@@ -1,6 +1,8 @@
+#include <cmath>
 #include <fmt/format.h>
 
 #include "base/text.h"
+#include "base/units.h"
 #include "job/fields.h"
 #include "job/keys.h"
 
@@ -47,6 +49,11 @@ std::vector<Assumed> assumed(const Job& job) {
   for (const auto& m : job.moments) sky = sky || *m.sky != SkyName::none;
   // without a sky nothing of the site enters a result
   if (sky || site.at.known()) collect.table("site", "site", [&](auto f) { site_fields(site, f); });
+  if (!site.north_from.empty()) {
+    std::erase_if(out, [](const Assumed& a) { return a.key == "site.north"; });
+    double degrees = std::fmod(*site.north * deg_per_rad, 360.0);
+    out.push_back({"site.north", fixed_text(degrees < 0 ? degrees + 360 : degrees, 1) + " degrees", site.north_from});
+  }
   collect.table("room", "room", [&](auto f) { room_fields(job.room, f); });
   for (const auto& w : job.windows) collect.table("window", "window." + *w.name, [&](auto f) { window_fields(w, f); });
   for (std::size_t i = 0; i < job.doors.size(); ++i)

@@ -7,6 +7,7 @@ namespace rakelight {
 
 template <class F> void site_fields(auto& s, F&& f) {
   f("latitude", s.latitude_deg); f("longitude", s.longitude_deg); f("time_zone", s.time_zone); f("north", s.north);
+  f("magnetic", s.magnetic); f("declination", s.declination); f("seen", s.seen); f("climate", s.climate);
   f("skyline", s.skyline); f("ground_reflectance", s.ground_reflectance);
   f("skyline_reflectance", s.skyline_reflectance); f("haze", s.turbidity);
 }

@@ -26,14 +26,29 @@ struct Key {
 
 enum class Units { millimetre, inch };
 enum class LampKind { downlight, pendant };
-enum class SkyName { clear, overcast, none, iso_type };
+enum class SkyName { clear, overcast, intermediate, automatic, none, iso_type };
 enum class Glass { single_pane, double_pane, transmittance };
+
+/// A civil time as written, local to the site unless an offset stands beside it.
+struct LocalTime {
+  int year = 0, month = 0, day = 0, hour = 0, minute = 0;
+  double second = 0;
+  std::optional<int> offset_minutes;         ///< east positive
+};
+
+/// When the sun was first seen along a wall.
+struct SeenSun { std::string wall; LocalTime time; };
 
 struct SiteSpec {
   Span at;
   Key<double> latitude_deg, longitude_deg;   ///< degrees north, east; given in pairs
   Key<std::string> time_zone;                ///< IANA name
-  Key<double> north;                         ///< bearing of plan +y, rad clockwise from true north
+  Key<double> north;                         ///< bearing of plan +y, rad clockwise from true north (as a compass showed it if magnetic)
+  Key<bool> magnetic;                        ///< north was read from a compass
+  Key<double> declination;                   ///< of the compass there, rad east of true north; given when magnetic
+  Key<SeenSun> seen;                         ///< instead of north
+  std::string north_from;                    ///< how the bearing was come by when not written as it is (sky/bearing.h); "" else
+  Key<std::string> climate;                  ///< an EPW file, relative to the job; "" = none
   Key<double> skyline;                       ///< altitude of the skyline all round, rad
   Key<double> ground_reflectance, skyline_reflectance;
   Key<double> turbidity;                     ///< Linke-type; clear 2.5, average 3.5, hazy 5
@@ -103,13 +118,6 @@ struct JointSpec {
   Span at;
   Key<std::string> id;                       ///< as assess prints it
   Key<double> width;                         ///< finished width, m
-};
-
-/// A civil time as written, local to the site unless an offset stands beside it.
-struct LocalTime {
-  int year = 0, month = 0, day = 0, hour = 0, minute = 0;
-  double second = 0;
-  std::optional<int> offset_minutes;         ///< east positive
 };
 
 struct MomentSpec {

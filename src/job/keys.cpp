@@ -43,14 +43,15 @@ constexpr std::array rows{
     KeyRow{"site", "latitude", KeyKind::degrees, optional, "", -90, 90, "", "", "Degrees north; goes with longitude. Without both, those of the time zone's city are used and marked approximate.", ""},
     KeyRow{"site", "longitude", KeyKind::degrees, optional, "", -180, 180, "", "", "Degrees east; west is negative.", ""},
     KeyRow{"site", "time_zone", KeyKind::text, optional, "", 0, 0, "", "", "IANA name, such as \"Europe/London\". Needed as soon as a moment has a sky.", ""},
-    KeyRow{"site", "north", KeyKind::angle, optional, "0", -360, 360, "", "{}", "Compass bearing (true north) of the plan's +y, clockwise.", "the plan is taken as drawn with north up: check it on site"},
+    KeyRow{"site", "north", KeyKind::angle, optional, "0", -360, 360, "", "", "Bearing of the plan's +y, degrees clockwise from true north.", "the plan is taken as drawn with north up: check it on site"},
     KeyRow{"site", "skyline", KeyKind::angle, optional, "3", 0, 89, "", "[]", "How high roofs and trees stand all round, seen from the room.", "low houses and trees some way off (estimate)"},
     KeyRow{"site", "ground_reflectance", KeyKind::number, optional, "0.2", 0, 0.95, "", "", "How much light the ground outside throws back.", "usual figure for mixed ground, grass and paving"},
     KeyRow{"site", "skyline_reflectance", KeyKind::number, optional, "0.2", 0, 0.95, "", "", "How much light roofs and trees throw back.", "usual figure for walls, roofs and trees (estimate)"},
     KeyRow{"site", "haze", KeyKind::word_or_number, optional, "\"average\"", 1.5, 10, "clear|average|hazy", "", "How clear the air is: Linke turbidity 2.5, 3.5 or 5, or your own number.", "middling air; in low sun the light differs several times between clear and hazy"},
-    KeyRow{"site", "magnetic", KeyKind::word, later, "false", 0, 0, "", "", "north was read from a compass.", ""},
-    KeyRow{"site", "declination", KeyKind::degrees, later, "0", 0, 0, "", "", "What to add to a compass bearing.", ""},
-    KeyRow{"site", "seen", KeyKind::text, later, "", 0, 0, "", "", "north from when the sun first ran along a wall.", ""},
+    KeyRow{"site", "magnetic", KeyKind::flag, optional, "false", 0, 0, "", "", "Whether north was read from a compass; then declination is needed.", ""},
+    KeyRow{"site", "declination", KeyKind::angle, optional, "0", -180, 180, "", "", "How far the compass points east of true north at the place and in the year (west is negative), from a geomagnetic map. It goes with magnetic = true.", ""},
+    KeyRow{"site", "seen", KeyKind::seen, optional, "", 0, 0, "", "", "Instead of north: when the sun was first seen along a wall, { wall = \"A\", at = 2026-06-21T18:40:00 }. A minute out is a quarter of a degree, in high sun more.", ""},
+    KeyRow{"site", "climate", KeyKind::text, optional, "", 0, 0, "", "", "A typical year's weather, an EPW file, relative to this file; used by sky = \"auto\" and by the year.", ""},
 
     KeyRow{"room", "corners", KeyKind::corners, required, "", -1e6, 1e6, "", "", "The corners in plan, clockwise as drawn, so that each wall runs left to right seen from inside.", ""},
     KeyRow{"room", "walls", KeyKind::names, optional, "", 0, 0, "", "", "A name per wall; wall 1 runs from corner 1 to corner 2. Without it A, B, C and so on. \"wall\", \"ceiling\" and \"floor\" are taken.", ""},
@@ -122,7 +123,7 @@ constexpr std::array rows{
 
     KeyRow{"moment", "name", KeyKind::text, optional, "", 0, 0, "", "", "Its name; without one T1, T2 and so on in the order of the file.", ""},
     KeyRow{"moment", "at", KeyKind::time, optional, "", 0, 0, "", "", "Date and time on the clock at the site, or with an offset such as +01:00. Needed unless sky = \"none\".", ""},
-    KeyRow{"moment", "sky", KeyKind::word_or_number, optional, "\"clear\"", 1, 15, "clear|overcast|none", "intermediate", "The sky, or a number 1 to 15 for a type of ISO 15469.", "direct sun is what rakes hardest"},
+    KeyRow{"moment", "sky", KeyKind::word_or_number, optional, "\"clear\"", 1, 15, "clear|overcast|intermediate|auto|none", "", "The sky, or a number 1 to 15 for a type of ISO 15469. \"auto\" takes the hour's sky from the climate file, without one the season's.", "direct sun is what rakes hardest"},
     KeyRow{"moment", "lamps", KeyKind::lamps, optional, "\"off\"", 0, 0, "on|off", "", "\"on\", \"off\", or a list of lamps or groups.", "daylight alone"},
 
     KeyRow{"viewer", "name", KeyKind::text, optional, "", 0, 0, "", "", "Its name; without one V1, V2 and so on in the order of the file.", ""},
@@ -228,6 +229,8 @@ std::string describe(const KeyRow& row, Units units) {
     case KeyKind::lamps: return "\"on\", \"off\", or a list of lamps or groups";
     case KeyKind::look: return fmt::format("a wall's name, \"ceiling\", \"floor\", or a point [x, y, z] in {}", unit);
     case KeyKind::paint: return "a paint class in quotes, or { gloss60 = 4, gloss85 = 8 }";
+    case KeyKind::flag: return "true or false";
+    case KeyKind::seen: return "{ wall = \"A\", at = 2026-06-21T18:40:00 }";
   }
   return "";
 }

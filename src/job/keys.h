@@ -19,6 +19,7 @@ enum class KeyKind {
   corners, names,              ///< [[x, y], …] as lengths; ["a", "b", …]
   lengths, words,              ///< a list of lengths; one of `words` or a list of them
   time, lamps, look, paint,    ///< date and time; on | off | names; a surface or a point; a class or a table
+  flag, seen,                  ///< true | false; { wall = a wall's name, at = a date and time }
 };
 
 struct KeyRow {

@@ -123,6 +123,14 @@ class JobReader {
   void read_site() {
     job_.site.at = place("site");
     single("site", [this](TableReader& t) { site_fields(job_.site, t); });
+    const SiteSpec& site = job_.site;
+    if (*site.magnetic && !site.declination.given)
+      diagnostics_.error(site.magnetic.at, "magnetic = true without declination", "declination = degrees that the compass points east of true north there");
+    if (*site.magnetic && !site.north.given) diagnostics_.error(site.magnetic.at, "magnetic = true without north", "north = the bearing read");
+    if (site.declination.given && !*site.magnetic)
+      diagnostics_.error(site.declination.at, "declination without magnetic = true", "both when north was read from a compass, else neither");
+    if (site.seen.given && site.north.given)
+      diagnostics_.error(site.seen.at, "both north and seen say which way the plan faces", "one of them", site.north.at, "north is here");
   }
 
   void read_room() {

@@ -180,6 +180,20 @@ bool ValueReader::read(const TomlNode& node, const KeyRow&, LocalTime& out) cons
   return true;
 }
 
+bool ValueReader::read(const TomlNode& node, const KeyRow&, bool& out) const {
+  out = node.boolean;
+  return node.type == TomlNode::Type::boolean;
+}
+
+bool ValueReader::read(const TomlNode& node, const KeyRow& row, SeenSun& out) const {
+  if (node.type != TomlNode::Type::table || node.entries.size() != 2) return false;
+  const TomlEntry* wall = node.find("wall");
+  const TomlEntry* at = node.find("at");
+  if (!wall || !at || wall->value.type != TomlNode::Type::text || wall->value.text.empty()) return false;
+  out.wall = wall->value.text;
+  return read(at->value, row, out.time);
+}
+
 bool ValueReader::read(const TomlNode& node, const KeyRow& row, Units& out) const { return read_word(node, row, out); }
 bool ValueReader::read(const TomlNode& node, const KeyRow& row, LampKind& out) const { return read_word(node, row, out); }
 

@@ -31,6 +31,8 @@ class ValueReader {
   bool read(const TomlNode& node, const KeyRow& row, std::vector<double>& out) const;
   bool read(const TomlNode& node, const KeyRow& row, std::vector<std::string>& out) const;
   bool read(const TomlNode& node, const KeyRow& row, LocalTime& out) const;
+  bool read(const TomlNode& node, const KeyRow& row, bool& out) const;
+  bool read(const TomlNode& node, const KeyRow& row, SeenSun& out) const;
   bool read(const TomlNode& node, const KeyRow& row, Units& out) const;
   bool read(const TomlNode& node, const KeyRow& row, LampKind& out) const;
   bool read(const TomlNode& node, const KeyRow& row, SkyName& out) const;

@@ -9,6 +9,7 @@
 #include "base/text.h"
 #include "base/units.h"
 #include "kernel/sun.h"
+#include "sky/spa.h"
 
 namespace rakelight {
 namespace {
@@ -81,47 +82,67 @@ double sky_luminance(const SkyState& sky, dvec3 direction) {
   return o.scale * kernel::sky_relative(o, direction);
 }
 
-SkyState make_sky(const SiteSpec& site, double jd_ut, int type) {
-  constexpr double least_sky_share = 0.1;
+std::string type_text(int type) {
+  switch (type) {
+    case clear_type: return "clear";
+    case overcast_type: return "overcast";
+    case intermediate_type: return "intermediate";
+    default: return "ISO 15469 type " + std::to_string(type);
+  }
+}
+
+int season_type(const SiteSpec& site, double jd_ut) {
+  constexpr double obliquity_deg = 23.44;
+  const double latitude_deg = *site.latitude_deg;
+  if (std::abs(latitude_deg) <= obliquity_deg) return clear_type;
+  const double declination_deg = spa({.jd_ut = jd_ut}).delta * (latitude_deg > 0 ? 1 : -1);
+  return declination_deg >= obliquity_deg / 2 ? clear_type : declination_deg >= -obliquity_deg / 2 ? intermediate_type : overcast_type;
+}
+
+SkyState sky_with_sun(const SiteSpec& site, double jd_ut) {
   SkyState s;
   s.sun = sun_position(jd_ut, *site.latitude_deg * rad_per_deg, *site.longitude_deg * rad_per_deg);
   s.sun_direction = plan_direction(s.sun.azimuth, s.sun.apparent_altitude, *site.north);
   s.indicatrix_sun = plan_direction(s.sun.azimuth, std::max(0.0, s.sun.apparent_altitude), *site.north);
+  s.skyline = *site.skyline;
+  return s;
+}
 
-  bool cloudless = type >= 11, covered = type <= 5;
-  double clear = total_horizontal_illuminance(s.sun.altitude);
-  double overcast = overcast_horizontal_illuminance(s.sun.altitude);
-  double total = cloudless ? clear : covered ? overcast : std::sqrt(clear * overcast);
+void set_light(SkyState& s, const SiteSpec& site, double direct_normal, double total, const IsoType& distribution) {
+  constexpr double least_sky_share = 0.1;
   // the terminator's kernel also serves a horizontal plane, so the disc sets gradually
-  double horizontal_share = kernel::disc_terminator(s.sun.apparent_altitude, kernel::sun_radius());
-  if (cloudless && horizontal_share > 0) {
-    s.sun_up = true;
-    s.direct_normal = std::min(direct_normal_illuminance(s.sun.apparent_altitude, *site.turbidity),
-                               (1 - least_sky_share) * total / horizontal_share);
-    s.direct_horizontal = s.direct_normal * horizontal_share;
-  }
+  const double horizontal_share = kernel::disc_terminator(s.sun.apparent_altitude, kernel::sun_radius());
+  s.sun_up = direct_normal > 0 && horizontal_share > 0;
+  s.direct_normal = s.sun_up ? std::min(direct_normal, (1 - least_sky_share) * total / horizontal_share) : 0;
+  s.direct_horizontal = s.direct_normal * horizontal_share;
   s.diffuse_horizontal = total - s.direct_horizontal;
   s.dark = total <= 0;
-
-  IsoType t = iso_type(type);
-  s.iso_type = type;
-  s.a = t.a;
-  s.b = t.b;
-  s.c = t.c;
-  s.d = t.d;
-  s.e = t.e;
+  s.a = distribution.a;
+  s.b = distribution.b;
+  s.c = distribution.c;
+  s.d = distribution.d;
+  s.e = distribution.e;
   s.zenith_luminance = s.diffuse_horizontal / horizontal_per_zenith(s);
-  s.skyline = *site.skyline;
   s.skyline_luminance = *site.skyline_reflectance * total / (2 * pi);
   s.ground_luminance = *site.ground_reflectance * total / pi;
-
   if (s.dark)
     s.note = "night: the sun is " + degrees_text(-s.sun.altitude) + " below the horizon; nothing comes from outside";
   else if (s.sun.apparent_altitude < 0)
     s.note = "sun " + degrees_text(-s.sun.apparent_altitude) +
              " below the horizon: the sky's distribution is taken with the sun on the horizon";
-  else if (s.sun_up && s.direct_normal < direct_normal_illuminance(s.sun.apparent_altitude, *site.turbidity))
+  else if (s.sun_up && s.direct_normal < direct_normal)
     s.note = "the sun is dimmed so that sun and sky give the published total: air this clean is outside the fit";
+}
+
+SkyState make_sky(const SiteSpec& site, double jd_ut, int type) {
+  SkyState s = sky_with_sun(site, jd_ut);
+  const bool cloudless = type >= 11, covered = type <= 5;
+  const double clear = total_horizontal_illuminance(s.sun.altitude);
+  const double overcast = overcast_horizontal_illuminance(s.sun.altitude);
+  const double total = cloudless ? clear : covered ? overcast : std::sqrt(clear * overcast);
+  const bool disc = kernel::disc_terminator(s.sun.apparent_altitude, kernel::sun_radius()) > 0;
+  s.iso_type = type;
+  set_light(s, site, cloudless && disc ? direct_normal_illuminance(s.sun.apparent_altitude, *site.turbidity) : 0, total, iso_type(type));
   return s;
 }
 

@@ -45,7 +45,7 @@ struct SkyState {
   double direct_normal = 0;      ///< lx; 0 unless sun_up
   double direct_horizontal = 0;  ///< lx from the disc, part of which may be below the horizon
   double diffuse_horizontal = 0; ///< lx from the sky, unobstructed
-  int iso_type = 5;
+  int iso_type = 5;              ///< 0: none of them (a climate's hour)
   double a = 0, b = -1, c = 0, d = -1, e = 0;  ///< ISO 15469 gradation and indicatrix
   double zenith_luminance = 0;   ///< cd/m²
   dvec3 indicatrix_sun{0, 0, 1}; ///< sun direction used in f(χ) (on the horizon when the sun is below it)
@@ -59,17 +59,35 @@ struct SkyState {
 struct IsoType { double a, b, c, d, e; };
 IsoType iso_type(int type);
 
+/// What the names stand for. "Intermediate" is the partly cloudy sky without gradation and with a bright region round the sun;
+/// of the fifteen its ratio of luminance at the sun to that at the zenith is nearest to the older intermediate sky of
+/// Matsuura & Iwata 1990 (3.5 against 3.6 with the sun at 45°; that formula from memory).
+inline constexpr int clear_type = 12, overcast_type = 1, intermediate_type = 7;
+/// "clear", "overcast", "intermediate", or "ISO 15469 type 4".
+std::string type_text(int type);
+
+/// The sky taken for a date when nothing is known of the weather: by the sun's declination, counted positive towards the
+/// site's pole: from half of the obliquity (11.7°) up clear, down to minus that intermediate, below overcast; between the
+/// tropics clear all year. A convention, no climate.
+int season_type(const SiteSpec& site, double jd_ut);
+
 /// The sky over a site when the sun stands at jd_ut; type as in ISO 15469, 1..15. What is published ends at the
 /// distribution; the levels are:
 /// - 11–15 (cloudless; "clear" is 12): the sun shines, its direct normal from the site's turbidity; sun and sky
 ///   together give total_horizontal_illuminance. The sky keeps at least a tenth of that total; where the turbidity
 ///   would leave it less (cleaner than about 2), the sun is dimmed to fit.
 /// - 1–5 (covered; "overcast" is 1): overcast_horizontal_illuminance, no sun.
-/// - 6–10 (partly cloudy, the disc veiled): the geometric mean of those two levels, all of it from the sky, no sun.
+/// - 6–10 (partly cloudy, the disc veiled; "intermediate" is 7): the geometric mean of those two levels, all of it from the sky, no sun.
 ///   An engineering choice: real ones lie anywhere between.
 /// The skyline is a dull upright face that sees half of the horizontal illuminance: L = ρ E_h / 2π. The ground:
 /// L = ρ E_h / π. Needs the site's latitude and longitude.
 SkyState make_sky(const SiteSpec& site, double jd_ut, int type);
+
+/// The parts of it, for other sources of level and distribution. where: sun, its directions in plan axes, skyline altitude.
+SkyState sky_with_sun(const SiteSpec& site, double jd_ut);
+/// Sun (direct_normal at most; dimmed so that the sky keeps a tenth of `total`) and total horizontal illuminance, lx, with a
+/// distribution; skyline and ground after them.
+void set_light(SkyState& sky, const SiteSpec& site, double direct_normal, double total, const IsoType& distribution);
 
 /// The numbers of the kernel for that sky.
 kernel::Outside outside_of(const SkyState& sky);
@@ -85,11 +103,13 @@ struct Moment {
   double jd_ut = 0;              ///< Julian date, UT; 0 without a time
   std::string at_text;           ///< local time with offset for people and JSON; "" for lamps only
   SkyState sky;
-  std::string sky_text;          ///< "clear", "overcast", "ISO 15469 type 7", "none"
+  std::string sky_text;          ///< "clear", "overcast", "intermediate", "ISO 15469 type 4", "auto: overcast", "none"
   std::vector<bool> lamp_on;     ///< per Job::lamps
 };
-std::optional<Moment> make_moment(const Job& job, const MomentSpec& spec, Diagnostics& diagnostics);
-std::vector<Moment> make_moments(const Job& job, Diagnostics& diagnostics);
+struct Climate;
+/// `climate`: the file that the site names, for sky = auto; null: the season decides.
+std::optional<Moment> make_moment(const Job& job, const MomentSpec& spec, Diagnostics& diagnostics, const Climate* climate = nullptr);
+std::vector<Moment> make_moments(const Job& job, Diagnostics& diagnostics, const Climate* climate = nullptr);
 /// A moment at a time not in the job ("2026-06-21T20:40"), clear sky, lamps off; for --moment.
 std::optional<Moment> moment_at(const Job& job, const std::string& local_time, Diagnostics& diagnostics);
 

@@ -282,3 +282,31 @@ TEST_CASE("tables may be written as TOML allows") {
   CHECK(*job.site.skyline == 5 * rad_per_deg);
   good(smallest + "[[surface]]\nname = \"A\"\n[surface.paint]\ngloss60 = 3\ngloss85 = 6\n");
 }
+
+TEST_CASE("which way the plan faces: by compass, by the sun, never by both") {
+  const std::string place = smallest + "[site]\nlatitude = 51.5\nlongitude = 0\ntime_zone = \"Europe/London\"\n";
+  const Job compass = good(place + "north = 290\nmagnetic = true\ndeclination = -3.5\nclimate = \"near.epw\"\n");
+  CHECK(*compass.site.north == 290 * rad_per_deg);
+  CHECK(*compass.site.magnetic);
+  CHECK(*compass.site.declination == -3.5 * rad_per_deg);
+  CHECK(*compass.site.climate == "near.epw");
+  const Job sun = good(place + "seen = { wall = \"A\", at = 2026-06-21T18:40:00 }\n");
+  CHECK(sun.site.seen->wall == "A");
+  CHECK(sun.site.seen->time.hour == 18);
+  CHECK_FALSE(*sun.site.magnetic);
+  for (const auto& [text, report] : {std::pair{"north = 290\nmagnetic = true\n", "magnetic = true without declination"},
+                                     std::pair{"magnetic = true\ndeclination = 3\n", "magnetic = true without north"},
+                                     std::pair{"north = 290\ndeclination = 3\n", "declination without magnetic = true"},
+                                     std::pair{"north = 3\nseen = { wall = \"A\", at = 2026-06-21T18:40:00 }\n", "both north and seen"},
+                                     std::pair{"seen = { wall = \"A\" }\n", "{ wall = \"A\", at = 2026-06-21T18:40:00 }"},
+                                     std::pair{"seen = { wall = \"Q\", at = 2026-06-21T18:40:00 }\n", "Q"},
+                                     std::pair{"magnetic = 1\n", "true or false"}})
+    CHECK(bad(place + text).find(report) != std::string::npos);
+}
+
+TEST_CASE("skies by their names") {
+  const std::string moment = smallest + "[site]\ntime_zone = \"Europe/London\"\n[[moment]]\nat = 2026-06-21T18:40:00\nsky = ";
+  for (const auto& [word, name] : {std::pair{"clear", SkyName::clear}, std::pair{"overcast", SkyName::overcast}, std::pair{"intermediate", SkyName::intermediate},
+                                   std::pair{"auto", SkyName::automatic}})
+    CHECK(*good(moment + '"' + word + "\"\n").moments[0].sky == name);
+}

@@ -118,7 +118,7 @@ TEST_CASE("what is missing or misspelt is said") {
   CHECK(says(zone, "did you mean \"Europe/London\"?"));
   CHECK(zone.all()[0].at.begin == 10);
 
-  Job nowhere = a_job("Europe/London");
+  Job nowhere = a_job("");
   nowhere.site.latitude_deg.given = nowhere.site.longitude_deg.given = false;
   Diagnostics site;
   CHECK(!make_moment(nowhere, at(2026, 6, 21, 12, 0), site));
@@ -209,4 +209,57 @@ TEST_CASE("all moments of a job, without those that are wrong") {
   Diagnostics d;
   CHECK(make_moments(job, d).size() == 2);
   CHECK(!d.ok());
+}
+
+// Declination of the sun: +23.4° in June, 0° at the equinox, -23.4° in December (almanac).
+TEST_CASE("without a climate the season chooses the sky, the other way round in the south") {
+  const auto type_on = [](double latitude_deg, int month) {
+    SiteSpec site;
+    site.latitude_deg = latitude_deg;
+    return season_type(site, julian_date(2026, month, 21, 12, 0, 0));
+  };
+  CHECK(type_on(55, 6) == clear_type);
+  CHECK(type_on(55, 3) == intermediate_type);
+  CHECK(type_on(55, 12) == overcast_type);
+  CHECK(type_on(-34, 6) == overcast_type);
+  CHECK(type_on(-34, 9) == intermediate_type);
+  CHECK(type_on(-34, 12) == clear_type);
+  CHECK(type_on(10, 12) == clear_type);
+  Diagnostics d;
+  MomentSpec spec = at(2026, 12, 21, 12, 0);
+  spec.sky = SkyName::automatic;
+  const auto m = make_moment(a_job("Europe/London"), spec, d);
+  REQUIRE(m);
+  CHECK(m->sky_text == "auto: overcast");
+  CHECK(m->sky.iso_type == 1);
+  CHECK(m->sky.note.find("season") != std::string::npos);
+}
+
+// Matsuura & Iwata 1990 as widely transcribed (from memory), relative to its zenith, sun at 45°: 3.57 at the sun. Type 7 is
+// the nearest of the partly cloudy types; all of 6 to 10 are compared.
+TEST_CASE("the intermediate sky is the type nearest to the older intermediate sky round the sun") {
+  const auto older = [](double altitude, double sun, double away) {
+    const double eta = pi / 2 - altitude, zt = pi / 2 - sun;
+    return ((1.35 * std::sin(5.631 - 3.59 * eta) + 3.12) * std::sin(4.396 - 2.6 * zt) + 6.37 - eta) / 2.326 *
+           std::exp(-0.563 * away * ((2.629 - eta) * (1.562 - zt) + 0.812));
+  };
+  const double sun = pi / 4;
+  const double wanted = older(sun, sun, 0) / older(pi / 2, sun, pi / 4);
+  CHECK(wanted == Approx(3.57).margin(0.02));
+  int best = 0;
+  double least = 1e9;
+  for (int type = 6; type <= 10; ++type) {
+    const IsoType t = iso_type(type);
+    SkyState s;
+    s.a = t.a, s.b = t.b, s.c = t.c, s.d = t.d, s.e = t.e;
+    s.zenith_luminance = 1;
+    s.indicatrix_sun = {0, std::cos(sun), std::sin(sun)};
+    const double off = std::abs(sky_luminance(s, s.indicatrix_sun) / wanted - 1);
+    if (off < least) {
+      least = off;
+      best = type;
+    }
+  }
+  CHECK(best == intermediate_type);
+  CHECK(least < 0.02);
 }
