@@ -25,7 +25,9 @@
 //     0  surface, reveal (m), frame (m), reveal reflectance   1  opening lo, hi   2  panes, extinction, scale, 0
 //     3  exitance of the jambs left and right, sill, head (lm/m2)              4  of frame and pane, 0, 0
 //   door: 0  surface, reflectance, 0, 0   1  opening lo, hi
-//   lamp: 0  at, size (m)   1  aim, exponent   2  peak (cd), 0, 0, 0
+//   lamp (lamp_stride rows; kernels/lamp.glsl says what they mean)
+//     0  at, size (m)   1  aim, exponent   2  peak (cd), first row of its distribution (kernels/distribution.glsl; -1: cos^n), 0, 0
+//     3  x, 0           4  sides (m; all 0: a disc), 0
 //   joint (joint_stride rows)
 //     0  from, along (unit)   1  length, first offset, step, samples
 //     2  first sample row, steepest slope, highest and lowest height   3  left and right feather edge, cover (0 bare, 1 filled), 0
@@ -37,7 +39,7 @@
 KERNEL int surface_stride() { return 18; }
 KERNEL int window_stride() { return 5; }
 KERNEL int door_stride() { return 2; }
-KERNEL int lamp_stride() { return 3; }
+KERNEL int lamp_stride() { return 5; }
 KERNEL int joint_stride() { return 4; }
 KERNEL int cell_stride() { return 2; }
 

@@ -1,7 +1,7 @@
 // Luminance of one point of a painted face, with its relief and as if flat. (Over 500 lines: lamps, sun, windows and
 // faces share one Place and FacetAxes, and whoever shades needs them all.)
 //
-// Needs maths, sky, glass, sun, lamp, field, window, sheen, relief, scene and trace before it. Everything is
+// Needs maths, sky, glass, sun, lamp, distribution, field, window, sheen, relief, scene and trace before it. Everything is
 // worked in the face's frame, so that a height of 0.05 mm is never added to a coordinate of 6 m.
 //   smooth light (windows and bounce):  E = (E_n - slope . E_t - h div) / sqrt(1 + slope^2)     (Gershun 1936)
 //   lamps and sun: exact at the lifted point and the tilted facet, cut by the relief's own horizon
@@ -117,46 +117,44 @@ KERNEL float unhidden(Place a, vec3 light, float h, float radius) {
 
 // --- lamps and sun ---------------------------------------------------------------------------------------------
 
-// One lamp's or the sun's luminance on a facet before the relief hides any of it, and where it stands.
+// Lamp i in the axes of a face.
+KERNEL LampForm face_lamp(FaceFrame f, int i) {
+  vec4 place = lamp_at(i, 0);
+  vec4 aiming = lamp_at(i, 1);
+  vec4 strength = lamp_at(i, 2);
+  vec3 aim = first_three(aiming);
+  vec3 x = first_three(lamp_at(i, 3));
+  LampForm l;
+  l.at = face_from_world(f, first_three(place));
+  l.aim = face_direction(f, aim);
+  l.x = face_direction(f, x);
+  l.y = face_direction(f, cross(x, aim));
+  l.sides = first_three(lamp_at(i, 4));
+  l.size = place.w;
+  l.peak = strength.x;
+  l.exponent = aiming.w;
+  l.table = whole(strength.y);
+  return l;
+}
+
+// What one part of a lamp or the sun puts on a facet before the relief hides any of it, and where it stands.
 struct Direct {
   float luminance;
   vec3 light;        // unit, face frame
-  float radius;      // rad
+  float radius;      // rad, in elevation
 };
 
-KERNEL Direct lamp_direct(Place a, FacetAxes f, float h, int lamp) {
+KERNEL Direct lamp_direct(Place a, FacetAxes f, LampForm l, LampPart part) {
   Direct d;
   d.luminance = 0.0;
   d.light = vec3(0.0, 0.0, 1.0);
-  d.radius = 0.0;
-  vec4 about = lamp_at(lamp, 0);
-  vec4 aiming = lamp_at(lamp, 1);
-  float peak = lamp_at(lamp, 2).x;
-  vec3 at = first_three(about);
-  vec3 aim = first_three(aiming);
-  vec3 aim_face = face_direction(a.frame, aim);
-  float distance_to = length(at - a.world);
+  d.radius = part.rise;
+  float distance_to = length(part.to);
   if (distance_to < 1.0e-6) return d;
-  if (!clear_between(a.world, at)) return d;
-  float radius = 0.5 * about.w / distance_to;
-  int parts = lamp_part_count(distance_to, about.w);
-  // of a disc that stands for a part; somewhat larger than its share of the area, so that images of parts run together
-  float part_radius = parts == 1 ? radius : radius * sqrt(1.75 / float(parts));
-  float sum = 0.0;
-  for (int k = 0; k < parts; k++) {
-    LampPart of = lamp_part(at, aim, about.w, parts, k);
-    vec3 part = face_from_world(a.frame, of.at) - vec3(a.p.x, a.p.y, h);
-    vec3 e = lamp_vector(part, aim_face, of.share * peak, aiming.w);
-    float lux = dot(e, f.n);
-    // below the wall's own plane there is nothing but the wall
-    if (lux > 0.0 && part.z > 0.0) {
-      vec3 light = normalize(part);
-      sum += lux * reflected(a, f, light, dot(light, f.n), part_radius);
-    }
-  }
-  d.luminance = sum;
-  d.light = normalize(face_from_world(a.frame, at) - vec3(a.p.x, a.p.y, h));
-  d.radius = radius;
+  d.light = part.to / distance_to;
+  float lux = dot(lamp_part_light(l, part), f.n);
+  // below the wall's own plane there is nothing but the wall
+  if (lux > 0.0 && part.to.z > 0.0) d.luminance = lux * reflected(a, f, d.light, dot(d.light, f.n), part.radius);
   return d;
 }
 
@@ -208,15 +206,55 @@ KERNEL Direct sun_direct(Place a, FacetAxes f, float h) {
   return d;
 }
 
-// What one lamp adds on a facet lifted by h, or the sun (source -1).
-KERNEL float source_luminance(Place a, FacetAxes f, float h, int source) {
-  Direct d;
-  if (source < 0) d = sun_direct(a, f, h);
-  else d = lamp_direct(a, f, h, source);
-  if (d.luminance <= 0.0) return 0.0;
+// What one lamp adds on a facet lifted by h, or the sun (source -1), and where its lowest part stands. Of a disc a corner
+// of the room hides as much as of its middle, and so does the relief, if it is asked for; a box is looked at part by part.
+KERNEL Direct source_light(Place a, FacetAxes f, float h, int source, bool relief) {
+  LampForm lamp = no_lamp();
+  if (source >= 0) lamp = face_lamp(a.frame, source);
+  vec3 p = vec3(a.p.x, a.p.y, h);
+  LampView view = lamp_view(lamp, p, vec3(0.0, 0.0, 1.0));
+  int parts = source < 0 ? 1 : view.count;
+  Direct all;
+  all.luminance = 0.0;
+  all.light = vec3(0.0, 0.0, 1.0);
+  all.radius = 0.0;
+  float lowest = 1.0e30;
   float seen = 1.0;
-  if (a.rise > 0.0) seen = unhidden(a, d.light, h, d.radius);
-  return seen * d.luminance;
+  int k = 0;
+  while (true) {
+    Direct d;
+    bool alone = view.box || source < 0;
+    if (source < 0) {
+      d = sun_direct(a, f, h);
+    } else {
+      LampPart part = lamp_part(lamp, view, k);
+      d = lamp_direct(a, f, lamp, part);
+      if (k == 0 || view.box) {
+        seen = 0.0;
+        if (clear_between(a.world, world_from_face(a.frame, p + part.to))) seen = 1.0;
+      }
+    }
+    if (relief && seen > 0.0 && (alone ? d.luminance > 0.0 : k == 0)) {
+      float left = unhidden(a, d.light, h, d.radius);
+      if (alone) d.luminance *= left;
+      else seen = left;
+    }
+    all.luminance += seen * d.luminance;
+    float height = d.light.z - d.radius;
+    if (k == 0 || (view.box && d.luminance > 0.0 && height < lowest)) {
+      lowest = height;
+      all.light = d.light;
+      all.radius = d.radius;
+    }
+    k++;
+    if (k >= parts || (seen <= 0.0 && !alone)) break;
+  }
+  return all;
+}
+// The same before the relief hides any of it.
+KERNEL Direct source_direct(Place a, FacetAxes f, float h, int source) { return source_light(a, f, h, source, false); }
+KERNEL float source_luminance(Place a, FacetAxes f, float h, int source) {
+  return source_light(a, f, h, source, a.rise > 0.0).luminance;
 }
 KERNEL float direct_luminance(Place a, FacetAxes f, float h) {
   float sum = 0.0;
@@ -230,17 +268,13 @@ KERNEL vec3 direct_light(Place a) {
   vec3 sum = vec3(0.0, 0.0, 0.0);
   int lamps = lamp_count();
   for (int i = 0; i < lamps; i++) {
-    vec4 about = lamp_at(i, 0);
-    vec4 aiming = lamp_at(i, 1);
-    vec3 at = first_three(about);
-    vec3 aim_face = face_direction(a.frame, first_three(aiming));
-    if (clear_between(a.world, at)) {
-      int parts = lamp_part_count(length(at - a.world), about.w);
-      for (int k = 0; k < parts; k++) {
-        LampPart of = lamp_part(at, first_three(aiming), about.w, parts, k);
-        vec3 part = face_from_world(a.frame, of.at) - vec3(a.p.x, a.p.y, 0.0);
-        if (part.z > 0.0) sum += lamp_vector(part, aim_face, of.share * lamp_at(i, 2).x, aiming.w);
-      }
+    LampForm l = face_lamp(a.frame, i);
+    LampView view = lamp_view(l, vec3(a.p.x, a.p.y, 0.0), vec3(0.0, 0.0, 1.0));
+    bool seen = true;
+    for (int k = 0; k < view.count; k++) {
+      LampPart part = lamp_part(l, view, k);
+      if (k == 0 || view.box) seen = clear_between(a.world, world_from_face(a.frame, vec3(a.p.x, a.p.y, 0.0) + part.to));
+      if (seen && part.to.z > 0.0) sum += lamp_part_light(l, part);
     }
   }
   vec4 about = scene_header(3);

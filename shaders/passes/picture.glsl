@@ -11,13 +11,13 @@ out vec4 result;
 
 float corner_id(ivec2 at) { return texelFetch(corner_ids, at, 0).x; }
 
-// Of a lamp's opening: its intensity over its area as seen from the eye; dark from behind.
+// Of a lamp's opening: its intensity over its area as seen from the eye.
 float lamp_face(int lamp, vec3 w) {
-  float towards = -dot(w, lamp_at(lamp, 1).xyz);
-  if (towards <= 0.0) return 0.0;
-  float radius = 0.5 * lamp_at(lamp, 0).w;
-  float area = 3.141592653589793 * radius * radius * max(towards, 0.02);
-  return lamp_intensity(towards, lamp_at(lamp, 2).x, lamp_at(lamp, 1).w) / area;
+  FaceFrame plan = FaceFrame(vec3(0.0), vec3(1.0, 0.0, 0.0), vec3(0.0, 1.0, 0.0), vec3(0.0, 0.0, 1.0));
+  LampForm l = face_lamp(plan, lamp);
+  bool disc = l.sides == vec3(0.0);
+  float area = disc ? 0.785398163397448 * l.size * l.size : l.sides.x * l.sides.y;
+  return lamp_candela(l, -w) / (area * max(abs(dot(w, l.aim)), 0.02));
 }
 
 struct FlatSheen {

@@ -62,6 +62,14 @@ struct Seen {
   int lamp;        // -1: none before the hit
 };
 
+// Whether a point of the plane of a lamp's opening, from its middle, lies on the opening.
+bool on_opening(vec3 d, vec3 aim, int lamp) {
+  vec3 sides = lamp_at(lamp, 4).xyz;
+  if (sides == vec3(0.0)) return length(d) < 0.5 * lamp_at(lamp, 0).w;
+  vec3 x = lamp_at(lamp, 3).xyz;
+  return abs(dot(d, x)) < 0.5 * sides.x && abs(dot(d, cross(x, aim))) < 0.5 * sides.y;
+}
+
 Seen look_along(Ray ray) {
   Seen seen;
   seen.hit = scene_trace(ray.origin, ray.w);
@@ -76,7 +84,7 @@ Seen look_along(Ray ray) {
     float towards = dot(ray.w, aim);
     if (abs(towards) > 1.0e-6) {
       float t = dot(place.xyz - ray.origin, aim) / towards;
-      if (t > 0.0 && t < nearest && distance(ray.origin + t * ray.w, place.xyz) < 0.5 * place.w) {
+      if (t > 0.0 && t < nearest && on_opening(ray.origin + t * ray.w - place.xyz, aim, i)) {
         nearest = t;
         seen.lamp = i;
       }

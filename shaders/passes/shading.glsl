@@ -3,6 +3,7 @@
 #include "kernels/glass.glsl"
 #include "kernels/sun.glsl"
 #include "kernels/lamp.glsl"
+#include "kernels/distribution.glsl"
 #include "kernels/window.glsl"
 #include "kernels/shade.glsl"
 

@@ -19,6 +19,7 @@ struct SceneKernels {
   const vec4* rows = nullptr;
   vec4 scene_row(int i) const { return rows[i]; }
   vec4 scene_header(int i) const { return rows[i]; }
+#include "kernels/distribution.glsl"
 #include "kernels/scene.glsl"
 #include "kernels/trace.glsl"
 #include "kernels/shade.glsl"

@@ -56,8 +56,9 @@ void flatten(const std::vector<std::vector<Entry>>& rows, std::vector<Run>& run,
 
 void light_patches(const Job& job, const Room& room, double skyline, LightBasis& basis) {
   const auto glazing = glazing_of(room);
-  std::vector<Lamp> lamps;
-  for (const LampSpec& spec : job.lamps) lamps.push_back(make_lamp(spec, room));
+  std::vector<Lamp> specs;
+  for (const LampSpec& spec : job.lamps) specs.push_back(make_lamp(spec, room));
+  const std::vector<LampLight> lamps(specs.begin(), specs.end());
   std::vector<std::vector<UnitIlluminance>> rows(basis.patch.size());
   basis.lamp.assign(lamps.size(), std::vector<float>(basis.patch.size(), 0.0f));
   OutsideShape shape;
@@ -73,8 +74,7 @@ void light_patches(const Job& job, const Room& room, double skyline, LightBasis&
       for (int w = 0; w < static_cast<int>(room.windows.size()); ++w)
         through_window(room, w, glazing[w], receiver, shape, [&](const Ray& ray) { got.add_outside(ray, 1.0 / points.count); });
       for (std::size_t l = 0; l < lamps.size(); ++l) {
-        const dvec3 e = lamp_light(lamps[l], receiver.p, receiver.n,
-                                   [&](dvec3 at) { return open_between(room, receiver.p, receiver.window, at, -1); });
+        const dvec3 e = lamps[l].at(receiver.p, receiver.n, [&](dvec3 at) { return open_between(room, receiver.p, receiver.window, at, -1); });
         basis.lamp[l][i] += static_cast<float>(glm::dot(e, patch.n) / points.count);
       }
     }

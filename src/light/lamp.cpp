@@ -18,4 +18,23 @@ Lamp make_lamp(const LampSpec& spec, const Room&) {
   return lamp;
 }
 
+dvec3 lamp_axis(const Lamp& lamp) {
+  const dvec3 level = lamp.x - glm::dot(lamp.x, lamp.aim) * lamp.aim;
+  return glm::length(level) > 1e-9 ? glm::normalize(level) : kernel::lamp_level_axis(lamp.aim);
+}
+
+LampLight::LampLight(const Lamp& lamp) : form_(kernel::no_lamp()) {
+  form_.at = lamp.at;
+  form_.aim = lamp.aim;
+  form_.x = lamp_axis(lamp);
+  form_.y = glm::cross(form_.x, lamp.aim);
+  form_.sides = lamp.sides;
+  form_.size = lamp.size;
+  form_.peak = lamp.peak;
+  form_.exponent = lamp.exponent;
+  if (!lamp.table) return;
+  form_.table = 0;
+  kernels_.rows = lamp.table->data();
+}
+
 }  // namespace rakelight

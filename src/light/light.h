@@ -22,13 +22,19 @@ struct LightVector {
 /// Light vector and the divergence of its tangential part over the face, lx/m.
 struct LightSample { LightVector e; double div_t = 0; };
 
-/// A lamp ready to shine: intensity I = peak · cosⁿ of the angle from `aim`, cd, zero behind. Its opening is a
-/// disc of diameter `size`, parted into equal sub-lamps when nearer than ten times its size.
+/// A lamp ready to shine: intensity I = peak · cosⁿ of the angle from `aim`, cd, zero behind, or peak times a table's.
+/// Its opening is a disc of diameter `size` square to the aim, or a box; nearer than ten times its size it is looked
+/// at in parts (shaders/kernels/lamp.glsl).
 struct Lamp {
   std::string name;
   dvec3 at{0}, aim{0, 0, -1};
-  double exponent = 1, peak = 0, size = 0;
+  double exponent = 1, peak = 0, size = 0;  ///< size: of a box its longest side, m
+  dvec3 x{0};                    ///< towards C = 0, square to the aim; 0: lamp_axis chooses
+  dvec3 sides{0};                ///< of a box along x, C = 90 and aim, m; all 0: a disc
+  std::shared_ptr<const std::vector<dvec4>> table;  ///< rows of shaders/kernels/distribution.glsl, cd; null: cosⁿ
 };
+/// A lamp's x: unit and square to its aim.
+dvec3 lamp_axis(const Lamp& lamp);
 /// From flux and beam angle: n with I(beam/2) = I(0)/2, peak = flux (n+1)/2π.
 Lamp make_lamp(const LampSpec& spec, const Room& room);
 

@@ -221,8 +221,7 @@ std::vector<GlareSource> glare_sources(const Lighting& lighting, dvec3 eye) {
       add(light.sky + light.ground, room.windows[w].name);
     }
   for (const Lamp& lamp : lighting.lamps)
-    if (room.convex || room.sees(eye, lamp.at))
-      add(kernel::lamp_vector(lamp.at - eye, lamp.aim, lamp.peak, lamp.exponent), lamp.name);
+    add(lamp_light(lamp, eye, glm::normalize(lamp.at - eye), [&](dvec3 at) { return room.convex || room.sees(eye, at); }), lamp.name);
   const SunAt sun = sun_at(lighting, eye);
   if (sun.window >= 0) add(sun.normal_illuminance * lighting.sky.sun_direction, "sun");
   return sources;

@@ -270,12 +270,20 @@ void add_openings(Rows& rows, const Room& room, const Lighting& lighting) {
 }
 
 void add_lamps(Rows& rows, const std::vector<Lamp>& lamps) {
+  const std::size_t first = rows.size();
   rows[1].z = static_cast<double>(lamps.size());
   rows[1].w = offset(rows);
   for (const Lamp& l : lamps) {
     rows.push_back(row(l.at, l.size));
     rows.push_back(row(l.aim, l.exponent));
-    rows.push_back({l.peak, 0, 0, 0});
+    rows.push_back({l.peak, -1, 0, 0});
+    rows.push_back(row(lamp_axis(l), 0));
+    rows.push_back(row(l.sides, 0));
+  }
+  for (std::size_t i = 0; i < lamps.size(); ++i) {
+    if (!lamps[i].table) continue;
+    rows[first + 5 * i + 2].y = offset(rows);
+    rows.insert(rows.end(), lamps[i].table->begin(), lamps[i].table->end());
   }
 }
 
