@@ -51,10 +51,10 @@ std::string hours(const Option& o) {
 
 // The strongest across ratio that any joint of a kind feels, and how many there are.
 struct Raked { int joints = 0; double across = 0; const JointResult* joint = nullptr; int moment = -1; };
-Raked raked(const SurfaceResult& result, JointKind kind) {
+Raked raked(const SurfaceResult& result, bool ends) {
   Raked r;
   for (const auto& joint : result.joints) {
-    if (joint.joint.line.kind != kind) continue;
+    if (ends ? !is_end(joint.joint.line.kind) : !is_long(joint.joint.line.kind)) continue;
     ++r.joints;
     for (const auto& seen : joint.seen)
       if (std::isfinite(seen.across_ratio) && std::abs(seen.across_ratio) > r.across)
@@ -117,6 +117,11 @@ class Writer {
       say("As asked is within the aim as well; the recommendation is less work");
   }
 
+  std::string long_word() const {
+    const int spec = study_.room.surfaces[advice_.surface].spec;
+    return spec >= 0 && *study_.job.surfaces[static_cast<std::size_t>(spec)].edge != EdgeSpec::recessed ? "long" : "recessed";
+  }
+
   // The two directions at the level that is recommended, so that nothing but the direction differs.
   void direction() {
     if (advice_.best < 0) return;
@@ -124,9 +129,9 @@ class Writer {
     const int flat = find(Run::horizontal, level), up = find(Run::upright, level);
     if (flat < 0 || up < 0) return;
     for (const int i : {flat, up}) {
-      const Raked recessed = raked(results_[i], JointKind::recessed), butt = raked(results_[i], JointKind::butt);
+      const Raked recessed = raked(results_[i], false), butt = raked(results_[i], true);
       std::string text = capital(run_text(study_.room, advice_.surface, option(i).finish.run)) + " leaves " +
-                         raked_text(study_, recessed, "recessed") + " and " + raked_text(study_, butt, "butt");
+                         raked_text(study_, recessed, long_word()) + " and " + raked_text(study_, butt, "butt");
       if (recessed.joint && butt.joint && recessed.across < 0.5 * butt.across)
         text += ": the long joints lie along the light, the butts square across it";
       else if (recessed.joint && butt.joint && butt.across < 0.5 * recessed.across)

@@ -3,6 +3,7 @@
 #include <cassert>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <utility>
 
 #include "board/board.h"
@@ -115,6 +116,7 @@ struct Line {
   bool level;
   double at;       ///< v of a level line, u of one across
   Interval reach;  ///< along the line
+  bool ripped = false;  ///< the row past it shows its cut edge here
 };
 
 /// Distance from a line to what faces it on one side: outline, opening or one of the parallel `lines`.
@@ -200,6 +202,23 @@ void cut_out(const Ground& g, Sheet& sheet) {
   }
 }
 
+/// What two factory edges make.
+JointKind kind_of_edges(EdgeSpec edge) {
+  switch (edge) {
+    case EdgeSpec::recessed: return JointKind::recessed;
+    case EdgeSpec::half_round: return JointKind::half_round;
+    case EdgeSpec::square: return JointKind::square;
+    case EdgeSpec::chamfered: return JointKind::chamfered;
+    case EdgeSpec::cut: break;
+  }
+  return JointKind::cut_to_cut;
+}
+
+/// What a cut edge makes with a factory edge; square and chamfered edges have no recess to lose.
+JointKind kind_with_cut(EdgeSpec edge) {
+  return edge == EdgeSpec::recessed || edge == EdgeSpec::half_round ? JointKind::cut_to_recessed : JointKind::cut_to_cut;
+}
+
 }  // namespace
 
 double Sheet::area() const {
@@ -220,7 +239,8 @@ bool Sheet::full() const { return area() > outline.width() * outline.height() - 
 Layout lay_sheets(const Job& job, const Room& room, int surface, Run run) {
   const Surface& s = room.surfaces[surface];
   assert(s.spec >= 0);
-  const dvec2 size = *job.surfaces[s.spec].sheet;
+  const SurfaceSpec& spec = job.surfaces[s.spec];
+  const dvec2 size = *spec.sheet;
   assert(size.x > filled_gap && size.y > filled_gap);
   const Ground along = ground_of(room, surface, run), across = transposed(along);
   Layout layout;
@@ -230,26 +250,30 @@ Layout lay_sheets(const Job& job, const Room& room, int surface, Run run) {
       const Ground& g = line.level ? along : across;
       JointLine joint;
       joint.surface = surface;
-      joint.kind = line.level ? JointKind::recessed : JointKind::butt;
+      const bool backed = *spec.backing == BackingSpec::butts || *spec.backing == BackingSpec::both;
+      joint.kind = !line.level ? (backed ? JointKind::backed_butt : JointKind::butt)
+                   : line.ripped ? kind_with_cut(*spec.edge) : kind_of_edges(*spec.edge);
       joint.from = turned(line.level ? dvec2{line.reach.lo, line.at} : dvec2{line.at, line.reach.lo}, run);
       joint.to = turned(line.level ? dvec2{line.reach.hi, line.at} : dvec2{line.at, line.reach.hi}, run);
       const double low = clear_distance(g, lines, line, -1), high = clear_distance(g, lines, line, +1);
       // left of a line that runs to the right is up; left of one that runs up is left
       const bool to_the_right = line.level == (run == Run::horizontal);
+      joint.cut_left = to_the_right;  // the ripped row lies above, or to the right of an upright line
       joint.room_left = to_the_right ? high : low;
       joint.room_right = to_the_right ? low : high;
       layout.joints.push_back(joint);
     }
   };
-  auto add_lines = [](std::vector<Line>& lines, bool level, double at, const Intervals& reaches) {
+  auto add_lines = [](std::vector<Line>& lines, bool level, double at, const Intervals& reaches, bool ripped = false) {
     for (Interval reach : reaches)
-      if (reach.length() > shortest) lines.push_back({level, at, reach});
+      if (reach.length() > shortest) lines.push_back({level, at, reach, ripped});
   };
   std::vector<Line> between_rows;
   const std::vector<double> rows = cuts(along.box.lo.y, along.box.hi.y, size.x, size.x);
   for (std::size_t i = 0; i + 1 < rows.size(); ++i) {
     const double bottom = rows[i], top = rows[i + 1];
-    if (i > 0) add_lines(between_rows, true, bottom, meeting_at(along, bottom));
+    const bool turned_strip = *spec.ripped_edge == RippedEdgeSpec::joint && i + 2 == rows.size() && top - bottom < size.x - filled_gap;
+    if (i > 0) add_lines(between_rows, true, bottom, meeting_at(along, bottom), turned_strip);
     // butts of different rows meet end to end at most, so only those of one row face each other
     std::vector<Line> in_row;
     const std::vector<double> ends = sheet_ends(along, extent(along, bottom, top), i % 2 == 1, size.y);
@@ -275,9 +299,11 @@ Layout lay_sheets(const Job& job, const Room& room, int surface, Run run) {
   std::sort(layout.joints.begin(), layout.joints.end(), [&](const JointLine& a, const JointLine& b) {
     return std::pair{a.kind, place(a)} < std::pair{b.kind, place(b)};
   });
-  int recessed = 0, butt = 0;
-  for (JointLine& j : layout.joints)
-    j.id = s.name + (j.kind == JointKind::recessed ? "/R" + std::to_string(++recessed) : "/B" + std::to_string(++butt));
+  std::map<char, int> numbered;
+  for (JointLine& j : layout.joints) {
+    const char letter = kind_letter(j.kind);
+    j.id = s.name + "/" + letter + std::to_string(++numbered[letter]);
+  }
   return layout;
 }
 

@@ -93,14 +93,16 @@ void profile_command(const ProfileOptions& options, const Streams& streams) {
     section = joint.section;
     heading = fmt::format("{}, level {}, {} workmanship", joint.line.id, joint.recipe.level.id, study->work.name);
   } else {
-    if (options.kind.empty()) throw Failure(Exit::usage, "profile needs JOB --joint ID, or --kind recessed|butt with --scheme and --level\n");
+    if (options.kind.empty()) throw Failure(Exit::usage, "profile needs JOB --joint ID, or --kind KIND with --scheme and --level\n");
     const std::optional<Scheme> found = scheme(options.scheme);
     if (!found) throw Failure(Exit::usage, fmt::format("no scheme is named \"{}\"; known: {}\n", options.scheme, fmt::join(scheme_ids(), ", ")));
     const Level* level = found->find(options.level);
     if (!level) throw Failure(Exit::usage, fmt::format("scheme {} has no level \"{}\"\n", options.scheme, options.level));
     const std::optional<Workmanship> work = workmanship(options.workmanship);
     if (!work) throw Failure(Exit::usage, fmt::format("workmanship is careful, everyday or rough, not \"{}\"\n", options.workmanship));
-    section = typical_section(options.kind == "butt" ? JointKind::butt : JointKind::recessed, *level, *work);
+    const std::optional<JointKind> kind = kind_named(options.kind);
+    if (!kind) throw Failure(Exit::usage, fmt::format("no kind of joint is named \"{}\"; known: {}\n", options.kind, fmt::join(kind_names(), ", ")));
+    section = typical_section(*kind, *level, *work);
     heading = fmt::format("{} joint, {} level {}, {} workmanship", options.kind, options.scheme, options.level, options.workmanship);
   }
   streams.out << (options.csv ? profile_csv(section) : profile_text(section, heading));

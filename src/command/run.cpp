@@ -7,6 +7,7 @@
 #include <sstream>
 
 #include "base/text.h"
+#include "board/board.h"
 #include "command/commands.h"
 #include "command/failure.h"
 
@@ -120,7 +121,7 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
   CLI::App* profile = app.add_subcommand("profile", "a joint's section, coat by coat");
   profile->add_option("JOB", profile_options.job);
   profile->add_option("--joint", profile_options.joint, "its id, as assess prints it");
-  profile->add_option("--kind", profile_options.kind, "without a job: the kind of joint")->check(CLI::IsMember({"recessed", "butt"}));
+  profile->add_option("--kind", profile_options.kind, "without a job: the kind of joint, such as butt or cut-to-recessed")->check(CLI::IsMember(kind_names()));
   profile->add_option("--scheme", profile_options.scheme, "finish level scheme")->capture_default_str();
   profile->add_option("--level", profile_options.level, "finish level")->capture_default_str();
   profile->add_option("--workmanship", profile_options.workmanship, "careful, everyday or rough")->capture_default_str();

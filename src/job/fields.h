@@ -34,7 +34,8 @@ template <class F> void lamp_fields(auto& l, F&& f) {
 }
 
 template <class F> void surface_fields(auto& s, F&& f) {
-  f("name", s.name); f("run", s.run); f("sheet", s.sheet); f("level", s.level); f("paint", s.paint.name);
+  f("name", s.name); f("run", s.run); f("sheet", s.sheet); f("edge", s.edge); f("ripped_edge", s.ripped_edge);
+  f("backing", s.backing); f("sprung_by", s.sprung_by); f("sprung_over", s.sprung_over); f("level", s.level); f("paint", s.paint.name);
   f("reflectance", s.reflectance);
 }
 
@@ -42,9 +43,10 @@ template <class F> void paint_fields(auto& p, F&& f) { f("gloss60", p.gloss60); 
 
 template <class F> void finishing_fields(auto& g, F&& f) {
   f("scheme", g.scheme); f("workmanship", g.workmanship); f("compound", g.compound); f("tools", g.tools);
+  f("tape", g.tape); f("recoat", g.recoat); f("sanding", g.sanding);
 }
 
-template <class F> void joint_fields(auto& j, F&& f) { f("id", j.id); f("width", j.width); }
+template <class F> void joint_fields(auto& j, F&& f) { f("id", j.id); f("width", j.width); f("kind", j.kind); }
 
 template <class F> void moment_fields(auto& m, F&& f) {
   f("name", m.name); f("at", m.time); f("sky", m.sky); f("lamps", m.lamps);

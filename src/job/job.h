@@ -95,22 +95,37 @@ struct PaintSpec {
 
 enum class RunSpec { automatic, horizontal, upright, towards_wall };
 
+enum class EdgeSpec { recessed, half_round, square, chamfered, cut };
+enum class RippedEdgeSpec { corner, joint };
+enum class BackingSpec { none, butts, recessed, both };
+
 struct SurfaceSpec {
   Span at;
   Key<std::string> name;                     ///< a wall or "ceiling"
   Key<RunSpec> run;
   std::string run_wall;                      ///< RunSpec::towards_wall (ceilings): the wall the long edges point to
   Key<dvec2> sheet;                          ///< width, length, m
+  Key<EdgeSpec> edge;                        ///< the sheets' long edges
+  Key<RippedEdgeSpec> ripped_edge;           ///< where the cut edge of the ripped row lies
+  Key<BackingSpec> backing;
+  Key<double> sprung_by, sprung_over;        ///< backed ends: depth below the face at the joint; over what distance, m
   Key<std::string> level;                    ///< of finishing.scheme
   PaintSpec paint;
   Key<double> reflectance;
 };
 
+enum class TapeSpec { paper, mesh, fleece, none };
+enum class RecoatSpec { dry, early };
+enum class SandingSpec { light, none, over };
+
 struct FinishingSpec {
   Span at;
   Key<std::string> scheme;                   ///< "c840"
   Key<std::string> workmanship;              ///< careful | everyday | rough
-  Key<std::vector<std::string>> compound;    ///< setting | drying, one or one per coat
+  Key<std::vector<std::string>> compound;    ///< setting | drying | lightweight, one or one per coat
+  Key<TapeSpec> tape;
+  Key<RecoatSpec> recoat;                    ///< whether a coat is dry when the next goes on
+  Key<SandingSpec> sanding;
   Key<std::vector<double>> tools;            ///< blade widths owned, m, ascending
 };
 
@@ -118,6 +133,7 @@ struct JointSpec {
   Span at;
   Key<std::string> id;                       ///< as assess prints it
   Key<double> width;                         ///< finished width, m
+  Key<std::string> kind;                     ///< what meets there, where it is not what the edges say
 };
 
 struct MomentSpec {

@@ -33,6 +33,7 @@ class JobReader {
     single("finishing", [this](TableReader& t) {
       job_.finishing.at = place("finishing");
       finishing_fields(job_.finishing, t);
+      check_tape();
     });
     each("joint", job_.joints, [](TableReader& t, JointSpec& j, std::size_t) { joint_fields(j, t); });
     each("moment", job_.moments, [this](TableReader& t, MomentSpec& m, std::size_t i) { read_moment(t, m, i); });
@@ -193,6 +194,14 @@ class JobReader {
     TableReader inner = table("surface.paint", paint);
     paint_fields(s.paint, inner);
     inner.finish();
+  }
+
+  /// Drying compound shrinks and cracks under mesh, which lets it through (common practice).
+  void check_tape() {
+    const FinishingSpec& f = job_.finishing;
+    if (*f.tape == TapeSpec::mesh && !f.compound->empty() && f.compound->front() != "setting")
+      diagnostics_.warn(f.tape.at, "mesh tape is bedded in setting compound only", "compound = [\"setting\", …], or tape = \"paper\"", f.compound.at,
+                        "the first coat is here");
   }
 
   void read_moment(TableReader& t, MomentSpec& m, std::size_t number) {

@@ -11,21 +11,6 @@ namespace {
 
 bool in_range(const KeyRow& row, double value) { return std::isfinite(value) && value >= row.least && value <= row.most; }
 
-/// Index of a text node among the row's words, or -1.
-int word_index(const TomlNode& node, const KeyRow& row) {
-  if (node.type != TomlNode::Type::text) return -1;
-  const std::vector<std::string> words = split_words(row.words);
-  const auto found = std::find(words.begin(), words.end(), usual_word(row.key, node.text));
-  return found == words.end() ? -1 : static_cast<int>(found - words.begin());
-}
-
-template <class E> bool read_word(const TomlNode& node, const KeyRow& row, E& out) {
-  const int index = word_index(node, row);
-  if (index < 0) return false;
-  out = static_cast<E>(index);
-  return true;
-}
-
 /// A number without sign at the front of `text`, which loses it.
 std::optional<double> take_number(std::string_view& text) {
   if (text.empty() || (text[0] != '.' && (text[0] < '0' || text[0] > '9'))) return std::nullopt;
@@ -81,6 +66,13 @@ std::string usual_word(std::string_view key, const std::string& word) {
   if (key == "paint" && word == "flat") return "matt";
   if (key == "units" && word == "mm") return "millimetre";
   return word;
+}
+
+int ValueReader::word_index(const TomlNode& node, const KeyRow& row) {
+  if (node.type != TomlNode::Type::text) return -1;
+  const std::vector<std::string> words = split_words(row.words);
+  const auto found = std::find(words.begin(), words.end(), usual_word(row.key, node.text));
+  return found == words.end() ? -1 : static_cast<int>(found - words.begin());
 }
 
 bool ValueReader::length(const TomlNode& node, const KeyRow& row, double& metres) const {
@@ -194,17 +186,15 @@ bool ValueReader::read(const TomlNode& node, const KeyRow& row, SeenSun& out) co
   return read(at->value, row, out.time);
 }
 
-bool ValueReader::read(const TomlNode& node, const KeyRow& row, Units& out) const { return read_word(node, row, out); }
-bool ValueReader::read(const TomlNode& node, const KeyRow& row, LampKind& out) const { return read_word(node, row, out); }
 
 bool ValueReader::read(const TomlNode& node, const KeyRow& row, SkyName& out) const {
-  if (!node.is_number()) return read_word(node, row, out);
+  if (!node.is_number()) return word(node, row, out);
   out = SkyName::iso_type;
   return node.type == TomlNode::Type::whole && in_range(row, node.number);
 }
 
 bool ValueReader::read(const TomlNode& node, const KeyRow& row, Glass& out) const {
-  if (!node.is_number()) return read_word(node, row, out);
+  if (!node.is_number()) return word(node, row, out);
   out = Glass::transmittance;
   return in_range(row, node.number);
 }

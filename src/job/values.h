@@ -3,6 +3,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <type_traits>
 #include <vector>
 
 #include "job/keys.h"
@@ -33,8 +34,10 @@ class ValueReader {
   bool read(const TomlNode& node, const KeyRow& row, LocalTime& out) const;
   bool read(const TomlNode& node, const KeyRow& row, bool& out) const;
   bool read(const TomlNode& node, const KeyRow& row, SeenSun& out) const;
-  bool read(const TomlNode& node, const KeyRow& row, Units& out) const;
-  bool read(const TomlNode& node, const KeyRow& row, LampKind& out) const;
+  /// Any enum whose values stand in the order of the row's words.
+  template <class E> requires std::is_enum_v<E> bool read(const TomlNode& node, const KeyRow& row, E& out) const {
+    return word(node, row, out);
+  }
   bool read(const TomlNode& node, const KeyRow& row, SkyName& out) const;
   bool read(const TomlNode& node, const KeyRow& row, Glass& out) const;
   bool read(const TomlNode& node, const KeyRow& row, RunSpec& out) const;
@@ -44,6 +47,13 @@ class ValueReader {
 
  private:
   bool length(const TomlNode& node, const KeyRow& row, double& metres) const;
+  template <class E> static bool word(const TomlNode& node, const KeyRow& row, E& out) {
+    const int index = word_index(node, row);
+    if (index >= 0) out = static_cast<E>(index);
+    return index >= 0;
+  }
+  /// Index of a text node among the row's words, or -1.
+  static int word_index(const TomlNode& node, const KeyRow& row);
   Units units_;
 };
 

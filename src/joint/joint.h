@@ -17,7 +17,10 @@ struct Spread { double mean = 0, sd = 0; };
 /// careful | everyday | rough: docs/reference/trade.md 4.3, engineering estimates, editable.
 struct Workmanship {
   std::string name;
-  Spread recessed_crown, butt_crown;   ///< finished crown over the board face
+  Spread recessed_crown, butt_crown, backed_crown;  ///< finished crown over the board face
+  Spread corner_crown;                 ///< of what lies in an internal corner
+  Spread bead_nose;                    ///< how far a bead stands proud of the board
+  Spread spot_crown;                   ///< over a fixing
   Spread lap_ridge;                    ///< height of a lap mark
   Spread step;                         ///< face to face at a butt
   Spread tape_edge;                    ///< telegraph of the tape's edge
@@ -52,12 +55,18 @@ std::vector<std::string> scheme_ids();
 /// so that a slope break spreads over one sample or two. Where the two faces of a butt differ by a step, heights are
 /// over the line that leads evenly (smoothstep) from one face to the other between the feathers: each sheet's own
 /// face is 0, and that even ramp (1.5 step / width at most, 0.75 mrad for 0.25 mm over 500 mm) is left out.
+/// One pull of a blade, as offsets.
+struct BladeEnds { double from = 0, to = 0; };
+/// Corners, beads and their like have a section to the right of the line only, first = 0. A fixing's section is the cut
+/// through its middle.
 struct Section {
   double first = 0, step = 0;          ///< offset of sample 0; spacing
   std::vector<double> height, slope;   ///< finished, board face = 0 beyond both ends
   std::vector<double> bare;            ///< before any work
   std::vector<std::vector<double>> coats;  ///< after each coat (tape and bed first), dried; then skim and sanding
   std::vector<std::string> coat_names;
+  std::vector<std::vector<BladeEnds>> blades;  ///< per coat; empty for sanding, skim and what sinks later
+  double tape_from = 0, tape_to = 0, tape_thickness = 0;  ///< tape in the first coat; thickness 0 = none
   double left = 0, right = 0;          ///< feather edges of the coats; a skim reaches a little past them
   double cover = 1;                    ///< 1 where compound lies (films meet by their maximum); 0 bare (shapes add)
   double crown = 0;                    ///< highest (or, negative, lowest) point against the chord feather to feather
@@ -75,8 +84,13 @@ inline constexpr std::array<Figure, 4> all_figures{Figure::crown, Figure::lap_ri
 /// How one joint is made.
 struct Recipe {
   JointKind kind = JointKind::recessed;
+  bool cut_left = false;               ///< cut_to_recessed: which side is cut
+  double sprung_by = 0.002, sprung_over = 0.125;  ///< backed_butt, m
   Level level;
-  std::vector<std::string> compound;   ///< per coat: "setting" | "drying"
+  std::vector<std::string> compound;   ///< per coat: "setting" | "drying" | "lightweight"
+  TapeSpec tape = TapeSpec::paper;
+  RecoatSpec recoat = RecoatSpec::dry;
+  SandingSpec sanding = SandingSpec::light;
   std::vector<double> tools;           ///< blades owned, m
   std::optional<double> width;         ///< finished width asked for ([[joint]]), m
   double room_left = 1e9, room_right = 1e9;  ///< feathers stop there (at least 5 mm is kept)
@@ -84,10 +98,14 @@ struct Recipe {
 
 /// Builds the section by pulls, tape, coats, shrinkage, lap marks, sanding and, at level 5, the drawn film
 /// (physics 1.1). The last coats' blades are set so that the finished crown comes out as figures.crown (to 1e-6 m)
-/// wherever the work can reach it: with one separate coat or more, and not under bed + tape + cover (0.72 mm) on a
-/// butt. Without separate coats the section is what the work leaves: level 0 the bare joint, 1 the bed with its tape,
-/// 2 the coat wiped tight over it; figures.crown then only tells how thin the bed is pressed. figures.lap_ridge and
-/// tape_edge are as left after sanding. recipe.width scales the coats over the bed; feathers stop at the room.
+/// wherever the work can reach it: with one separate coat or more, and not under bed + tape + cover (0.72 mm with
+/// paper) where the tape lies on a full face. Of a backed butt the crown stands over the chord between its feathers:
+/// feathers narrower than the depression leave it hollow. A bead's nose is where it is fixed, figures.crown proud; the
+/// blade rests on it. Without separate coats the section is what the work leaves: level 0 the bare joint, 1 the bed
+/// with its tape, 2 the coat wiped tight over it; figures.crown then only tells how thin the bed is pressed.
+/// figures.lap_ridge and tape_edge are as left after light sanding. Recoated early, drying compound goes on shrinking
+/// after the last sanding and takes the crown down with it. recipe.width scales the coats over the bed; feathers stop
+/// at the room.
 Section make_section(const Recipe& recipe, const SectionFigures& figures);
 SectionFigures mean_figures(const Workmanship& work, JointKind kind);
 /// Standard deviation of each figure, in the order of all_figures.

@@ -1,6 +1,7 @@
 #include "joint/make_up.h"
 
 #include <algorithm>
+#include <array>
 
 #include "joint/embedded_table.h"
 
@@ -18,23 +19,59 @@ const Crafts& crafts() {
     toml::table table = parse_embedded(file);
     Embedded root(file, table);
     Crafts c;
-    for (const Embedded& t : root.subs("workmanship"))
-      c.all.push_back({t.text("name"), t.spread("recessed_crown"), t.spread("butt_crown"), t.spread("lap_ridge"),
-                       t.spread("step"), t.spread("tape_edge"), t.metres("lap_width")});
-    Embedded board = root.sub("board"), tape = root.sub("tape"), shrinkage = root.sub("shrinkage"), sanding = root.sub("sanding");
+    for (const Embedded& t : root.subs("workmanship")) {
+      Workmanship w;
+      w.name = t.text("name");
+      w.recessed_crown = t.spread("recessed_crown");
+      w.butt_crown = t.spread("butt_crown");
+      w.backed_crown = t.spread("backed_crown");
+      w.corner_crown = t.spread("corner_crown");
+      w.bead_nose = t.spread("bead_nose");
+      w.spot_crown = t.spread("spot_crown");
+      w.lap_ridge = t.spread("lap_ridge");
+      w.step = t.spread("step");
+      w.tape_edge = t.spread("tape_edge");
+      w.lap_width = t.metres("lap_width");
+      c.all.push_back(w);
+    }
     MakeUp& m = c.make_up;
+    const Embedded board = root.sub("board"), fittings = root.sub("fittings"), widths = root.sub("widths");
+    const Embedded shrinkage = root.sub("shrinkage"), sanding = root.sub("sanding");
     m.taper_depth = board.metres("taper_depth");
     m.taper_width = board.metres("taper_width");
     m.shoulder = board.metres("shoulder");
-    m.tape_thickness = tape.metres("thickness");
-    m.tape_half_width = tape.metres("half_width");
-    m.bed_least = tape.metres("bed_least");
-    m.bed_most = tape.metres("bed_most");
-    m.cover = tape.metres("cover");
+    m.nose_depth = board.metres("nose_depth");
+    m.nose_width = board.metres("nose_width");
+    m.chamfer_depth = board.metres("chamfer_depth");
+    m.chamfer_width = board.metres("chamfer_width");
+    m.pared_depth = board.metres("pared_depth");
+    m.pared_width = board.metres("pared_width");
+    const std::vector<Embedded> tapes = root.subs("tape");
+    constexpr std::array names{"paper", "mesh", "fleece", "none"};
+    if (tapes.size() != names.size()) broken(file, "not one [[tape]] for each kind");
+    for (std::size_t i = 0; i < names.size(); ++i) {
+      const Embedded& t = tapes[i];
+      if (t.text("name") != names[i]) broken(file, "tapes out of order");
+      m.tapes[i] = {t.metres("thickness"), t.metres("half_width"), t.metres("bed_least"), t.metres("bed_most")};
+    }
+    m.cover = fittings.metres("cover");
+    m.bead_nose = fittings.metres("bead_nose");
+    m.bead_flange = fittings.metres("bead_flange");
+    m.bead_flange_width = fittings.metres("bead_flange_width");
+    m.dimple_depth = fittings.metres("dimple_depth");
+    m.dimple_radius = fittings.metres("dimple_radius");
+    m.corner_widths = widths.list_of_metres("corner");
+    m.bead_widths = widths.list_of_metres("bead");
+    m.fixing_widths = widths.list_of_metres("fixing");
     m.setting_shrinkage = shrinkage.fraction("setting");
     m.drying_shrinkage = shrinkage.fraction("drying");
+    m.lightweight_shrinkage = shrinkage.fraction("lightweight");
+    m.early = shrinkage.fraction("early");
     m.sanding_fraction = sanding.fraction("fraction");
+    m.over_sanding_fraction = sanding.fraction("over");
     m.sanding_block = sanding.metres("block");
+    m.scuff = sanding.metres("scuff");
+    m.scuff_width = sanding.metres("scuff_width");
     return c;
   }();
   return read;
@@ -50,10 +87,19 @@ std::optional<Workmanship> workmanship(const std::string& name) {
 
 const MakeUp& make_up() { return crafts().make_up; }
 
+int coats_on(const Level& level, JointKind kind) {
+  if (!level.tape) return 0;
+  const int separate = level.wiped_coat ? 1 : level.coats;
+  if (joins_sheets(kind)) return 1 + separate;
+  if (kind == JointKind::internal_corner || kind == JointKind::square_set) return 1 + std::min(separate, 1);
+  return level.coats > 0 ? level.coats + 1 : separate;
+}
+
 double shrinkage_of_coat(const std::vector<std::string>& compound, int k) {
-  if (compound.empty()) return make_up().drying_shrinkage;
-  std::size_t i = std::min(static_cast<std::size_t>(k), compound.size() - 1);
-  return compound[i] == "setting" ? make_up().setting_shrinkage : make_up().drying_shrinkage;
+  const MakeUp& m = make_up();
+  if (compound.empty()) return m.drying_shrinkage;
+  const std::string& name = compound[std::min(static_cast<std::size_t>(k), compound.size() - 1)];
+  return name == "setting" ? m.setting_shrinkage : name == "lightweight" ? m.lightweight_shrinkage : m.drying_shrinkage;
 }
 
 }  // namespace rakelight

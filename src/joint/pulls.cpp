@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "joint/make_up.h"
+#include "kernel/relief.h"
 
 namespace rakelight {
 namespace {
@@ -14,10 +15,16 @@ constexpr double side_bulge = 0.15;
 /// How far past the centre a side pull runs, as a share of the coat's width.
 constexpr double side_overlap = 0.10;
 constexpr double arris = 0.001;       ///< half the width over which a step between cut ends rises
+constexpr double sprung_rounding = 0.2;  ///< share of a sprung end's run over which its shoulder is rounded, either side
+constexpr double flange_edge = 0.001; ///< over which the edge of a bead's flange falls
 constexpr double longest_default = 0.300;  ///< blade taken when the job names none
 constexpr double touch = 1e-9;        ///< offsets nearer than this are the same place
 constexpr double contact = 1e-12;     ///< a blade no higher than this over a surface rests on it
 constexpr double lap_inset = 2;       ///< widths between a feather and the ridge of the blade's outer end
+
+double longest_of(const std::vector<double>& tools) {
+  return tools.empty() ? longest_default : *std::max_element(tools.begin(), tools.end());
+}
 
 BladePoint unpressed(const Pull& p, double u) {
   double length = p.to - p.from, f = (u - p.from) / length;
@@ -47,29 +54,77 @@ void side_pulls(std::vector<Pull>& pulls, double outer, double inner, double res
 
 }  // namespace
 
-void add_bare_joint(HeightCurve& h, JointKind kind, double step, double left, double right) {
+EdgeShape edge_shape(const Recipe& recipe, bool left) {
   const MakeUp& m = make_up();
+  switch (recipe.kind) {
+    case JointKind::recessed: return {m.taper_depth, m.taper_width, m.shoulder};
+    case JointKind::half_round: return {m.taper_depth, m.taper_width, m.shoulder, m.nose_depth, m.nose_width, true};
+    case JointKind::chamfered: return {0, 0, 0, m.chamfer_depth, m.chamfer_width};
+    case JointKind::cut_to_cut: return {0, 0, 0, m.pared_depth, m.pared_width};
+    case JointKind::cut_to_recessed:
+      if (recipe.cut_left == left) return {0, 0, 0, m.pared_depth, m.pared_width};
+      return {m.taper_depth, m.taper_width, m.shoulder};
+    case JointKind::backed_butt: return {recipe.sprung_by, recipe.sprung_over, recipe.sprung_over * sprung_rounding};
+    default: return {};
+  }
+}
+
+void add_bare_joint(HeightCurve& h, const Recipe& recipe, double step, double left, double right) {
+  const EdgeShape edges[] = {edge_shape(recipe, true), edge_shape(recipe, false)};
+  const double rooms[] = {left, right};
+  auto face = [&](int side, double x) {
+    const EdgeShape& e = edges[side];
+    BladePoint p{0, 0};  // slope along x, away from the joint
+    if (e.depth > 0) {
+      double scale = std::min(1.0, rooms[side] / (e.width + e.shoulder)), k = e.depth / e.width, y = x / scale, end = e.width + e.shoulder;
+      if (y < e.width - e.shoulder) p = {-k * (e.width - y), k / scale};
+      else if (y < end) p = {-k * (end - y) * (end - y) / (4 * e.shoulder), k * (end - y) / (2 * e.shoulder) / scale};
+    }
+    if (x < e.groove_width) {
+      double left_over = 1 - x / e.groove_width, k = e.groove_depth / e.groove_width;
+      p.height -= e.groove_depth * (e.round ? left_over * left_over : left_over);
+      p.slope += e.round ? 2 * k * left_over : k;
+    }
+    return p;
+  };
+  const bool uneven = face(0, 0).height != face(1, 0).height;
   for (int i = 0; i < h.size(); ++i) {
-    double u = h.offset(i);
-    if (kind == JointKind::butt) {
-      double t = std::clamp((u / arris + 1) / 2, 0.0, 1.0);
-      h.height[i] += step * (t * t * (3 - 2 * t) - 0.5);
-      h.slope[i] += step * 6 * t * (1 - t) / (2 * arris);
+    double u = h.offset(i), x = std::abs(u);
+    const kernel::HeightSlope across = kernel::ease(u + arris, 2 * arris);
+    if (has_step(recipe.kind)) {
+      h.height[i] += step * (across.height - 0.5);
+      h.slope[i] += step * across.slope;
+    }
+    if (uneven && x < arris) {
+      const BladePoint a = face(0, x), b = face(1, x);
+      h.height[i] += a.height + (b.height - a.height) * across.height;
+      h.slope[i] += -a.slope * (1 - across.height) + b.slope * across.height + (b.height - a.height) * across.slope;
       continue;
     }
-    double scale = std::min(1.0, (u < 0 ? left : right) / (m.taper_width + m.shoulder));
-    double x = std::abs(u) / scale, w = m.taper_width, r = m.shoulder, k = m.taper_depth / w;
-    double height = 0, slope = 0;
-    if (x < w - r) {
-      height = -k * (w - x);
-      slope = k;
-    } else if (x < w + r) {
-      height = -k * (w + r - x) * (w + r - x) / (4 * r);
-      slope = k * (w + r - x) / (2 * r);
-    }
-    h.height[i] += height;
+    const BladePoint p = face(u < 0 ? 0 : 1, x);
+    h.height[i] += p.height;
     // the V at the centre is a break: no slope on the sample itself
-    h.slope[i] += std::abs(u) < touch ? 0 : slope / scale * (u < 0 ? -1 : 1);
+    h.slope[i] += x < touch ? 0 : p.slope * (u < 0 ? -1 : 1);
+  }
+}
+
+void add_bead(HeightCurve& h, double nose) {
+  const MakeUp& m = make_up();
+  for (int i = 0; i < h.size(); ++i) {
+    const double u = h.offset(i);
+    const kernel::HeightSlope fall = kernel::ease(u, m.bead_nose), end = kernel::ease(u - m.bead_flange_width, flange_edge);
+    h.height[i] += nose + (m.bead_flange - nose) * fall.height - m.bead_flange * end.height;
+    h.slope[i] += (m.bead_flange - nose) * fall.slope - m.bead_flange * end.slope;
+  }
+}
+
+void add_dimple(HeightCurve& h) {
+  const MakeUp& m = make_up();
+  for (int i = 0; i < h.size(); ++i) {
+    const double t = h.offset(i) / m.dimple_radius, rest = 1 - t * t;
+    if (rest <= 0) continue;
+    h.height[i] -= m.dimple_depth * rest * rest;
+    h.slope[i] += m.dimple_depth * 4 * rest * t / m.dimple_radius;
   }
 }
 
@@ -107,7 +162,7 @@ Coat lay_coat(const HeightCurve& before, const std::vector<Pull>& pulls, double 
 
 std::vector<Pull> plan_coat(const HeightCurve& before, double left, double right, double top, bool sides, bool pressed,
                             const std::vector<double>& tools) {
-  double blade = tools.empty() ? longest_default : *std::max_element(tools.begin(), tools.end());
+  double blade = longest_of(tools);
   double width = left + right, rest_left = before.height_at(-left), rest_right = before.height_at(right);
   std::vector<Pull> pulls;
   if (!sides && width <= blade + touch) {
@@ -120,7 +175,13 @@ std::vector<Pull> plan_coat(const HeightCurve& before, double left, double right
   return pulls;
 }
 
-void add_laps(HeightCurve& h, const std::vector<Pull>& pulls, double ridge, double width) {
+std::vector<Pull> plan_one_sided(const HeightCurve& before, double right, double top, bool pressed, const std::vector<double>& tools) {
+  std::vector<Pull> pulls;
+  side_pulls(pulls, right, 0, before.height_at(right), top, pressed, longest_of(tools));
+  return pulls;
+}
+
+void add_laps(HeightCurve& h, const std::vector<Pull>& pulls, double ridge, double width, bool one_sided) {
   if (pulls.empty()) return;
   double left = pulls.front().from, right = pulls.front().to;
   for (const Pull& p : pulls) {
@@ -129,6 +190,7 @@ void add_laps(HeightCurve& h, const std::vector<Pull>& pulls, double ridge, doub
   }
   std::vector<double> done;
   auto mark = [&](double at, bool pressed) {
+    if (one_sided && at < touch) return;
     // passes that share an end leave one mark
     for (double d : done)
       if (std::abs(d - at) < touch) return;

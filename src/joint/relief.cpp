@@ -29,7 +29,7 @@ Section change_of(const Recipe& recipe, const SectionFigures& figures, const Sec
   out.coats.clear();
   out.coat_names.clear();
   out.bare.clear();
-  if (which == Figure::step && recipe.kind == JointKind::recessed) {  // tapered edges meet face to face
+  if (which == Figure::step && !has_step(recipe.kind)) {  // tapered edges meet face to face
     std::fill(out.height.begin(), out.height.end(), 0.0);
     std::fill(out.slope.begin(), out.slope.end(), 0.0);
     out.crown = 0;
@@ -68,20 +68,37 @@ void share_room(Recipe& recipe, const JointLine& line, const std::vector<JointLi
 }
 
 bool same_work(const Recipe& a, const Recipe& b) {
-  return a.kind == b.kind && a.width == b.width && a.room_left == b.room_left && a.room_right == b.room_right;
+  return a.kind == b.kind && a.cut_left == b.cut_left && a.width == b.width && a.room_left == b.room_left && a.room_right == b.room_right;
+}
+
+const SurfaceSpec* spec_of(const Job& job, const std::string& id) {
+  const std::string name = id.substr(0, id.find('/'));
+  for (const SurfaceSpec& s : job.surfaces)
+    if (*s.name == name) return &s;
+  return nullptr;
+}
+
+const Spread& crown_of(const Workmanship& work, JointKind kind) {
+  if (has_bead(kind)) return work.bead_nose;
+  switch (kind) {
+    case JointKind::recessed:
+    case JointKind::half_round: return work.recessed_crown;
+    case JointKind::backed_butt: return work.backed_crown;
+    case JointKind::internal_corner:
+    case JointKind::square_set: return work.corner_crown;
+    case JointKind::fixings: return work.spot_crown;
+    default: return work.butt_crown;  // the tape lies on a full face, on one side at least
+  }
 }
 
 }  // namespace
 
 SectionFigures mean_figures(const Workmanship& work, JointKind kind) {
-  bool butt = kind == JointKind::butt;
-  return {butt ? work.butt_crown.mean : work.recessed_crown.mean, work.lap_ridge.mean, butt ? work.step.mean : 0,
-          work.tape_edge.mean, work.lap_width};
+  return {crown_of(work, kind).mean, work.lap_ridge.mean, has_step(kind) ? work.step.mean : 0, work.tape_edge.mean, work.lap_width};
 }
 
 std::array<double, 4> figure_sd(const Workmanship& work, JointKind kind) {
-  bool butt = kind == JointKind::butt;
-  return {butt ? work.butt_crown.sd : work.recessed_crown.sd, work.lap_ridge.sd, butt ? work.step.sd : 0, work.tape_edge.sd};
+  return {crown_of(work, kind).sd, work.lap_ridge.sd, has_step(kind) ? work.step.sd : 0, work.tape_edge.sd};
 }
 
 Section typical_section(JointKind kind, const Level& level, const Workmanship& work) {
@@ -100,6 +117,14 @@ Relief make_relief(const Job& job, const Layout& layout, const Level& level, con
     PlacedJoint p;
     p.line = line;
     p.recipe.kind = line.kind;
+    p.recipe.cut_left = line.cut_left;
+    if (const SurfaceSpec* spec = spec_of(job, line.id)) {
+      p.recipe.sprung_by = *spec->sprung_by;
+      p.recipe.sprung_over = *spec->sprung_over;
+    }
+    p.recipe.tape = *job.finishing.tape;
+    p.recipe.recoat = *job.finishing.recoat;
+    p.recipe.sanding = *job.finishing.sanding;
     p.recipe.level = level;
     p.recipe.compound = *job.finishing.compound;
     p.recipe.tools = *job.finishing.tools;
@@ -109,8 +134,7 @@ Relief make_relief(const Job& job, const Layout& layout, const Level& level, con
     p.recipe.room_right = line.room_right;
     share_room(p.recipe, line, layout.joints);
     // room that no coat reaches changes nothing, and joints made alike are built once
-    const std::vector<double>& widths = line.kind == JointKind::recessed ? level.recessed_widths : level.butt_widths;
-    double far = std::max(p.recipe.width.value_or(widths.empty() ? 0 : widths.back()), 0.5);
+    double far = std::max(p.recipe.width.value_or(level.butt_widths.empty() ? 0 : level.butt_widths.back()), 0.5);
     p.recipe.room_left = std::min(p.recipe.room_left, far);
     p.recipe.room_right = std::min(p.recipe.room_right, far);
     p.figures = mean_figures(work, line.kind);

@@ -80,7 +80,7 @@ Json joint_json(const Study& study, const JointResult& r) {
   const PlacedJoint& placed = r.joint;
   Json j;
   j["id"] = placed.line.id;
-  j["kind"] = placed.line.kind == JointKind::butt ? "butt" : "recessed";
+  j["kind"] = kind_text(placed.line.kind);
   j["from_mm"] = mm2(placed.line.from);
   j["to_mm"] = mm2(placed.line.to);
   j["crown_mm"] = mm(r.crown);

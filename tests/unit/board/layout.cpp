@@ -233,3 +233,65 @@ TEST_CASE("joints that match nothing are reported with the nearest", "[board]") 
   CHECK(diagnostics.all()[0].right.find("R1 to R2 and B1 to B6") != std::string::npos);
   CHECK(diagnostics.all()[1].right.find("B is not boarded") != std::string::npos);
 }
+
+TEST_CASE("edges, ripped strips and backing name the joints", "[board]") {
+  Job job = long_room();
+  job.surfaces.push_back(boarded("A", {1.2, 3.0}));
+  const Room room = room_of(job);
+  SurfaceSpec& spec = job.surfaces.back();
+  const std::pair<EdgeSpec, std::pair<JointKind, std::string>> edges[] = {
+      {EdgeSpec::recessed, {JointKind::recessed, "A/R1"}},   {EdgeSpec::half_round, {JointKind::half_round, "A/H1"}},
+      {EdgeSpec::square, {JointKind::square, "A/S1"}},       {EdgeSpec::chamfered, {JointKind::chamfered, "A/V1"}},
+      {EdgeSpec::cut, {JointKind::cut_to_cut, "A/C1"}}};
+  for (const auto& [edge, expected] : edges) {
+    spec.edge.value = edge;
+    const Layout layout = lay_sheets(job, room, 0, Run::horizontal);
+    CHECK(joint(layout, expected.second).kind == expected.first);
+    CHECK(joint(layout, "A/B1").kind == JointKind::butt);
+    CHECK(layout.joints.size() == 8);  // where joints lie does not hang on the edge
+  }
+  // the last row of 2650 is ripped to 250: its cut edge at the joint makes that one cut to factory edge, above the joint
+  spec.edge.value = EdgeSpec::recessed;
+  spec.ripped_edge.value = RippedEdgeSpec::joint;
+  const Layout turned = lay_sheets(job, room, 0, Run::horizontal);
+  CHECK(joint(turned, "A/R1").kind == JointKind::recessed);
+  CHECK(joint(turned, "A/C1").kind == JointKind::cut_to_recessed);
+  CHECK(joint(turned, "A/C1").from.y == near(2.4));
+  CHECK(joint(turned, "A/C1").cut_left);  // left of a line that runs to the right is up
+  const Layout upright = lay_sheets(job, room, 0, Run::upright);
+  CHECK_FALSE(joint(upright, "A/C1").cut_left);
+  // rows that come out even have no ripped row: 2.4 m with 1.2 m sheets
+  Job even = long_room();
+  even.room.height.value = 2.4;
+  even.surfaces.push_back(spec);
+  for (const JointLine& j : lay_sheets(even, room_of(even), 0, Run::horizontal).joints) CHECK(j.kind != JointKind::cut_to_recessed);
+  // backed ends keep their ids
+  spec.backing.value = BackingSpec::both;
+  CHECK(joint(lay_sheets(job, room, 0, Run::horizontal), "A/B2").kind == JointKind::backed_butt);
+  spec.backing.value = BackingSpec::recessed;
+  CHECK(joint(lay_sheets(job, room, 0, Run::horizontal), "A/B2").kind == JointKind::butt);
+}
+
+TEST_CASE("a joint's own kind holds within long edges and within ends", "[board]") {
+  Job job = long_room();
+  job.surfaces.push_back(boarded("A", {1.2, 3.0}));
+  auto state = [&](const std::string& id, const std::string& kind) {
+    JointSpec& spec = job.joints.emplace_back();
+    spec.id.value = id;
+    spec.kind.value = kind;
+    spec.kind.given = true;
+  };
+  state("A/R2", "cut-to-recessed");
+  state("A/B1", "backed butt");
+  const Room room = room_of(job);
+  Diagnostics fine;
+  const std::vector<Layout> layouts = lay_all(job, room, fine);
+  CHECK(fine.ok());
+  CHECK(joint(layouts[0], "A/R2").kind == JointKind::cut_to_recessed);
+  CHECK(joint(layouts[0], "A/R1").kind == JointKind::recessed);
+  CHECK(joint(layouts[0], "A/B1").kind == JointKind::backed_butt);
+  state("A/B2", "square");
+  Diagnostics wrong;
+  lay_all(job, room, wrong);
+  CHECK_FALSE(wrong.ok());
+}

@@ -310,3 +310,42 @@ TEST_CASE("skies by their names") {
                                    std::pair{"auto", SkyName::automatic}})
     CHECK(*good(moment + '"' + word + "\"\n").moments[0].sky == name);
 }
+
+TEST_CASE("edges, backing and how joints are made") {
+  const Job plain = good(example);
+  CHECK(*plain.surfaces[0].edge == EdgeSpec::recessed);
+  CHECK(*plain.surfaces[0].ripped_edge == RippedEdgeSpec::corner);
+  CHECK(*plain.surfaces[0].backing == BackingSpec::none);
+  CHECK(*plain.surfaces[0].sprung_by == 0.002);
+  CHECK(*plain.surfaces[0].sprung_over == 0.125);
+  CHECK(*plain.finishing.tape == TapeSpec::paper);
+  CHECK(*plain.finishing.recoat == RecoatSpec::dry);
+  CHECK(*plain.finishing.sanding == SandingSpec::light);
+  const Job job = good(smallest + R"(
+[[surface]]
+name = "A"
+edge = "half-round"
+ripped_edge = "joint"
+backing = "butts"
+sprung_by = 1.5
+sprung_over = 200
+[finishing]
+compound = ["setting", "lightweight"]
+tape = "mesh"
+recoat = "early"
+sanding = "over"
+[[joint]]
+id = "A/H1"
+kind = "cut-to-cut"
+)");
+  const SurfaceSpec& s = job.surfaces[0];
+  CHECK(*s.edge == EdgeSpec::half_round);
+  CHECK(*s.ripped_edge == RippedEdgeSpec::joint);
+  CHECK(*s.backing == BackingSpec::butts);
+  CHECK(*s.sprung_by == Approx(0.0015));
+  CHECK(*s.sprung_over == 0.2);
+  CHECK(*job.finishing.tape == TapeSpec::mesh);
+  CHECK(*job.finishing.recoat == RecoatSpec::early);
+  CHECK(*job.finishing.sanding == SandingSpec::over);
+  CHECK(*job.joints[0].kind == "cut-to-cut");
+}

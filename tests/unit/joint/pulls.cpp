@@ -10,12 +10,17 @@ using namespace rakelight;
 using Approx = Catch::Detail::Approx;
 
 namespace {
+Recipe of(JointKind kind) {
+  Recipe r;
+  r.kind = kind;
+  return r;
+}
 HeightCurve flat() { return HeightCurve(-0.6, 0.6, 0.0005); }
 }  // namespace
 
 TEST_CASE("a bare recess takes 78 mm2 of fill") {
   HeightCurve h = flat();
-  add_bare_joint(h, JointKind::recessed, 0, 1, 1);
+  add_bare_joint(h, of(JointKind::recessed), 0, 1, 1);
   CHECK(h.height_at(0) == Approx(-0.0013));
   // depth x taper width = 1.3 x 60 = 78 mm2 for two straight tapers; 1.5 %: the rounded shoulders add
   // 2 x (1.3 / 60) r^2 / 6 = 0.46 mm2 (r = 8), and the cubic at the centre a little
@@ -30,7 +35,7 @@ TEST_CASE("a bare recess takes 78 mm2 of fill") {
 
 TEST_CASE("a bare butt is a step between square ends") {
   HeightCurve h = flat();
-  add_bare_joint(h, JointKind::butt, 0.0004, 1, 1);
+  add_bare_joint(h, of(JointKind::butt), 0.0004, 1, 1);
   CHECK(h.height_at(-0.01) == Approx(-0.0002));
   CHECK(h.height_at(0.01) == Approx(0.0002));
   CHECK(h.height_at(0) == Approx(0).margin(1e-12));
@@ -58,7 +63,7 @@ TEST_CASE("a pull is its chord and 1 - t2 over it") {
 
 TEST_CASE("every coat balances: what dried out is the shrinkage times what went on") {
   HeightCurve before = flat();
-  add_bare_joint(before, JointKind::recessed, 0, 1, 1);
+  add_bare_joint(before, of(JointKind::recessed), 0, 1, 1);
   add_ridge(before, 0.05, 0.0003, 0.007);
   for (double shrinkage : {0.03, 0.25})
     for (bool sides : {false, true})
@@ -76,7 +81,7 @@ TEST_CASE("every coat balances: what dried out is the shrinkage times what went 
 
 TEST_CASE("a drying fill sinks into a hollow that the next coat fills") {
   HeightCurve recess = flat();
-  add_bare_joint(recess, JointKind::recessed, 0, 1, 1);
+  add_bare_joint(recess, of(JointKind::recessed), 0, 1, 1);
   Coat first = lay_coat(recess, plan_coat(recess, 0.1, 0.1, 0, false, true, {0.3}), 0.25);
   // filled flush: a quarter of the 1.3 mm depth is lost at the centre
   CHECK(first.wet.height_at(0) == Approx(0).margin(1e-12));

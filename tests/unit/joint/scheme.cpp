@@ -20,9 +20,14 @@ TEST_CASE("the board and the tape keep to EN 520, ASTM C1396 and ASTM C475") {
   CHECK(m.taper_depth >= 0.020 * 0.0254);
   CHECK(m.taper_depth <= 0.090 * 0.0254);
   // ASTM C475-94: paper 1 7/8 to 2 1/4 in wide, at most 0.012 in thick
-  CHECK(2 * m.tape_half_width >= 1.875 * 0.0254);
-  CHECK(2 * m.tape_half_width <= 2.25 * 0.0254);
-  CHECK(m.tape_thickness <= 0.012 * 0.0254);
+  const TapeMake& paper = m.tape(TapeSpec::paper);
+  CHECK(2 * paper.half_width >= 1.875 * 0.0254);
+  CHECK(2 * paper.half_width <= 2.25 * 0.0254);
+  CHECK(paper.thickness <= 0.012 * 0.0254);
+  // glass mesh about 50 wide, 0.15-0.30 thick (common practice, from memory)
+  CHECK(m.tape(TapeSpec::mesh).thickness >= 0.00015);
+  CHECK(m.tape(TapeSpec::mesh).thickness <= 0.00030);
+  CHECK(m.tape(TapeSpec::none).thickness == 0);
   // ASTM C475-94 4.2.3: at most 35 % by volume; common practice: setting 1-5 %, all-purpose drying 20-30 %
   CHECK(m.drying_shrinkage <= 0.35);
   CHECK(m.drying_shrinkage >= 0.20);
@@ -30,8 +35,23 @@ TEST_CASE("the board and the tape keep to EN 520, ASTM C1396 and ASTM C475") {
   CHECK(m.setting_shrinkage >= 0.01);
   CHECK(m.setting_shrinkage <= 0.05);
   // common practice: 0.3-1.0 mm under the tape
-  CHECK(m.bed_least >= 0.0003);
-  CHECK(m.bed_most <= 0.0010);
+  CHECK(paper.bed_least >= 0.0003);
+  CHECK(paper.bed_most <= 0.0010);
+  // lightweight drying compound 10-20 % (common practice)
+  CHECK(m.lightweight_shrinkage >= 0.10);
+  CHECK(m.lightweight_shrinkage <= 0.20);
+  // dimple 0.5-1 deep, 6-8 in radius; spots 50, 75, 100 across; flanges 100, 150, 200-250; legs 50-100 (trade table 4.2)
+  CHECK(m.dimple_depth >= 0.0005);
+  CHECK(m.dimple_depth <= 0.0010);
+  CHECK(m.dimple_radius >= 0.006);
+  CHECK(m.dimple_radius <= 0.008);
+  CHECK(m.fixing_widths == std::vector<double>{0.050, 0.075, 0.100});
+  CHECK(m.bead_widths[0] == Approx(0.100));
+  CHECK(m.bead_widths[1] == Approx(0.150));
+  CHECK(m.bead_widths[2] >= 0.200);
+  CHECK(m.bead_widths[2] <= 0.250);
+  CHECK(m.corner_widths.front() >= 0.050);
+  CHECK(m.corner_widths.back() <= 0.100);
 }
 
 TEST_CASE("levels 0 to 5 count coats as ASTM C840 does") {
@@ -101,10 +121,31 @@ TEST_CASE("workmanship lies in its band of common practice") {
 
 TEST_CASE("a careful butt is not under what bed, tape and cover add up to") {
   const MakeUp& m = make_up();
-  double least = m.bed_least + m.tape_thickness + m.cover;
+  const TapeMake& paper = m.tape(TapeSpec::paper);
+  double least = paper.bed_least + paper.thickness + m.cover;
   CHECK(least == Approx(0.00072));
   CHECK(workmanship("careful")->butt_crown.mean > least);
-  CHECK(m.bed_most + m.tape_thickness + m.cover < workmanship("everyday")->butt_crown.mean);
+  CHECK(paper.bed_most + paper.thickness + m.cover < workmanship("everyday")->butt_crown.mean);
+}
+
+TEST_CASE("angles, fixings and accessories are coated as ASTM C840 counts") {
+  // ASTM C840/GA-214: interior angles tape, tape + 1 from level 2 on; fixings and accessories 0, 1, 2, 3, 3 coats from level 1
+  auto s = scheme("c840");
+  const int angles[] = {0, 1, 2, 2, 2, 2}, fixings[] = {0, 0, 1, 2, 3, 3}, flat[] = {0, 1, 2, 2, 3, 3};
+  for (int i = 0; i < 6; ++i) {
+    const Level& l = s->levels[i];
+    CHECK(coats_on(l, JointKind::internal_corner) == angles[i]);
+    CHECK(coats_on(l, JointKind::square_set) == angles[i]);
+    CHECK(coats_on(l, JointKind::fixings) == fixings[i]);
+    CHECK(coats_on(l, JointKind::external_corner) == fixings[i]);
+    CHECK(coats_on(l, JointKind::butt) == flat[i]);  // the tape's bed and what follows it
+    // and each is one stage of the section that is built
+    for (JointKind kind : {JointKind::internal_corner, JointKind::fixings, JointKind::external_corner, JointKind::recessed, JointKind::butt}) {
+      const Section x = typical_section(kind, l, *workmanship("everyday"));
+      const auto worked = std::count_if(x.coat_names.begin(), x.coat_names.end(), [](const std::string& n) { return n != "sanded" && n != "skim"; });
+      CHECK(worked == coats_on(l, kind));
+    }
+  }
 }
 
 TEST_CASE("unknown names are empty, not a default") {
