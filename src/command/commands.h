@@ -21,7 +21,7 @@ struct ViewOptions { std::string job, output, surface, viewer, moment; int width
 struct RenderOptions { ViewOptions view; double amplify = 1; };
 struct CompareOptions { ViewOptions view; std::vector<std::string> levels; double amplify = 1; };
 struct ProbeOptions { std::string job, surface, moment; dvec2 at_mm{0}; bool json = false; };
-struct ProfileOptions { std::string job, joint, kind, scheme = "c840", level = "4", workmanship = "everyday"; bool csv = false; };
+struct ProfileOptions { std::string job, joint, kind, output, scheme = "c840", level = "4", workmanship = "everyday"; bool csv = false; };
 struct SightOptions { double luminance = 0, width_mm = 0, distance_mm = 0; bool json = false; };
 
 void assess_command(const AssessOptions& options, const Streams& streams);

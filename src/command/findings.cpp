@@ -40,6 +40,16 @@ const PlacedJoint& find_joint(const std::vector<Relief>& reliefs, const std::str
   throw Failure(Exit::usage, message + "\n");
 }
 
+/// What the coats were made of, and how to read the heights: the lines below a drawing.
+std::vector<std::string> notes_on(const Recipe& recipe) {
+  std::vector<std::string> blades, notes;
+  for (double t : recipe.tools) blades.push_back(fixed_text(t * mm_per_m, 0));
+  notes.push_back(fmt::format("Compound: {}. Blades owned: {} mm. Crown, laps and tape edge are estimates for this workmanship, not measurements.",
+                              fmt::join(recipe.compound, ", "), fmt::join(blades, ", ")));
+  if (has_step(recipe.kind)) notes.push_back("Where the faces differ by a step, heights are measured from the line that leads evenly from one face to the other.");
+  return notes;
+}
+
 }  // namespace
 
 void assess_command(const AssessOptions& options, const Streams& streams) {
@@ -85,13 +95,16 @@ void probe_command(const ProbeOptions& options, const Streams& streams) {
 void profile_command(const ProfileOptions& options, const Streams& streams) {
   Section section;
   std::string heading;
+  std::vector<std::string> notes;
   if (!options.job.empty()) {
     if (options.joint.empty()) throw Failure(Exit::usage, "profile JOB needs --joint ID (ids as assess prints them)\n");
     const std::unique_ptr<Study> study = load_study(options.job, streams);
     const std::vector<Relief> reliefs = make_reliefs(*study);
     const PlacedJoint& joint = find_joint(reliefs, options.joint);
     section = joint.section;
-    heading = fmt::format("{}, level {}, {} workmanship", joint.line.id, joint.recipe.level.id, study->work.name);
+    heading = fmt::format("{}: {}, level {}, {} workmanship", joint.line.id, kind_text(joint.line.kind), joint.recipe.level.id, study->work.name);
+    notes = notes_on(joint.recipe);
+    notes.push_back(*study->job.title);
   } else {
     if (options.kind.empty()) throw Failure(Exit::usage, "profile needs JOB --joint ID, or --kind KIND with --scheme and --level\n");
     const std::optional<Scheme> found = scheme(options.scheme);
@@ -103,7 +116,18 @@ void profile_command(const ProfileOptions& options, const Streams& streams) {
     const std::optional<JointKind> kind = kind_named(options.kind);
     if (!kind) throw Failure(Exit::usage, fmt::format("no kind of joint is named \"{}\"; known: {}\n", options.kind, fmt::join(kind_names(), ", ")));
     section = typical_section(*kind, *level, *work);
-    heading = fmt::format("{} joint, {} level {}, {} workmanship", options.kind, options.scheme, options.level, options.workmanship);
+    heading = fmt::format("{}, {} level {}, {} workmanship", options.kind, options.scheme, options.level, options.workmanship);
+    heading[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(heading[0])));
+    const Recipe recipe = typical_recipe(*kind, *level);
+    notes = notes_on(recipe);
+  }
+  if (!options.output.empty()) {
+    const std::string ending = std::filesystem::path(options.output).extension().string();
+    if (ending != ".svg" && ending != ".png") throw Failure(Exit::usage, fmt::format("-o {}: a drawing ends in .svg or .png\n", options.output));
+    const Drawing drawing = section_drawing(section, heading, notes);
+    write_file(options.output, ending == ".svg" ? svg_text(drawing) : drawing_png(drawing));
+    if (streams.verbosity > 0) streams.err << options.output << " written\n";
+    return;
   }
   streams.out << (options.csv ? profile_csv(section) : profile_text(section, heading));
 }

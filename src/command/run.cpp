@@ -125,7 +125,8 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
   profile->add_option("--scheme", profile_options.scheme, "finish level scheme")->capture_default_str();
   profile->add_option("--level", profile_options.level, "finish level")->capture_default_str();
   profile->add_option("--workmanship", profile_options.workmanship, "careful, everyday or rough")->capture_default_str();
-  profile->add_flag("--csv", profile_options.csv, "every point");
+  CLI::Option* csv = profile->add_flag("--csv", profile_options.csv, "every point");
+  profile->add_option("-o,--output", profile_options.output, "a drawing to write: .svg or .png, heights a hundred times the widths")->excludes(csv);
 
   SightOptions sight_options;
   CLI::App* sight = app.add_subcommand("sight", "the least contrast seen: one light-and-dark cycle over a width");

@@ -135,7 +135,9 @@ ReliefPoint relief_at(const Relief& relief, dvec2 p);
 /// `work` overrides finishing.workmanship. Where a joint's room ends at a parallel joint it takes half of it.
 Relief make_relief(const Job& job, const Layout& layout, const Level& level, const Workmanship& work);
 
-/// One section of a kind of joint outside any job (the `profile` command): mean figures of `work`.
+/// A kind of joint outside any job: setting compound below, drying on top; blades of 150, 200 and 300 mm.
+Recipe typical_recipe(JointKind kind, const Level& level);
+/// Its section (the `profile` command): mean figures of `work`.
 Section typical_section(JointKind kind, const Level& level, const Workmanship& work);
 
 }  // namespace rakelight

@@ -101,13 +101,17 @@ std::array<double, 4> figure_sd(const Workmanship& work, JointKind kind) {
   return {crown_of(work, kind).sd, work.lap_ridge.sd, has_step(kind) ? work.step.sd : 0, work.tape_edge.sd};
 }
 
-Section typical_section(JointKind kind, const Level& level, const Workmanship& work) {
+Recipe typical_recipe(JointKind kind, const Level& level) {
   Recipe recipe;
   recipe.kind = kind;
   recipe.level = level;
   recipe.compound = {"setting", "setting", "drying"};
   recipe.tools = {0.150, 0.200, 0.300};
-  return make_section(recipe, mean_figures(work, kind));
+  return recipe;
+}
+
+Section typical_section(JointKind kind, const Level& level, const Workmanship& work) {
+  return make_section(typical_recipe(kind, level), mean_figures(work, kind));
 }
 
 Relief make_relief(const Job& job, const Layout& layout, const Level& level, const Workmanship& work) {

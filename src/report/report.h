@@ -7,6 +7,7 @@
 #include "advice/advice.h"
 #include "assess/assess.h"
 #include "base/image.h"
+#include "report/drawing.h"
 
 namespace rakelight {
 
@@ -34,5 +35,7 @@ std::string sight_text(double luminance, double width, double distance);
 /// offset_mm, bare_mm, coat1_mm … finished_mm, slope
 std::string profile_csv(const Section& section);
 std::string profile_text(const Section& section, const std::string& heading);
+/// The section coat by coat, heights ×100, with blades, tape and dimensions; `notes` are printed below.
+Drawing section_drawing(const Section& section, const std::string& heading, const std::vector<std::string>& notes = {});
 
 }  // namespace rakelight
