@@ -32,6 +32,9 @@ say "Pictures"
 "$rakelight" render "$job" --surface long --moment "evening sun, midsummer" -o "$out/long-evening-sun.exr" || stop "render failed"
 "$rakelight" compare "$job" --levels 3,4,5 -o "$out/levels.png" || stop "compare failed"
 
+say "A joint's section, coat by coat"
+"$rakelight" profile "$job" --joint long/B1 -o "$out/section-B1.png" || stop "profile failed"
+
 say "Done"
 echo "Findings: $out/assessment.txt and $out/assessment.json"
 echo "Pictures:"

@@ -99,6 +99,30 @@ KERNEL Film joint_film(HeightSlope section, float u, float s, float left, float 
   return f;
 }
 
+// A film round a core, such as a fixing's spot (a point), a coated row, a corner or a bead (a segment): its section is a
+// function of the distance from the core, `away` with its direction, and it has no ends to die at.
+struct Away {
+  float distance;
+  vec2 direction;  // unit, out of the core; zero on it
+};
+KERNEL Away away_from(vec2 p, vec2 from, vec2 along, float length_of_core) {
+  vec2 d = p - from;
+  d = d - along * clamp(dot(d, along), 0.0, length_of_core);
+  Away a;
+  a.distance = length(d);
+  a.direction = a.distance > 1.0e-9 ? d / a.distance : vec2(0.0, 0.0);
+  return a;
+}
+KERNEL Film round_film(HeightSlope section, Away away, float reach, float cover) {
+  HeightSlope leave = ease(reach - away.distance, min(PRESENCE_RAMP, 0.25 * reach));
+  Film f;
+  f.height = section.height;
+  f.slope = away.direction * section.slope;
+  f.presence = cover * leave.height;
+  f.presence_slope = away.direction * (-cover * leave.slope);
+  return f;
+}
+
 // Two films at one point, by the crossing rule above.
 KERNEL Film films_meet(Film a, Film b) {
   float difference = a.height - b.height;

@@ -30,7 +30,8 @@
 //     3  x, 0           4  sides (m; all 0: a disc), 0
 //   joint (joint_stride rows)
 //     0  from, along (unit)   1  length, first offset, step, samples
-//     2  first sample row, steepest slope, highest and lowest height   3  left and right feather edge, cover (0 bare, 1 filled), 0
+//     2  first sample row, steepest slope, highest and lowest height   3  left and right feather edge, cover (0 bare, 1 filled),
+//        1 when the film lies round its line (kernels/relief.glsl: round_film)
 //   section samples: height, slope of sample 2i and of 2i + 1, two a row
 //   patch: exitance (lm/m2), illuminance (lx), 1 (0 only where a face has no patch at all), 0; openings carry their rim on
 //   field node: E_x, E_y, E_n (lx), divergence of the tangential part (lx/m)
@@ -211,7 +212,7 @@ KERNEL HeightSlope section_at(vec4 measures, int first_sample, float u) {
   none.height = 0.0;
   none.slope = 0.0;
   float x = (u - measures.y) / measures.z;
-  if (x <= 0.0 || x >= measures.w - 1.0) return none;
+  if (x < 0.0 || x >= measures.w - 1.0) return none;
   int i = min(int(x), whole(measures.w) - 2);
   // samples lie two in a row
   int row = i / 2;
@@ -231,15 +232,26 @@ KERNEL Film joint_film_at(int joint_row, vec2 p, float footprint) {
   float s = dot(d, along);
   float u = dot(d, across);
   float last = measures.y + measures.z * (measures.w - 1.0);
-  if (s <= 0.0 || s >= measures.x || u + footprint < measures.y || u - footprint > last) return no_film();
-  int first_sample = whole(scene_row(joint_row + 2).x);
   vec4 edges = scene_row(joint_row + 3);
+  bool round_core = edges.w > 0.5;
+  Away away;
+  if (round_core) {
+    away = away_from(p, vec2(line.x, line.y), along, measures.x);
+    u = away.distance;
+  } else if (s <= 0.0 || s >= measures.x) {
+    return no_film();
+  }
+  if (u + footprint < measures.y || u - footprint > last) return no_film();
+  int first_sample = whole(scene_row(joint_row + 2).x);
   HeightSlope section = section_at(measures, first_sample, u);
   if (footprint >= LEAST_FOOTPRINT) {
-    section.slope = filtered_slope(section_at(measures, first_sample, u - 0.5 * footprint).height,
-                                   section_at(measures, first_sample, u + 0.5 * footprint).height, footprint,
-                                   section.slope);
+    // a film that starts at its line has nothing before it
+    float before = round_core ? max(u - 0.5 * footprint, measures.y) : u - 0.5 * footprint;
+    float after = u + 0.5 * footprint;
+    section.slope = filtered_slope(section_at(measures, first_sample, before).height,
+                                   section_at(measures, first_sample, after).height, after - before, section.slope);
   }
+  if (round_core) return round_film(section, away, edges.y, edges.z);
   return joint_film(section, u, s, edges.x, edges.y, measures.x, edges.z, across, along);
 }
 

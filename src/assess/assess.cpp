@@ -24,6 +24,16 @@ std::vector<double> stations_along(double length) {
   return {inset, 0.25 * length, 0.5 * length, 0.75 * length, length - inset};
 }
 
+// Where a line is looked at: fixings filled one by one at the spots nearest to those places.
+std::vector<double> stations_of(const JointLine& line) {
+  std::vector<double> stations = stations_along(line.length());
+  if (line.spots.empty()) return stations;
+  for (double& s : stations)
+    s = *std::min_element(line.spots.begin(), line.spots.end(), [&](double a, double b) { return std::abs(a - s) < std::abs(b - s); });
+  stations.erase(std::unique(stations.begin(), stations.end()), stations.end());
+  return stations;
+}
+
 // Everything that does not change from joint to joint.
 struct Setting {
   const Study& study;
@@ -65,15 +75,19 @@ Look best_look(const Setting& s, int joint, int moment, int viewer, const std::v
   const Frame& frame = study.room.surfaces[s.surface].frame;
   const dvec3 eye = study.viewers[viewer].eye;
   const VerdictSpec& rules = study.job.verdict;
-  const double length_deg = angle_between(frame.world_from_surface(line.from), frame.world_from_surface(line.to), eye) *
-                            deg_per_rad;
+  // a spot is as long as it is wide
+  const double spot = line.spots.empty() ? 0 : s.relief.joints[joint].section.width();
+  const auto imaged = [&](dvec2 from, dvec2 to) {
+    return angle_between(frame.world_from_surface(from), frame.world_from_surface(to), eye) * deg_per_rad;
+  };
   Look best;
   for (const auto& profile : profiles) {
     const double veil = veil_at(s.glare[moment][viewer], eye, profile.at, *rules.age);
     AngularPattern pattern = angular_pattern(profile, line, frame, eye, degrees_per_sample);
     pattern.luminance = profile.flat_luminance + veil;
     pattern.share = pattern.luminance > 0 ? profile.flat_luminance / pattern.luminance : 0;
-    pattern.length_deg = length_deg;
+    const dvec2 at = line.from + profile.station * line.along();
+    pattern.length_deg = spot > 0 ? imaged(at - 0.5 * spot * line.along(), at + 0.5 * spot * line.along()) : imaged(line.from, line.to);
     const double raw = profile.flat_luminance > darkest ? pattern_visibility(pattern, {0, 0, 0, 0}) : 0;
     assert(std::isfinite(raw));
     if (raw <= best.raw) continue;
@@ -138,6 +152,11 @@ Setting make_setting(const Study& study, int surface, const std::vector<Relief>&
 std::vector<std::vector<StraightedgeReading>> read_all(const Relief& relief) {
   std::vector<std::vector<StraightedgeReading>> readings;
   for (std::size_t i = 0; i < relief.joints.size(); ++i) {
+    // the limits are for joints between sheets
+    if (!joins_sheets(relief.joints[i].line.kind)) {
+      readings.emplace_back();
+      continue;
+    }
     const Section& section = relief.joints[i].section;
     std::size_t same = 0;
     while (same < i && relief.joints[same].section.height != section.height) ++same;
@@ -221,7 +240,7 @@ SurfaceResult assess_surface(const Study& study, int surface, const Finish& fini
     std::vector<Task> tasks;
     for (int j = 0; j < static_cast<int>(relief.joints.size()); ++j)
       for (const int m : looked_at)
-        tasks.push_back({j, m, viewers_of(study, surface), stations_along(relief.joints[j].line.length())});
+        tasks.push_back({j, m, viewers_of(study, surface), stations_of(relief.joints[j].line)});
     return tasks;
   });
 }

@@ -69,6 +69,8 @@ struct JointLine {
   JointKind kind = JointKind::recessed;
   bool cut_left = false;       ///< cut_to_recessed: the cut edge is the one on the left of from→to
   dvec2 from{0}, to{0};        ///< surface frame, m
+  std::vector<double> spots;   ///< fixings filled one by one: where, along the line from its start, m; empty = a strip
+  bool runs_on_from = false, runs_on_to = false;  ///< the end is covered by a skirting or a cornice: the film goes on under it
   double room_left = 0, room_right = 0;  ///< clear distance on the left and right of from→to to the next parallel
                                ///< joint, opening, corner or edge: no feather can reach further
   double length() const { return glm::length(to - from); }
@@ -91,8 +93,15 @@ struct Layout {
 ///   400 mm apart (DIN 18181, from memory). A row that one sheet spans has no butt.
 /// - A remainder of up to 10 mm is a gap to be filled at the corner, not a strip of board (common practice).
 /// An opening that interrupts a joint leaves two joints with their own numbers.
+/// Then what else is filled (corners, junctions, beads, fixings), where the job has it; joints are cut back to where
+/// no cornice or skirting covers them.
 /// Precondition: the surface is boarded (spec ≥ 0).
 Layout lay_sheets(const Job& job, const Room& room, int surface, Run run);
+
+/// The second part of lay_sheets: cuts joints back and adds lines of the kinds that join no sheets. Corners and beads run
+/// so that the face they are filled out on lies to the right. Fixings stand along framing members (12 mm in from sheets'
+/// edges, evenly between, left out where a joint's tape covers them).
+void add_fittings(const Job& job, const Room& room, int surface, Layout& layout);
 
 /// The layout of every boarded surface in its requested run; an entry per surface of the room, empty where bare.
 /// A [[joint]]'s kind replaces what the edges say, within long edges and within ends; its id stays. Entries that match

@@ -295,6 +295,7 @@ Layout lay_sheets(const Job& job, const Room& room, int surface, Run run) {
       sheet.pieces.push_back(bounds);
     }
   }
+  add_fittings(job, room, surface, layout);
   auto place = [](const JointLine& j) { return std::pair{std::llround(j.from.x / shortest), std::llround(j.from.y / shortest)}; };
   std::sort(layout.joints.begin(), layout.joints.end(), [&](const JointLine& a, const JointLine& b) {
     return std::pair{a.kind, place(a)} < std::pair{b.kind, place(b)};

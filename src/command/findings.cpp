@@ -50,6 +50,25 @@ std::vector<std::string> notes_on(const Recipe& recipe) {
   return notes;
 }
 
+/// Every kind of joint at a level, by each workmanship.
+Drawing plate_of(const Scheme& scheme, const Level& level) {
+  const std::vector<std::string> hands{"careful", "everyday", "rough"};
+  std::vector<PlateRow> rows;
+  for (const std::string& name : kind_names()) {
+    PlateRow& row = rows.emplace_back();
+    row.name = name;
+    for (const std::string& hand : hands) row.sections.push_back(typical_section(*kind_named(name), level, *workmanship(hand)));
+  }
+  return section_plate(fmt::format("Joints by {} level {}", scheme.id, level.id), hands, rows);
+}
+
+void write_drawing(const Drawing& drawing, const std::string& path, const Streams& streams) {
+  const std::string ending = std::filesystem::path(path).extension().string();
+  if (ending != ".svg" && ending != ".png") throw Failure(Exit::usage, fmt::format("-o {}: a drawing ends in .svg or .png\n", path));
+  write_file(path, ending == ".svg" ? svg_text(drawing) : drawing_png(drawing));
+  if (streams.verbosity > 0) streams.err << path << " written\n";
+}
+
 }  // namespace
 
 void assess_command(const AssessOptions& options, const Streams& streams) {
@@ -113,6 +132,11 @@ void profile_command(const ProfileOptions& options, const Streams& streams) {
     if (!level) throw Failure(Exit::usage, fmt::format("scheme {} has no level \"{}\"\n", options.scheme, options.level));
     const std::optional<Workmanship> work = workmanship(options.workmanship);
     if (!work) throw Failure(Exit::usage, fmt::format("workmanship is careful, everyday or rough, not \"{}\"\n", options.workmanship));
+    if (options.kind == "all") {
+      if (options.output.empty()) throw Failure(Exit::usage, "--kind all is a drawing: name it with -o F.svg or -o F.png\n");
+      write_drawing(plate_of(*found, *level), options.output, streams);
+      return;
+    }
     const std::optional<JointKind> kind = kind_named(options.kind);
     if (!kind) throw Failure(Exit::usage, fmt::format("no kind of joint is named \"{}\"; known: {}\n", options.kind, fmt::join(kind_names(), ", ")));
     section = typical_section(*kind, *level, *work);
@@ -122,11 +146,7 @@ void profile_command(const ProfileOptions& options, const Streams& streams) {
     notes = notes_on(recipe);
   }
   if (!options.output.empty()) {
-    const std::string ending = std::filesystem::path(options.output).extension().string();
-    if (ending != ".svg" && ending != ".png") throw Failure(Exit::usage, fmt::format("-o {}: a drawing ends in .svg or .png\n", options.output));
-    const Drawing drawing = section_drawing(section, heading, notes);
-    write_file(options.output, ending == ".svg" ? svg_text(drawing) : drawing_png(drawing));
-    if (streams.verbosity > 0) streams.err << options.output << " written\n";
+    write_drawing(section_drawing(section, heading, notes), options.output, streams);
     return;
   }
   streams.out << (options.csv ? profile_csv(section) : profile_text(section, heading));

@@ -118,10 +118,12 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
   probe->add_flag("--json", probe_options.json, "for other programs (docs/schema/probe.json)");
 
   ProfileOptions profile_options;
+  std::vector<std::string> known_kinds = kind_names();
+  known_kinds.emplace_back("all");
   CLI::App* profile = app.add_subcommand("profile", "a joint's section, coat by coat");
   profile->add_option("JOB", profile_options.job);
   profile->add_option("--joint", profile_options.joint, "its id, as assess prints it");
-  profile->add_option("--kind", profile_options.kind, "without a job: the kind of joint, such as butt or cut-to-recessed")->check(CLI::IsMember(kind_names()));
+  profile->add_option("--kind", profile_options.kind, "without a job: the kind of joint, such as butt or cut-to-recessed; all draws every kind")->check(CLI::IsMember(known_kinds));
   profile->add_option("--scheme", profile_options.scheme, "finish level scheme")->capture_default_str();
   profile->add_option("--level", profile_options.level, "finish level")->capture_default_str();
   profile->add_option("--workmanship", profile_options.workmanship, "careful, everyday or rough")->capture_default_str();

@@ -29,11 +29,14 @@ double equivalent_metres(const SurfaceResult& result, const Level& level) {
   const double usual = level.recessed_widths.empty() ? 0 : level.recessed_widths.back();
   double metres = 0;
   for (const auto& joint : result.joints) {
+    if (joint.joint.line.kind == JointKind::fixings) continue;  // they go with the area
     const double weight = usual > 0 && joint.width > 0 ? std::max(1.0, joint.width / usual) : 1;
     metres += weight * joint.joint.line.length();
   }
   return metres;
 }
+
+bool takes_tape(JointKind kind) { return joins_sheets(kind) || kind == JointKind::internal_corner || kind == JointKind::square_set; }
 
 // Passes over the joints against level 4's tape, two coats and sanding.
 double share_of_level_four(const Level& level) {
@@ -49,7 +52,8 @@ Cost cost_of(const Study& study, const SurfaceResult& result) {
   const bool ceiling = study.room.surfaces[result.surface].kind == Surface::Kind::ceiling;
   const double area = boarded_area(result.layout), share = share_of_level_four(*level);
   double metres = 0;
-  for (const auto& line : result.layout.joints) metres += line.length();
+  for (const auto& line : result.layout.joints)
+    if (takes_tape(line.kind)) metres += line.length();
 
   // half the work goes with the area (fixings, edges, sanding, setting up), half with the joints
   const double scale = area > 0 ? share * (0.5 * area + 0.5 * equivalent_metres(result, *level) / textbook_tape) : 0;
@@ -66,7 +70,7 @@ Cost cost_of(const Study& study, const SurfaceResult& result) {
   cost.visits = (level->tape ? 1 : 0) + level->coats + (level->skim > 0 ? 1 : 0) + (level->coats > 0 ? 1 : 0);
   cost.notes = {"estimate: no labour rate was verified; hours per m² from memory of cost data (0.06-0.20 to level 4, 0.08-0.20 more for a film)",
                 "estimate: compound 0.32-0.68 kg/m² to level 4, where published figures disagree; the film by its thickness",
-                "tape for the sheets' joints alone, to 15 % waste; internal corners are not counted",
+                "tape to 15 % waste, for internal corners only where the job has them taped",
                 "a visit per coat and one to sand; drying between them is not counted as hours"};
   if (ceiling) cost.notes.push_back("ceilings take 1.25-1.4 times the hours of walls (from memory)");
   return cost;

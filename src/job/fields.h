@@ -20,7 +20,7 @@ template <class F> void room_fields(auto& r, F&& f) {
 template <class F> void window_fields(auto& w, F&& f) {
   f("name", w.name); f("wall", w.wall); f("from_left", w.from_left); f("sill", w.sill); f("width", w.width);
   f("height", w.height); f("reveal", w.reveal); f("reveal_reflectance", w.reveal_reflectance);
-  f("frame", w.frame); f("glazing", w.glazing);
+  f("frame", w.frame); f("glazing", w.glazing); f("edge", w.edge);
 }
 
 template <class F> void door_fields(auto& d, F&& f) {
@@ -35,7 +35,10 @@ template <class F> void lamp_fields(auto& l, F&& f) {
 
 template <class F> void surface_fields(auto& s, F&& f) {
   f("name", s.name); f("run", s.run); f("sheet", s.sheet); f("edge", s.edge); f("ripped_edge", s.ripped_edge);
-  f("backing", s.backing); f("sprung_by", s.sprung_by); f("sprung_over", s.sprung_over); f("level", s.level); f("paint", s.paint.name);
+  f("backing", s.backing); f("sprung_by", s.sprung_by); f("sprung_over", s.sprung_over);
+  f("fixing", s.fixing); f("fixing_spacing", s.fixing_spacing); f("fixing_coat", s.fixing_coat); f("corners", s.corners);
+  f("junction_top", s.junction_top); f("junction_bottom", s.junction_bottom); f("cornice", s.cornice); f("skirting", s.skirting);
+  f("level", s.level); f("paint", s.paint.name);
   f("reflectance", s.reflectance);
 }
 

@@ -62,10 +62,13 @@ struct RoomSpec {
   Key<double> floor_reflectance, wall_reflectance, ceiling_reflectance;  ///< of faces without a [[surface]]
 };
 
+enum class WindowEdgeSpec { plain, bead };
+
 struct WindowSpec {
   Span at;
   Key<std::string> name, wall;
   Key<double> from_left, sill, width, height, reveal, reveal_reflectance, frame;
+  Key<WindowEdgeSpec> edge;                  ///< how the board ends at the opening
   Key<Glass> glazing;
   double transmittance = 0;                  ///< visible, at normal incidence; only for Glass::transmittance
 };
@@ -99,6 +102,12 @@ enum class EdgeSpec { recessed, half_round, square, chamfered, cut };
 enum class RippedEdgeSpec { corner, joint };
 enum class BackingSpec { none, butts, recessed, both };
 
+enum class FixingSpec { none, screws, adhesive, nails, dabs };
+enum class FixingCoatSpec { spots, rows };
+enum class CornerSpec { none, taped };
+enum class TopJunctionSpec { none, square_set, cornice, shadow_line };
+enum class FootJunctionSpec { none, skirting };
+
 struct SurfaceSpec {
   Span at;
   Key<std::string> name;                     ///< a wall or "ceiling"
@@ -109,6 +118,13 @@ struct SurfaceSpec {
   Key<RippedEdgeSpec> ripped_edge;           ///< where the cut edge of the ripped row lies
   Key<BackingSpec> backing;
   Key<double> sprung_by, sprung_over;        ///< backed ends: depth below the face at the joint; over what distance, m
+  Key<FixingSpec> fixing;
+  Key<double> fixing_spacing;                ///< m, along a framing member
+  Key<FixingCoatSpec> fixing_coat;
+  Key<CornerSpec> corners;                   ///< of walls with walls
+  Key<TopJunctionSpec> junction_top;
+  Key<FootJunctionSpec> junction_bottom;
+  Key<double> cornice, skirting;             ///< what they cover of the wall, m
   Key<std::string> level;                    ///< of finishing.scheme
   PaintSpec paint;
   Key<double> reflectance;

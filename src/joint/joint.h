@@ -1,6 +1,7 @@
 // The shape a joint is left with, coat by coat (physics 1.1), and how joints cross (1.2).
 #pragma once
 #include <array>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -121,10 +122,27 @@ struct PlacedJoint {
   std::array<double, 4> sd{};          ///< of the figures
 };
 
-/// Relief of one surface: a handful of placed joints; independent of the light.
+/// One film of a joint on its face: along a line whose ends it dies at, or round a core (a segment, or a point where the
+/// length is 0) to all sides alike.
+struct FilmPlace {
+  int joint = 0;                       ///< index into Relief::joints
+  dvec2 from{0}, along{1, 0};          ///< m; unit
+  double length = 0;
+  bool round = false;
+};
+struct FilmIndex;
+
+/// Relief of one surface: placed joints; independent of the light. `index` finds the films near a point, as long as the joints keep their order; without it
+/// (a relief put together by hand) every film is asked.
 struct Relief {
   std::vector<PlacedJoint> joints;
+  std::shared_ptr<const FilmIndex> index;
 };
+/// A joint's film along its whole line; where the joint runs on under a cornice or a skirting it is longer than the line
+/// by as much as its end takes to die. `joint` is 0.
+FilmPlace film_along(const PlacedJoint& joint);
+/// All films, joint by joint: one each, and one for every spot of a row of fixings.
+std::vector<FilmPlace> films_of(const Relief& relief);
 struct ReliefPoint { double h = 0; dvec2 slope{0}; };
 
 /// Height and gradient at a point of the surface (crossings by the smooth maximum of film thickness, feathers

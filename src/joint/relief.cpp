@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "joint/joint.h"
+#include "joint/make_up.h"
 #include "kernel/relief.h"
 
 namespace rakelight {
@@ -53,17 +54,24 @@ double beside(const JointLine& a, const JointLine& b) {
   return std::min(a.length(), std::max(from, to)) - std::max(0.0, std::min(from, to));
 }
 
-/// Halves the room on a side where it ends at a parallel joint, which feathers towards this one.
+/// What a parallel line at a distance keeps of it: half, or a corner's leg or flange where that is less.
+double theirs(JointKind kind, double distance) {
+  if (!is_one_sided(kind)) return distance / 2;
+  return std::min(distance / 2, has_bead(kind) ? make_up().bead_widths.back() : make_up().corner_widths.back());
+}
+
+/// Gives up room on a side where it ends at a parallel joint or corner, which feathers towards this one.
 void share_room(Recipe& recipe, const JointLine& line, const std::vector<JointLine>& all) {
+  if (!joins_sheets(line.kind)) return;
   constexpr double same = 1e-3;
   double left = recipe.room_left, right = recipe.room_right;
   for (const JointLine& other : all) {
-    if (&other == &line || other.surface != line.surface) continue;
+    if (&other == &line || other.surface != line.surface || other.kind == JointKind::fixings) continue;
     if (std::abs(glm::dot(other.along(), line.across())) > 1e-6 || beside(line, other) <= 0) continue;
     double u = glm::dot(other.from - line.from, line.across());
     if (std::abs(u) < same) continue;  // the same line, further along
-    if (u > 0 && std::abs(u - right) < same) recipe.room_right = u / 2;
-    if (u < 0 && std::abs(-u - left) < same) recipe.room_left = -u / 2;
+    if (u > 0 && std::abs(u - right) < same) recipe.room_right = u - theirs(other.kind, u);
+    if (u < 0 && std::abs(-u - left) < same) recipe.room_left = -u - theirs(other.kind, -u);
   }
 }
 
@@ -114,6 +122,10 @@ Section typical_section(JointKind kind, const Level& level, const Workmanship& w
   return make_section(typical_recipe(kind, level), mean_figures(work, kind));
 }
 
+namespace {
+std::shared_ptr<const FilmIndex> index_of(const Relief& relief);
+}
+
 Relief make_relief(const Job& job, const Layout& layout, const Level& level, const Workmanship& work) {
   Relief relief;
   relief.joints.reserve(layout.joints.size());
@@ -156,17 +168,99 @@ Relief make_relief(const Job& job, const Layout& layout, const Level& level, con
     }
     relief.joints.push_back(std::move(p));
   }
+  relief.index = index_of(relief);
   return relief;
 }
 
+FilmPlace film_along(const PlacedJoint& joint) {
+  const JointLine& line = joint.line;
+  FilmPlace film{0, line.from, line.along(), line.length(), !joins_sheets(line.kind)};
+  if (film.round) return film;
+  const double more = kernel::end_taper(joint.section.width(), 10);
+  if (line.runs_on_from) {
+    film.from -= more * film.along;
+    film.length += more;
+  }
+  if (line.runs_on_to) film.length += more;
+  return film;
+}
+
+std::vector<FilmPlace> films_of(const Relief& relief) {
+  std::vector<FilmPlace> films;
+  for (std::size_t i = 0; i < relief.joints.size(); ++i) {
+    FilmPlace film = film_along(relief.joints[i]);
+    film.joint = static_cast<int>(i);
+    const std::vector<double>& spots = relief.joints[i].line.spots;
+    if (spots.empty()) films.push_back(film);
+    for (double s : spots) films.push_back({film.joint, film.from + s * film.along, film.along, 0, true});
+  }
+  return films;
+}
+
+/// The films that reach into each cell of a grid over all of them.
+struct FilmIndex {
+  std::vector<FilmPlace> films;
+  dvec2 lo{0};
+  double side = 0.1;
+  int nx = 0, ny = 0;
+  std::vector<std::vector<int>> cells;
+};
+
+namespace {
+
+std::shared_ptr<const FilmIndex> index_of(const Relief& relief) {
+  auto index = std::make_shared<FilmIndex>();
+  index->films = films_of(relief);
+  dvec2 lo(1e9), hi(-1e9);
+  std::vector<std::pair<dvec2, dvec2>> boxes;
+  for (const FilmPlace& f : index->films) {
+    const Section& s = relief.joints[static_cast<std::size_t>(f.joint)].section;
+    const double reach = std::max(-s.first, s.last());
+    const dvec2 end = f.from + f.length * f.along;
+    boxes.emplace_back(glm::min(f.from, end) - reach, glm::max(f.from, end) + reach);
+    lo = glm::min(lo, boxes.back().first);
+    hi = glm::max(hi, boxes.back().second);
+  }
+  if (boxes.empty()) return index;
+  index->lo = lo;
+  index->nx = static_cast<int>((hi.x - lo.x) / index->side) + 1;
+  index->ny = static_cast<int>((hi.y - lo.y) / index->side) + 1;
+  index->cells.resize(static_cast<std::size_t>(index->nx) * index->ny);
+  for (std::size_t i = 0; i < boxes.size(); ++i) {
+    const dvec2 a = (boxes[i].first - lo) / index->side, b = (boxes[i].second - lo) / index->side;
+    for (int y = static_cast<int>(a.y); y <= std::min(index->ny - 1, static_cast<int>(b.y)); ++y)
+      for (int x = static_cast<int>(a.x); x <= std::min(index->nx - 1, static_cast<int>(b.x)); ++x)
+        index->cells[static_cast<std::size_t>(y) * index->nx + x].push_back(static_cast<int>(i));
+  }
+  return index;
+}
+
+kernel::Film film_at(const PlacedJoint& joint, const FilmPlace& film, dvec2 p) {
+  const Section& section = joint.section;
+  if (film.round) {
+    const kernel::Away away = kernel::away_from(p, film.from, film.along, film.length);
+    if (away.distance >= section.last()) return kernel::no_film();
+    return kernel::round_film({section.height_at(away.distance), section.slope_at(away.distance)}, away, section.right, section.cover);
+  }
+  const dvec2 across{film.along.y, -film.along.x};
+  const double u = glm::dot(p - film.from, across), s = glm::dot(p - film.from, film.along);
+  if (s <= 0 || s >= film.length || u <= section.first || u >= section.last()) return kernel::no_film();
+  return kernel::joint_film({section.height_at(u), section.slope_at(u)}, u, s, section.left, section.right, film.length,
+                            section.cover, across, film.along);
+}
+
+}  // namespace
+
 ReliefPoint relief_at(const Relief& relief, dvec2 p) {
   kernel::Film sum = kernel::no_film();
-  for (const PlacedJoint& j : relief.joints) {
-    double u = glm::dot(p - j.line.from, j.line.across()), s = glm::dot(p - j.line.from, j.line.along());
-    if (s <= 0 || s >= j.line.length() || u <= j.section.first || u >= j.section.last()) continue;
-    kernel::HeightSlope h{j.section.height_at(u), j.section.slope_at(u)};
-    sum = kernel::films_meet(sum, kernel::joint_film(h, u, s, j.section.left, j.section.right, j.line.length(),
-                                                     j.section.cover, j.line.across(), j.line.along()));
+  auto meet = [&](const FilmPlace& film) { sum = kernel::films_meet(sum, film_at(relief.joints[static_cast<std::size_t>(film.joint)], film, p)); };
+  if (!relief.index) {
+    for (const FilmPlace& film : films_of(relief)) meet(film);
+  } else if (relief.index->nx > 0) {
+    const FilmIndex& index = *relief.index;
+    const dvec2 at = (p - index.lo) / index.side;
+    if (at.x >= 0 && at.y >= 0 && at.x < index.nx && at.y < index.ny)
+      for (int i : index.cells[static_cast<std::size_t>(at.y) * index.nx + static_cast<std::size_t>(at.x)]) meet(index.films[static_cast<std::size_t>(i)]);
   }
   return {sum.height, sum.slope};
 }

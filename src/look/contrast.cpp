@@ -43,8 +43,11 @@ struct Station {
 
 /// How far a joint counts at a distance along it (its ends die out): the film of a section of height 1.
 double end_share(const PlacedJoint& j, double s) {
+  const FilmPlace film = film_along(j);
+  if (film.round) return 1;
+  s += glm::dot(j.line.from - film.from, film.along);
   const kernel::Film f = kernel::joint_film({1, 0}, 0.5 * (j.section.left + j.section.right), s, j.section.left, j.section.right,
-                                            j.line.length(), j.section.cover, j.line.across(), j.line.along());
+                                            film.length, j.section.cover, j.line.across(), j.line.along());
   return f.height;
 }
 

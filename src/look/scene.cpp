@@ -143,61 +143,71 @@ void add_section(Rows& rows, const Section& s) {
   }
 }
 
-/// Whether a joint's section, with a margin for its shadow, may reach into a square cell.
-bool reaches(const PlacedJoint& j, dvec2 centre, double side) {
+/// Whether a film, with a margin for its shadow, may reach into a square cell.
+bool reaches(const FilmPlace& film, const Section& section, dvec2 centre, double side) {
   const double more = shadow_margin + side / std::numbers::sqrt2;
-  const dvec2 d = centre - j.line.from;
-  const double s = glm::dot(d, j.line.along()), u = glm::dot(d, j.line.across());
-  return s > -more && s < j.line.length() + more && u > j.section.first - more && u < j.section.last() + more;
+  if (film.round) return kernel::away_from(centre, film.from, film.along, film.length).distance < section.last() + more;
+  const dvec2 d = centre - film.from, across{film.along.y, -film.along.x};
+  const double s = glm::dot(d, film.along), u = glm::dot(d, across);
+  return s > -more && s < film.length + more && u > section.first - more && u < section.last() + more;
 }
 
-/// Which joints lie near each cell of a face; empty when some cell has more than eight.
-std::vector<std::array<int, 8>> cells_of(const Relief& relief, const Rect& box, double side, int nx, int ny) {
-  std::vector<std::array<int, 8>> cells(static_cast<std::size_t>(nx) * ny);
-  for (int y = 0; y < ny; ++y)
-    for (int x = 0; x < nx; ++x) {
-      auto& cell = cells[static_cast<std::size_t>(y) * nx + x];
-      cell.fill(-1);
-      std::size_t used = 0;
-      const dvec2 centre = box.lo + side * dvec2(x + 0.5, y + 0.5);
-      for (std::size_t j = 0; j < relief.joints.size(); ++j) {
-        if (!reaches(relief.joints[j], centre, side)) continue;
-        if (used == cell.size()) return {};
-        cell[used++] = static_cast<int>(j);
+/// Which films lie near each cell of a face; empty when some cell has more than eight.
+std::vector<std::array<int, 8>> cells_of(const Relief& relief, const std::vector<FilmPlace>& films, const Rect& box, double side, int nx, int ny) {
+  std::array<int, 8> none;
+  none.fill(-1);
+  std::vector<std::array<int, 8>> cells(static_cast<std::size_t>(nx) * ny, none);
+  for (std::size_t i = 0; i < films.size(); ++i) {
+    const Section& section = relief.joints[static_cast<std::size_t>(films[i].joint)].section;
+    // only the cells that the film's own box touches are asked
+    const double more = shadow_margin + std::max(-section.first, section.last());
+    const dvec2 end = films[i].from + films[i].length * films[i].along;
+    const dvec2 lo = (glm::min(films[i].from, end) - more - box.lo) / side, hi = (glm::max(films[i].from, end) + more - box.lo) / side;
+    for (int y = std::max(0, static_cast<int>(std::floor(lo.y))); y < std::min(ny, static_cast<int>(std::floor(hi.y)) + 1); ++y)
+      for (int x = std::max(0, static_cast<int>(std::floor(lo.x))); x < std::min(nx, static_cast<int>(std::floor(hi.x)) + 1); ++x) {
+        if (!reaches(films[i], section, box.lo + side * dvec2(x + 0.5, y + 0.5), side)) continue;
+        auto& cell = cells[static_cast<std::size_t>(y) * nx + x];
+        const auto free = std::find(cell.begin(), cell.end(), -1);
+        if (free == cell.end()) return {};
+        *free = static_cast<int>(i);
       }
-    }
+  }
   return cells;
 }
 
 void add_relief(Rows& rows, std::size_t surface_row, const Relief& relief, const Rect& box) {
   if (relief.joints.empty()) return;
   double steepest = 0, highest = 0, lowest = 0;
+  const std::vector<FilmPlace> films = films_of(relief);
   const std::size_t first = rows.size();
-  rows.resize(first + 4 * relief.joints.size(), dvec4(0));
-  for (std::size_t i = 0; i < relief.joints.size(); ++i) {
-    const PlacedJoint& j = relief.joints[i];
-    const Section& s = j.section;
+  rows.resize(first + 4 * films.size(), dvec4(0));
+  // the films of one joint, such as a row's spots, lie together in the list and share its samples
+  double samples = 0;
+  for (std::size_t i = 0; i < films.size(); ++i) {
+    const FilmPlace& film = films[i];
+    const Section& s = relief.joints[static_cast<std::size_t>(film.joint)].section;
+    const bool shared = i > 0 && films[i - 1].joint == film.joint;
+    if (!shared) samples = offset(rows);
     double steep = 0, high = 0, low = 0;
     for (const double slope : s.slope) steep = std::max(steep, std::abs(slope));
     for (const double h : s.height) {
       high = std::max(high, h);
       low = std::min(low, h);
     }
-    const dvec2 along = j.line.along();
     const std::size_t at = first + 4 * i;
-    rows[at] = {j.line.from.x, j.line.from.y, along.x, along.y};
-    rows[at + 1] = {j.line.length(), s.first, s.step, static_cast<double>(s.height.size())};
-    rows[at + 2] = {offset(rows), steep, high, low};
-    rows[at + 3] = {s.left, s.right, s.cover, 0};
-    add_section(rows, s);
+    rows[at] = {film.from.x, film.from.y, film.along.x, film.along.y};
+    rows[at + 1] = {film.length, s.first, s.step, static_cast<double>(s.height.size())};
+    rows[at + 2] = {samples, steep, high, low};
+    rows[at + 3] = {s.left, s.right, s.cover, film.round ? 1.0 : 0.0};
+    if (!shared) add_section(rows, s);
     steepest = std::max(steepest, steep);
     highest = std::max(highest, high);
     lowest = std::min(lowest, low);
   }
-  rows[surface_row + 11] = {static_cast<double>(first), static_cast<double>(relief.joints.size()), steepest, highest - lowest};
+  rows[surface_row + 11] = {static_cast<double>(first), static_cast<double>(films.size()), steepest, highest - lowest};
   for (double side = 0.1; side > 0.005; side *= 0.5) {
     const int nx = std::max(1, static_cast<int>(std::ceil(box.width() / side))), ny = std::max(1, static_cast<int>(std::ceil(box.height() / side)));
-    const auto cells = cells_of(relief, box, side, nx, ny);
+    const auto cells = cells_of(relief, films, box, side, nx, ny);
     if (cells.empty()) continue;
     rows[surface_row + 10] = {offset(rows), static_cast<double>(nx), static_cast<double>(ny), side};
     for (const auto& c : cells) {

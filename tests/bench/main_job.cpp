@@ -5,6 +5,7 @@
 #include <benchmark/benchmark.h>
 
 #include <chrono>
+#include <cmath>
 #include <fstream>
 #include <iterator>
 #include <stdexcept>
@@ -111,6 +112,57 @@ void picture_1080(benchmark::State& state) {
   measure(state, [&] { benchmark::DoNotOptimize(render(context, scene, view)); });
 }
 BENCHMARK(picture_1080)->Unit(benchmark::kMillisecond);
+
+/// A hall whose ceiling is screwed throughout: at 40 m about 400 joints between sheets and 5,000 fixings, at 20 m a quarter.
+Job hall(int metres) {
+  const std::string length = std::to_string(metres * 1000), width = std::to_string(metres * 750);
+  const std::string text = "[room]\ncorners = [[0, 0], [0, " + length + "], [" + width + ", " + length + "], [" + width + ", 0]]\nheight = 3600\n" +
+                           "[[lamp]]\nkind = \"pendant\"\nat = [" + std::to_string(metres * 375) + ", " + std::to_string(metres * 500) + ", 3300]\n" +
+                           "[[surface]]\nname = \"ceiling\"\nsheet = [1200, 3000]\nfixing = \"screws\"\nfixing_spacing = 230\n" +
+                           "[[moment]]\nsky = \"none\"\nlamps = \"on\"\n[[viewer]]\neye = [2000, 2000, 1600]\nlook = \"ceiling\"\n";
+  Diagnostics diagnostics;
+  auto read = read_job(JobText(text), diagnostics);
+  if (!read) throw std::runtime_error(diagnostics.to_text("hall.toml", text));
+  return *read;
+}
+
+/// Heights at a million places: must not hang on how many joints and fixings there are.
+void relief_of_a_hall(benchmark::State& state) {
+  Diagnostics diagnostics;
+  const Job job = hall(static_cast<int>(state.range(0)));
+  const auto room = make_room(job, diagnostics);
+  const Layout layout = lay_sheets(job, *room, room->ceiling(), Run::horizontal);
+  const Relief relief = make_relief(job, layout, *scheme("c840")->find("4"), *workmanship("everyday"));
+  const Rect box = room->surfaces[room->ceiling()].box;
+  measure(state, [&] {
+    double sum = 0;
+    for (int i = 0; i < 1'000'000; ++i)
+      sum += relief_at(relief, box.lo + dvec2(std::fmod(i * 0.6180339887, 1.0), std::fmod(i * 0.7548776662, 1.0)) * (box.hi - box.lo)).h;
+    benchmark::DoNotOptimize(sum);
+  });
+  int joints = 0, fixings = 0;
+  for (const JointLine& j : layout.joints) j.kind == JointKind::fixings ? fixings += static_cast<int>(j.spots.size()) : ++joints;
+  state.counters["joints"] = joints;
+  state.counters["fixings"] = fixings;
+}
+BENCHMARK(relief_of_a_hall)->Arg(20)->Arg(40)->Unit(benchmark::kMillisecond);
+
+/// Laying, building and judging: a share of a second a joint, the same in both.
+void assess_a_hall(benchmark::State& state) {
+  Diagnostics diagnostics;
+  const auto s = make_study(hall(static_cast<int>(state.range(0))), diagnostics);
+  if (!s) throw std::runtime_error("the hall does not assess");
+  std::size_t lines = 0;
+  double seconds = 0;
+  measure(state, [&] {
+    const auto start = Clock::now();
+    lines = assess(*s).surfaces[0].joints.size();
+    seconds += seconds_since(start);
+  });
+  state.counters["lines"] = static_cast<double>(lines);
+  state.counters["ms_per_line"] = 1e3 * seconds / static_cast<double>(state.iterations()) / static_cast<double>(lines);
+}
+BENCHMARK(assess_a_hall)->Arg(20)->Arg(40)->Unit(benchmark::kMillisecond);
 
 }  // namespace
 

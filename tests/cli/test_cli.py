@@ -13,11 +13,13 @@ import subprocess
 import sys
 import tempfile
 import unittest
+import xml.etree.ElementTree
 
 import jsonschema
 
 RAKELIGHT, SOURCE = sys.argv[1], pathlib.Path(sys.argv[2])
 DEMO = SOURCE / "assets/demo/home.toml"
+KINDS = SOURCE / "assets/demo/kinds.toml"
 
 
 def run(*arguments, stdin=None, cwd=None, env=None):
@@ -219,6 +221,34 @@ class Figures(unittest.TestCase):
         own = run("profile", DEMO, "--joint", "long/B1")
         self.assertEqual(own.returncode, 0, own.stderr)
         self.assertIn("crown", own.stdout)
+        unknown = run("profile", "--kind", "scarf")
+        self.assertEqual(unknown.returncode, 2)
+        self.assertIn("cut-to-recessed", unknown.stderr)
+
+    def test_profile_drawing(self):
+        folder = pathlib.Path(tempfile.mkdtemp())
+        self.addCleanup(shutil.rmtree, folder)
+        for arguments in (("--kind", "backed butt", "--level", "5"), (DEMO, "--joint", "long/B1"), ("--kind", "all")):
+            svg, png = folder / "section.svg", folder / "section.png"
+            for path in (svg, png):
+                answer = run("profile", *arguments, "-o", path)
+                self.assertEqual(answer.returncode, 0, answer.stderr)
+            drawing = xml.etree.ElementTree.parse(svg).getroot()
+            self.assertTrue(drawing.tag.endswith("}svg"))
+            words = " ".join(t.text for t in drawing.iter("{http://www.w3.org/2000/svg}text"))
+            self.assertIn("times as tall as widths", words)
+            self.assertEqual(png.read_bytes()[:4], b"\x89PNG")
+        self.assertEqual(run("profile", "--kind", "butt", "-o", folder / "section.pdf").returncode, 2)
+        self.assertEqual(run("profile", "--kind", "all").returncode, 2)
+
+    def test_second_demo(self):
+        answer = run("check", KINDS)
+        self.assertEqual(answer.returncode, 0, answer.stderr)
+        for joint, kind in (("long/C1", "cut-to-recessed"), ("long/B1", "butt"), ("long/B2", "backed butt"), ("street/H1", "half-round"),
+                            ("street/W1", "bead"), ("long/I1", "internal corner"), ("long/J1", "square-set"), ("long/F2", "fixings")):
+            own = run("profile", KINDS, "--joint", joint)
+            self.assertEqual(own.returncode, 0, own.stderr)
+            self.assertIn(f"{joint}: {kind},", own.stdout)
 
 
 class Pictures(unittest.TestCase):

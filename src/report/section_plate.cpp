@@ -1,0 +1,79 @@
+// Many sections on one sheet, to one scale, so that they can be compared by eye: a row a kind, a column a workmanship.
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "base/text.h"
+#include "base/units.h"
+#include "report/report.h"
+
+namespace rakelight {
+namespace {
+
+constexpr double paper_width = 297, side = 12, name_width = 38;  // mm
+constexpr double exaggeration = 50;
+constexpr double widest = 0.620, deepest_shown = 0.0016;         // m
+const Colour board_colour = "#d5d2cb", fill_colour = "#e2c397", face_colour = "#8a867d";
+
+std::vector<dvec2> outline(const Section& s, const std::vector<double>& h, dvec2 zero, double per_m, double foot) {
+  std::vector<dvec2> out;
+  for (std::size_t i = 0; i < h.size(); i = i + 3 < h.size() || i + 1 == h.size() ? i + 3 : h.size() - 1)
+    out.push_back({zero.x + (s.first + s.step * static_cast<double>(i)) * per_m, std::min(zero.y - h[i] * per_m * exaggeration, foot)});
+  return out;
+}
+
+void cell(Drawing& d, const Section& s, dvec2 zero, double per_m, double foot) {
+  auto filled = [&](const std::vector<double>& h, const Colour& colour) {
+    std::vector<dvec2> area = outline(s, h, zero, per_m, foot);
+    area.push_back({area.back().x, foot});
+    area.push_back({area.front().x, foot});
+    d.polygon(area, colour);
+  };
+  filled(s.height, fill_colour);
+  std::vector<double> board = s.bare;
+  for (std::size_t i = 0; i < board.size(); ++i) board[i] = std::min(board[i], s.height[i]);
+  filled(board, board_colour);
+  d.curve(outline(s, s.bare, zero, per_m, foot), face_colour, 0.15);
+  d.curve(outline(s, s.height, zero, per_m, foot), "#000000", 0.35);
+  double steepest = 0;
+  for (double v : s.slope) steepest = std::max(steepest, std::abs(v));
+  d.say({zero.x + std::max(s.last(), s.right) * per_m + 1.5, zero.y - 3.4}, fmt::format("{} mm", fixed_text(s.crown * mm_per_m, 2)), 2.2);
+  d.say({zero.x + std::max(s.last(), s.right) * per_m + 1.5, zero.y - 0.4}, fmt::format("{} mm/m", fixed_text(steepest * 1e3, 0)), 2.2, Words::Anchor::start, false, face_colour);
+}
+
+}  // namespace
+
+Drawing section_plate(const std::string& heading, const std::vector<std::string>& columns, const std::vector<PlateRow>& rows) {
+  Drawing d;
+  d.width = paper_width;
+  const double column = (paper_width - 2 * side - name_width) / static_cast<double>(std::max<std::size_t>(1, columns.size()));
+  const double per_m = (column - 14) / widest;  // the figures stand beside each section
+  d.say({side, 13}, heading, 5, Words::Anchor::start, true);
+  d.say({side, 19}, fmt::format("Widths 1 : {}; heights drawn {} times as tall as widths. Beside each section its crown (a hollow is negative) and its steepest slope.",
+                                fixed_text(mm_per_m / per_m, 1), number_text(exaggeration)), 2.8);
+  for (std::size_t c = 0; c < columns.size(); ++c)
+    d.say({side + name_width + (static_cast<double>(c) + 0.5) * column - 7, 27}, columns[c], 3.4, Words::Anchor::middle, true);
+  double top = 30;
+  for (const PlateRow& row : rows) {
+    double high = 0, low = 0;
+    for (const Section& s : row.sections) {
+      for (double h : s.height) high = std::max(high, h), low = std::min(low, h);
+      for (double h : s.bare) high = std::max(high, h), low = std::min(low, h);
+    }
+    low = std::max(low, -deepest_shown);
+    const double zero = top + 3 + high * per_m * exaggeration, foot = zero - low * per_m * exaggeration + 2.5;
+    d.say({side, zero - 0.5}, row.name, 3.2);
+    for (std::size_t c = 0; c < row.sections.size(); ++c) {
+      const Section& s = row.sections[c];
+      const double middle = side + name_width + (static_cast<double>(c) + 0.5) * column - 7;
+      const double centre = 0.5 * (s.first + s.last());
+      cell(d, s, {middle - centre * per_m, zero}, per_m, foot);
+    }
+    d.line({side, foot + 2}, {paper_width - side, foot + 2}, "#e4e2dd", 0.2);
+    top = foot + 2;
+  }
+  d.height = top + 8;
+  return d;
+}
+
+}  // namespace rakelight
