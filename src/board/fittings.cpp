@@ -12,7 +12,7 @@ constexpr double shortest = 0.02;          // m: less is not worth a line
 constexpr double shadow_gap = 0.010;       // m: between a shadow-line bead and the ceiling (common practice)
 constexpr double fixing_inset = 0.012;     // m from a sheet's edge: 10 mm from a bound edge, 15 from a cut one (common practice)
 constexpr double framing_spacing = 0.600;   // m: the widest usual under board of 12.5 mm (common practice)
-constexpr double bed_half = 0.065;         // m: fixings this near a joint between sheets lie under its tape and first coat
+constexpr double bed_half = 0.065;         // m: fixings this near a joint lie under its tape and first coat
 constexpr double near_line = 1e-4;         // m
 
 struct Face {
@@ -132,7 +132,7 @@ std::vector<double> places(double lo, double hi, double spacing, bool edges_only
 
 bool under_a_joint(const Layout& layout, dvec2 p) {
   for (const JointLine& j : layout.joints) {
-    if (!joins_sheets(j.kind)) continue;
+    if (j.kind == JointKind::fixings) continue;
     const double s = glm::dot(p - j.from, j.along()), u = glm::dot(p - j.from, j.across());
     if (std::abs(u) < bed_half && s > -near_line && s < j.length() + near_line) return true;
   }

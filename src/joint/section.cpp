@@ -274,11 +274,21 @@ class Builder {
         continue;
       }
       w.height = sanded(dried, make_up().sanding_block, sanding_);
+      if (has_bead(kind_)) keep_bead(w.height);
       add_laps(w.height, pulls, lap_unsanded_ * (1 - sanding_), plan_.figures.lap_width, one_sided_);
       add_tape_edge(w.height);
       if (scuffed_) scuff(w.height);
     }
     return w;
+  }
+
+  /// Sanding does not take a bead down.
+  void keep_bead(HeightCurve& h) const {
+    for (int i = 0; i < h.size(); ++i) {
+      if (h.height[i] >= bare_.height[i]) continue;
+      h.height[i] = bare_.height[i];
+      h.slope[i] = bare_.slope[i];
+    }
   }
 
   /// Paper beside the feathers roughened by too much sanding stands over the compound.

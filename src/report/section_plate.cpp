@@ -61,7 +61,7 @@ Drawing section_plate(const std::string& heading, const std::vector<std::string>
       for (double h : s.bare) high = std::max(high, h), low = std::min(low, h);
     }
     low = std::max(low, -deepest_shown);
-    const double zero = top + 3 + high * per_m * exaggeration, foot = zero - low * per_m * exaggeration + 2.5;
+    const double zero = top + 3 + std::max(high * per_m * exaggeration, 4.0), foot = zero - low * per_m * exaggeration + 2.5;
     d.say({side, zero - 0.5}, row.name, 3.2);
     for (std::size_t c = 0; c < row.sections.size(); ++c) {
       const Section& s = row.sections[c];

@@ -157,6 +157,11 @@ TEST_CASE("fixings stand along the framing, not where a joint's tape covers them
   // adhesive between: only the sheets' edges are screwed
   spec.fixing.value = FixingSpec::adhesive;
   CHECK(of_kind(lay_sheets(job, room, 0, Run::horizontal), JointKind::fixings)[1].spots.size() == 2);
+  // a taped corner covers the ones beside it: the first and the last member's
+  spec.fixing.value = FixingSpec::screws;
+  spec.corners.value = CornerSpec::taped;
+  CHECK(of_kind(lay_sheets(job, room, 0, Run::horizontal), JointKind::fixings).size() == 10);
+  spec.corners.value = CornerSpec::none;
   // dabs leave nothing to fill; strips have no spots of their own
   spec.fixing.value = FixingSpec::dabs;
   CHECK(of_kind(lay_sheets(job, room, 0, Run::horizontal), JointKind::fixings).empty());
