@@ -115,6 +115,7 @@ void Drawing::dimension(dvec2 from, dvec2 to, const std::string& text) {
   line(from, to, "#000000", ink);
   // the end strokes of a building drawing, at 45 degrees
   for (dvec2 end : {from, to}) line(end + dvec2(-stroke, stroke) * 0.6, end + dvec2(stroke, -stroke) * 0.6, "#000000", 2 * ink);
+  if (text.empty()) return;
   const dvec2 middle = 0.5 * (from + to);
   if (level) say(middle - dvec2(0, 1.2), text, size, Words::Anchor::middle);
   else say(middle + dvec2(1.5, 1), text, size);
