@@ -1,0 +1,228 @@
+// The program's light against the oracle's, in every scene: how it is judged stands in statistics.h.
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <cstdio>
+#include <fmt/format.h>
+#include <fstream>
+
+#include "oracle/measure.h"
+
+using namespace oracle;
+
+namespace {
+
+constexpr int table_points = 48;
+
+void report(const Scene& scene, const std::vector<Sampled>& points, const std::vector<Said>& said, double t) {
+  std::string text = scene.name + "\n";
+  for (const Way way : {Way::exact, Way::grid}) {
+    const Verdict v = judge(compare_vectors(points, said, way), 0.005, t), r = judge(compare_ratios(points, said, way), 0.01, t);
+    for (const auto& [what, w] : {std::pair("E", v), std::pair("R", r)})
+      text += fmt::format("  {:5} {}  p50 {:.3f} p95 {:.3f} most {:.3f} % (t s {:.3f}), over {} of {}, worst {}\n", way == Way::grid ? "grid" : "exact",
+                          what, 100 * w.p50, 100 * w.p95, 100 * w.most, 100 * w.noise_p95, w.proved_over, w.count, w.worst);
+  }
+  for (const Bias& b : bias_by_source(scene, points, said))
+    text += fmt::format("    {:10} share {:6.2f} %  bias {:+.3f} +- {:.3f} %  p95 {:.3f} %\n", b.source, 100 * b.share, 100 * b.mean, 100 * b.error,
+                        100 * b.p95);
+  std::fputs(text.c_str(), stdout);
+  std::fflush(stdout);
+}
+
+}  // namespace
+
+TEST_CASE("makes the oracle's table anew", "[.bless]") {
+  std::string out =
+      "# made by the path tracer of tests/oracle (oracle_tests \"[.bless]\"): light vectors, lx, in the face's u, v, n, with standard errors from 32 "
+      "replicates; ratio = |E_t| / E_n of the whole light\nscene,face,u,v,source,e_u,e_v,e_n,se_u,se_v,se_n,ratio,se_ratio\n";
+  for (const Scene& scene : all_scenes()) {
+    const World world(scene.plan);
+    Counts counts;
+    counts.replicates = table_replicates;
+    counts.paths = 8192;
+    counts.direct = 2048;
+    const auto caches = make_caches(world, counts.replicates, 0.2, 64);
+    const auto points = sample(world, spots_of(scene, table_points, 5), counts, &caches);
+    const auto names = source_names(scene.plan);
+    for (const Sampled& p : points) {
+      const auto line = [&](const std::string& name, dvec3 e, dvec3 error, const std::string& rest) {
+        out += fmt::format("{},{},{:.4f},{:.4f},{},{:.6g},{:.6g},{:.6g},{:.2g},{:.2g},{:.2g},{}\n", scene.name, p.spot.face, p.spot.at.x, p.spot.at.y,
+                           name, e.x, e.y, e.z, error.x, error.y, error.z, rest);
+      };
+      for (std::size_t k = 0; k < names.size(); ++k) line(names[k], p.source[k], p.source_error[k], ",");
+      line("all", p.total, p.error, fmt::format("{:.6g},{:.2g}", p.ratio, p.ratio_error));
+    }
+    std::printf("%s done, lost %ld\n", scene.name.c_str(), lost_rays());
+    std::fflush(stdout);
+  }
+  std::ofstream(std::string(RAKELIGHT_REFERENCE_DIR) + "/oracle_light.csv") << out;
+}
+
+TEST_CASE("paths traced to their end, few, stand by the table", "[oracle]") {
+  // Without the cache that the table was made with: unbiased, noisy. Every source and component of four points a scene must
+  // lie within Student's limit of the table, and all bounced light together must agree in the mean.
+  constexpr std::size_t every = table_points / 4;
+  Counts counts;
+  counts.replicates = 16;
+  counts.paths = counts.direct = 1024;
+  counts.seed = 77;
+  std::vector<double> bounce;
+  double variance = 0;
+  for (const Scene& scene : all_scenes()) {
+    const World world(scene.plan);
+    const auto points = table_of(scene);
+    REQUIRE(points.size() == table_points);
+    const auto spots = spots_of(scene, table_points, 5);
+    std::vector<Sampled> some;
+    std::vector<Spot> some_spots;
+    for (std::size_t i = 0; i < table_points; ++i) {
+      // the table is of these very scenes
+      CHECK(points[i].spot.face == spots[i].face);
+      CHECK(glm::length(points[i].spot.at - spots[i].at) < 1e-9);
+      if (i % every) continue;
+      some.push_back(points[i]);
+      some_spots.push_back(spots[i]);
+    }
+    const auto traced = sample(world, some_spots, counts, nullptr);
+    const double t = t_limit(static_cast<int>(6 * 4 * 5 * 3), counts.replicates);
+    for (std::size_t i = 0; i < some.size(); ++i) {
+      const double scale = glm::length(some[i].total);
+      for (std::size_t k = 0; k < some[i].source.size(); ++k)
+        for (int axis = 0; axis < 3; ++axis) {
+          INFO(scene.name << " point " << i << " source " << k << " component " << axis);
+          const double difference = traced[i].source[k][axis] - some[i].source[k][axis];
+          // 1e-5 for the table's six digits
+          CHECK(std::abs(difference) <= t * std::hypot(traced[i].source_error[k][axis], some[i].source_error[k][axis]) + 1e-5 * scale);
+        }
+      bounce.push_back((traced[i].source.back().z - some[i].source.back().z) / scale);
+      variance += std::pow(std::hypot(traced[i].source_error.back().z, some[i].source_error.back().z) / scale, 2);
+    }
+  }
+  double mean = 0;
+  for (const double b : bounce) mean += b / static_cast<double>(bounce.size());
+  const double error = std::sqrt(variance) / static_cast<double>(bounce.size());
+  CAPTURE(mean, error);
+  CHECK(std::abs(mean) < 4 * error);
+  CHECK(error < 0.01);
+  CHECK(lost_rays() == 0);
+}
+
+/// What is held in a scene: bounds of the vector and of the ratio at 95 of 100 points, and of the bounced light's mean
+/// error, all as shares. The aims are 0.5 % and 1 %; where they are not met the bound says what is, and why.
+struct Held { const char* scene; double vector, ratio, bias; const char* why; };
+constexpr Held held[] = {
+    {"window beside the wall", 0.005, 0.01, 0.004, ""},
+    {"window touching the corner", 0.005, 0.01, 0.004, ""},
+    {"low sun and its penumbra", 0.02, 0.03, 0.004, "the sun's patch on the next wall, parted no finer than 0.25 m, 7 % beside the corner"},
+    {"lamp 100 mm off the wall", 0.04, 0.04, 0.004, "the lamp's scallop parted no finer than 0.25 m, 17 % beside the ceiling"},
+    {"L-shaped room", 0.005, 0.01, 0.004, ""},
+    {"far sunlit reveal", 0.02, 0.01, 0.01, "a sunlit reveal is one patch deep: 2 % of the wall's light lacks"},
+};
+
+TEST_CASE("light of every scene against the oracle's table", "[oracle]") {
+  std::vector<Scene> scenes = all_scenes();
+  REQUIRE(scenes.size() == std::size(held));
+  for (std::size_t k = 0; k < scenes.size(); ++k) {
+    const Scene& scene = scenes[k];
+    REQUIRE(scene.name == held[k].scene);
+    INFO(scene.name << ' ' << held[k].why);
+    const auto points = table_of(scene);
+    REQUIRE(points.size() == table_points);
+    const Program program(scene);
+    const auto said = ask(program, points);
+    // a family of four comparisons at each point of all scenes: three components and the ratio
+    const double t = t_limit(static_cast<int>(4 * table_points * scenes.size()), table_replicates);
+    report(scene, points, said, t);
+    for (const Way way : {Way::exact, Way::grid}) {
+      INFO((way == Way::grid ? "grid" : "exact"));
+      const Verdict v = judge(compare_vectors(points, said, way), held[k].vector, t);
+      const Verdict r = judge(compare_ratios(points, said, way), held[k].ratio, t);
+      INFO("vector: " << v.proved_over << " proved over, p95 " << v.p95 << ", worst " << v.worst << "; ratio: " << r.proved_over << ", p95 " << r.p95);
+      CHECK(v.holds());
+      CHECK(r.holds());
+      CHECK(v.sharp(0.03));
+    }
+    const auto bias = bias_by_source(scene, points, said);
+    // direct light is quadrature, held to 0.1 %: 95 of 100 points, 0.3 % beside a penumbra or a near lamp
+    for (const Bias& b : bias) {
+      CAPTURE(b.source, b.mean, b.error, b.p95);
+      if (b.source == "bounce") CHECK(std::abs(b.mean) < held[k].bias + 5 * b.error);
+      else CHECK(std::abs(b.mean) < 1e-4 + 5 * b.error);
+      if (b.source != "bounce") CHECK(b.p95 < 0.003);
+    }
+  }
+}
+
+TEST_CASE("the table does not hang on its cache's spacing", "[long]") {
+  // 0.12 m instead of 0.2, other random numbers
+  for (const Scene& scene : all_scenes()) {
+    const World world(scene.plan);
+    const auto points = table_of(scene);
+    Counts counts;
+    counts.replicates = 16;
+    counts.paths = 4096;
+    counts.seed = 31;
+    const auto caches = make_caches(world, counts.replicates, 0.12, 64);
+    const auto anew = sample(world, spots_of(scene, table_points, 5), counts, &caches);
+    const double t = t_limit(static_cast<int>(3 * points.size() * all_scenes().size()), counts.replicates);
+    double mean = 0, variance = 0;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      const double scale = glm::length(points[i].total);
+      for (int axis = 0; axis < 3; ++axis) {
+        INFO(scene.name << " point " << i << " component " << axis);
+        const double error = std::hypot(anew[i].error[axis], points[i].error[axis]);
+        CHECK(std::abs(anew[i].total[axis] - points[i].total[axis]) < t * error + 0.001 * scale);
+      }
+      mean += (anew[i].total.z - points[i].total.z) / scale / table_points;
+      variance += std::pow(std::hypot(anew[i].error.z, points[i].error.z) / scale / table_points, 2);
+    }
+    std::printf("%s: mean change of E_n %+.3f %% +- %.3f\n", scene.name.c_str(), 100 * mean, 100 * std::sqrt(variance));
+    std::fflush(stdout);
+    CHECK(std::abs(mean) < 0.001 + 4 * std::sqrt(variance));
+  }
+}
+
+TEST_CASE("glass taken as dull sends a little too much back", "[long]") {
+  // A pane is a mirror; the program lets it scatter its hemispherical reflectance, which is more than what a mirror sends
+  // back, as most of the room's light falls on it squarely. Measured: 0.3 to 0.9 % of E, 0.2 to 0.8 % of R.
+  for (const Scene& scene : {window_beside_wall(), l_shaped_room()}) {
+    const auto spots = spots_of(scene, 12, 9);
+    Counts counts;
+    counts.replicates = 16;
+    counts.paths = 2048;
+    std::vector<std::vector<Sampled>> by;
+    for (const Panes panes : {Panes::dull, Panes::mirrors}) {
+      Plan plan = scene.plan;
+      plan.lamps.clear();  // their images in the glass are not found by paths
+      const World world(plan, panes);
+      const auto caches = make_caches(world, 4, 0.3, 64);
+      by.push_back(sample(world, spots, counts, &caches));
+    }
+    double mean = 0;
+    for (std::size_t i = 0; i < spots.size(); ++i) {
+      const dvec3 change = by[1][i].total - by[0][i].total;
+      const double scale = glm::length(by[0][i].total);
+      INFO(scene.name << " point " << i);
+      CHECK(glm::length(change) < 0.012 * scale);
+      mean += glm::dot(change, by[0][i].total) / (scale * scale) / static_cast<double>(spots.size());
+    }
+    CAPTURE(mean);
+    CHECK(mean < -0.002);
+    CHECK(mean > -0.008);
+  }
+}
+
+TEST_CASE("prints where the program misses by more than 1 %", "[.misses]") {
+  for (const Scene& scene : all_scenes()) {
+    const auto points = table_of(scene);
+    const Program program(scene);
+    const auto said = ask(program, points);
+    const auto vectors = compare_vectors(points, said, Way::exact), grid = compare_vectors(points, said, Way::grid);
+    std::printf("%s\n", scene.name.c_str());
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      if (std::max(vectors[i].deviation, grid[i].deviation) < 0.01) continue;
+      const dvec3 o = points[i].source.back(), p = said[i].source.back(), e = points[i].source_error.back(), a = points[i].total;
+      std::printf("  %s: exact %.2f %% grid %.2f %%; E %.1f %.1f %.1f, bounce traced %.2f %.2f %.2f (+- %.2f %.2f %.2f) said %.2f %.2f %.2f\n", vectors[i].where.c_str(),
+                  100 * vectors[i].deviation, 100 * grid[i].deviation, a.x, a.y, a.z, o.x, o.y, o.z, e.x, e.y, e.z, p.x, p.y, p.z);
+    }
+  }
+}

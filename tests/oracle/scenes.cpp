@@ -1,0 +1,231 @@
+#include "oracle/scenes.h"
+
+#include <cmath>
+#include <random>
+
+namespace oracle {
+namespace {
+
+Opening window(double left, double reveal = 0.18) {
+  Opening o;
+  o.name = "W1";
+  o.wall = 1;
+  o.left = left;
+  o.sill = 0.8;
+  o.width = o.height = 1.5;
+  o.reveal = reveal;
+  return o;
+}
+
+/// 4.2 × 6.2 × 2.65 m: walls 0 (x = 0, its u along plan y), 1 (y = 6.2, the window's), 2 (x = 4.2), 3 (y = 0).
+Plan long_room() {
+  Plan p;
+  p.corners = {{0, 0}, {0, 6.2}, {4.2, 6.2}, {4.2, 0}};
+  p.height = 2.65;
+  p.floor_reflectance = 0.25;
+  p.wall_reflectance = 0.8;
+  p.ceiling_reflectance = 0.85;
+  return p;
+}
+
+/// Luminances of the order of a clear day.
+Sky sky_of(double a, double b, double c, double d, double e, dvec3 sun, double direct_normal) {
+  Sky s;
+  s.dark = false;
+  s.a = a;
+  s.b = b;
+  s.c = c;
+  s.d = d;
+  s.e = e;
+  s.zenith = 3000;
+  s.skyline = 3 * pi / 180;
+  s.skyline_luminance = 1500;
+  s.ground_luminance = 2500;
+  s.sun = glm::normalize(sun);
+  s.direct_normal = direct_normal;
+  return s;
+}
+Sky clear(dvec3 sun, double direct_normal = 40000) { return sky_of(-1, -0.32, 10, -3, 0.45, sun, direct_normal); }
+Sky overcast() { return sky_of(4, -0.70, 0, -1, 0, {0, -0.6, 0.8}, 0); }
+
+Disc downlight(dvec3 at) {
+  Disc d;
+  d.name = "L1";
+  d.at = at;
+  d.size = 0.08;
+  d.flux = 700;
+  d.beam = 60 * pi / 180;
+  return d;
+}
+
+Patch whole(const Plan& p, int face, int weight = 1) {
+  const int walls = static_cast<int>(p.corners.size());
+  if (face >= walls) {
+    dvec2 lo = p.corners[0], hi = lo;
+    for (dvec2 c : p.corners) {
+      lo = glm::min(lo, c);
+      hi = glm::max(hi, c);
+    }
+    return {face, lo, hi, weight};
+  }
+  const std::size_t i = static_cast<std::size_t>(face);
+  return {face, dvec2(0), {glm::length(p.corners[(i + 1) % p.corners.size()] - p.corners[i]), p.height}, weight};
+}
+
+}  // namespace
+
+Scene window_beside_wall() {
+  Scene s{"window beside the wall", long_room(), {}};
+  s.plan.openings = {window(0.25)};
+  s.plan.sky = clear({0.5, -0.8, 0.6});
+  s.patches = {whole(s.plan, 0, 2), whole(s.plan, 3), whole(s.plan, 4)};
+  return s;
+}
+
+Scene window_in_corner() {
+  Scene s{"window touching the corner", long_room(), {}};
+  s.plan.openings = {window(0)};
+  s.plan.sky = overcast();
+  s.patches = {whole(s.plan, 0, 2), whole(s.plan, 4)};
+  return s;
+}
+
+Scene low_sun() {
+  // the beam's edge past the window's left jamb lands upright at 4.1 m, blurred over 150 mm
+  Scene s{"low sun and its penumbra", long_room(), {}};
+  s.plan.openings = {window(0.25)};
+  s.plan.sky = clear({0.14, 1, 0.15});
+  s.patches = {whole(s.plan, 0), {0, {3.9, 0.7}, {4.3, 1.7}, 1}};
+  return s;
+}
+
+Scene lamp_at_wall() {
+  Scene s{"lamp 100 mm off the wall", long_room(), {}};
+  s.plan.openings = {window(0.25)};
+  s.plan.lamps = {downlight({0.1, 3, 2.65})};
+  s.patches = {whole(s.plan, 0), {0, {2, 1}, {4, 2.6}, 1}, whole(s.plan, 2)};
+  return s;
+}
+
+Scene l_shaped_room() {
+  // the arm sees the window only round the corner, and the lamp stands in the arm
+  Scene s{"L-shaped room", long_room(), {}};
+  s.plan.corners = {{0, 0}, {0, 4.5}, {2.4, 4.5}, {2.4, 2.2}, {4.4, 2.2}, {4.4, 0}};
+  s.plan.openings = {window(0.3)};
+  s.plan.lamps = {downlight({4.1, 0.8, 2.65})};
+  s.plan.sky = clear({0.5, -0.8, 0.6});
+  s.patches = {whole(s.plan, 0), whole(s.plan, 5), whole(s.plan, 6)};
+  return s;
+}
+
+Scene sunlit_reveal() {
+  // the sun stands past the wall, so that it lights the far jamb and not the wall beside the window
+  Scene s{"far sunlit reveal", long_room(), {}};
+  s.plan.openings = {window(0.25, 0.35)};
+  s.plan.sky = clear({-1.2, 1, 0.8});
+  s.patches = {whole(s.plan, 0, 2), whole(s.plan, 4)};
+  return s;
+}
+
+std::vector<Scene> all_scenes() {
+  return {window_beside_wall(), window_in_corner(), low_sun(), lamp_at_wall(), l_shaped_room(), sunlit_reveal()};
+}
+
+std::vector<Spot> spots_of(const Scene& scene, int count, std::uint64_t seed) {
+  constexpr double off = 0.05;
+  const World world(scene.plan);
+  std::mt19937_64 bits(seed);
+  const auto uniform = [&](double lo, double hi) { return lo + (hi - lo) * static_cast<double>(bits() >> 11u) * 0x1.0p-53; };
+  int total = 0;
+  for (const Patch& p : scene.patches) total += p.weight;
+  std::vector<Spot> spots;
+  for (std::size_t k = 0; k < scene.patches.size(); ++k) {
+    const Patch& patch = scene.patches[k];
+    const Face& face = world.faces[static_cast<std::size_t>(patch.face)];
+    const int share = k + 1 == scene.patches.size() ? count - static_cast<int>(spots.size()) : count * patch.weight / total;
+    for (int i = 0; i < share;) {
+      // to a tenth of a millimetre, as the table writes them
+      const dvec2 p = glm::round(1e4 * dvec2(uniform(patch.lo.x, patch.hi.x), uniform(patch.lo.y, patch.hi.y))) / 1e4;
+      bool clear = true;
+      if (face.outline.empty()) {
+        clear = p.x > off && p.y > off && p.x < face.size.x - off && p.y < face.size.y - off;
+        for (const Face::Hole& h : face.holes)
+          clear = clear && (p.x < h.lo.x - off || p.y < h.lo.y - off || p.x > h.hi.x + off || p.y > h.hi.y + off);
+      } else {
+        // all round inside
+        const dvec3 below = face.at(p) + 0.5 * face.n;
+        for (int turn = 0; turn < 16; ++turn) {
+          const double phi = 2 * pi * turn / 16;
+          const dvec3 to(off * std::cos(phi), off * std::sin(phi), -0.5 * face.n.z);
+          const Hit hit = world.trace(below, to);
+          clear = clear && hit.face == patch.face;
+        }
+      }
+      if (!clear) continue;
+      spots.push_back({patch.face, p, 0, dvec2(0)});
+      ++i;
+    }
+  }
+  return spots;
+}
+
+rakelight::Job job_of(const Plan& plan) {
+  using rakelight::Key;
+  rakelight::Job job;
+  const auto wall = [](std::size_t i) { return std::string(1, static_cast<char>('A' + i)); };
+  job.room.corners = Key<std::vector<dvec2>>(plan.corners);
+  for (std::size_t i = 0; i < plan.corners.size(); ++i) job.room.walls.push_back(Key<std::string>(wall(i)));
+  job.room.height = plan.height;
+  job.room.floor_reflectance = plan.floor_reflectance;
+  job.room.wall_reflectance = plan.wall_reflectance;
+  job.room.ceiling_reflectance = plan.ceiling_reflectance;
+  job.site.skyline = plan.sky.skyline;
+  for (const Opening& o : plan.openings) {
+    rakelight::WindowSpec w;
+    w.name = o.name;
+    w.wall = wall(static_cast<std::size_t>(o.wall));
+    w.from_left = o.left;
+    w.sill = o.sill;
+    w.width = o.width;
+    w.height = o.height;
+    w.reveal = o.reveal;
+    w.reveal_reflectance = o.reveal_reflectance;
+    w.frame = o.frame;
+    w.glazing = o.glass.panes == 1 ? rakelight::Glass::single_pane : rakelight::Glass::double_pane;
+    job.windows.push_back(w);
+  }
+  for (const Disc& d : plan.lamps) {
+    rakelight::LampSpec l;
+    l.name = d.name;
+    l.kind = rakelight::LampKind::downlight;
+    l.position = d.at;
+    l.aim = d.aim;
+    l.size = d.size;
+    l.flux = d.flux;
+    l.beam = d.beam;
+    job.lamps.push_back(l);
+  }
+  return job;
+}
+
+rakelight::Moment moment_of(const Plan& plan) {
+  rakelight::Moment m;
+  const Sky& s = plan.sky;
+  m.sky.dark = s.dark;
+  m.sky.a = s.a;
+  m.sky.b = s.b;
+  m.sky.c = s.c;
+  m.sky.d = s.d;
+  m.sky.e = s.e;
+  m.sky.zenith_luminance = s.zenith;
+  m.sky.skyline = s.skyline;
+  m.sky.skyline_luminance = s.skyline_luminance;
+  m.sky.ground_luminance = s.ground_luminance;
+  m.sky.sun_direction = m.sky.indicatrix_sun = s.sun;
+  m.sky.sun_up = !s.dark && s.direct_normal > 0;
+  m.sky.direct_normal = s.direct_normal;
+  m.lamp_on.assign(plan.lamps.size(), true);
+  return m;
+}
+
+}  // namespace oracle

@@ -1,0 +1,460 @@
+#include "oracle/tracer.h"
+
+#include <algorithm>
+#include <atomic>
+#include <cmath>
+#include <utility>
+
+#include "oracle/numbers.h"
+
+namespace oracle {
+namespace {
+
+std::atomic<long> lost{0};
+
+/// Two directions square to n and each other.
+void axes_about(dvec3 n, dvec3& a, dvec3& b) {
+  a = glm::normalize(std::abs(n.x) < 0.6 ? glm::cross(n, dvec3(1, 0, 0)) : glm::cross(n, dvec3(0, 1, 0)));
+  b = glm::cross(n, a);
+}
+
+/// One sample of a source as seen from p: direction, and luminance times solid angle (lx square to it), 0 when hidden.
+struct Ray { dvec3 w{0}; double e = 0; };
+
+Ray through_glass(const World& world, int opening, dvec3 p, double s, double t) {
+  const Face& f = world.glass_plane(opening);
+  const dvec2 size = f.pane.hi - f.pane.lo;
+  const dvec3 g = f.at(f.pane.lo + dvec2(s, t) * size), r = g - p;
+  const double d2 = glm::dot(r, r);
+  Ray ray;
+  ray.w = r / std::sqrt(d2);
+  const double cosine = -glm::dot(ray.w, f.n);
+  if (cosine <= 0 || !world.open(p, g)) return ray;
+  ray.e = world.outside(ray.w) * world.glass(opening, cosine).passed * cosine *
+          size.x * size.y / d2;
+  return ray;
+}
+
+Ray from_sun(const World& world, dvec3 p, double s, double t) {
+  const Sky& sky = world.plan.sky;
+  dvec3 a, b;
+  axes_about(sky.sun, a, b);
+  const double r = std::sin(sun_radius) * std::sqrt(s), phi = 2 * pi * t;
+  Ray ray;
+  ray.w = std::sqrt(1 - r * r) * sky.sun + r * std::cos(phi) * a + r * std::sin(phi) * b;
+  if (std::asin(ray.w.z) < std::max(0.0, sky.skyline)) return ray;
+  const Hit hit = world.trace(p, ray.w);
+  if (!hit.glass) return ray;
+  const Face& f = world.faces[static_cast<std::size_t>(hit.face)];
+  ray.e = sky.direct_normal * world.glass(f.opening, -glm::dot(ray.w, f.n)).passed;
+  return ray;
+}
+
+Ray from_lamp(const World& world, const Disc& lamp, dvec3 p, double s, double t) {
+  dvec3 a, b;
+  axes_about(lamp.aim, a, b);
+  const double r = 0.5 * lamp.size * std::sqrt(s), phi = 2 * pi * t;
+  const dvec3 q = lamp.at + r * std::cos(phi) * a + r * std::sin(phi) * b;
+  const double d2 = glm::dot(q - p, q - p);
+  Ray ray;
+  ray.w = (q - p) / std::sqrt(d2);
+  const double cosine = -glm::dot(ray.w, lamp.aim);
+  if (cosine <= 0 || !world.open(p, q)) return ray;
+  // half the peak at half the beam; flux of the lobe 2 pi peak / (n + 1)
+  const double n = std::log(0.5) / std::log(std::cos(0.5 * lamp.beam));
+  ray.e = lamp.flux * (n + 1) / (2 * pi) * std::pow(cosine, n) / d2;
+  return ray;
+}
+
+bool shines(const Sky& sky) { return !sky.dark && sky.direct_normal > 0; }
+
+/// Illuminance at a meeting from sources sampled there. In a recess the own window's glass touches the face, so that its
+/// area would be seen under steeply varying angles: there a bundle of rays by the cosine looks for it.
+double sampled_light(const World& world, dvec3 y, dvec3 n, int recess, double s, double t) {
+  double sum = 0;
+  if (recess >= 0 && !world.plan.sky.dark && glm::dot(n, world.glass_plane(recess).n) < 0.5) {
+    constexpr int side = 4;
+    dvec3 a, b;
+    axes_about(n, a, b);
+    for (int i = 0; i < side * side; ++i) {
+      const double u = (i / side + s) / side, phi = 2 * pi * (i % side + t) / side, r = std::sqrt(u);
+      const dvec3 w = std::sqrt(1 - u) * n + r * std::cos(phi) * a + r * std::sin(phi) * b;
+      const Hit hit = world.trace(y, w);
+      if (!hit.glass || world.faces[static_cast<std::size_t>(hit.face)].opening != recess) continue;
+      const double passed = world.glass(recess, -glm::dot(w, world.glass_plane(recess).n)).passed;
+      sum += pi / (side * side) * world.outside(w) * passed;
+    }
+  }
+  const auto add = [&](const Ray& ray) { sum += ray.e * std::max(0.0, glm::dot(ray.w, n)); };
+  if (!world.plan.sky.dark)
+    for (int k = 0; k < static_cast<int>(world.plan.openings.size()); ++k)
+      if (k != recess) add(through_glass(world, k, y, s, t));
+  if (shines(world.plan.sky) && glm::dot(world.plan.sky.sun, n) > 0.01) add(from_sun(world, y, s, t));
+  for (const Disc& lamp : world.plan.lamps) add(from_lamp(world, lamp, y, s, t));
+  return sum;
+}
+
+/// Ways to choose where a path goes on: over the hemisphere, or at what is likely to be bright. Each has a density over
+/// directions that can be asked for any direction, so that they join by the balance heuristic (Veach & Guibas 1995).
+class Ways {
+ public:
+  explicit Ways(const World& world) : world_(world) {
+    const int windows = static_cast<int>(world.plan.openings.size());
+    for (int k = 0; k < windows; ++k) targets_.push_back({Kind::recess, k});
+    if (shines(world.plan.sky))
+      for (int k = 0; k < windows; ++k)
+        if (-glm::dot(world.plan.sky.sun, world.glass_plane(k).n) > 1e-6) targets_.push_back({Kind::sun, k});
+    for (int l = 0; l < static_cast<int>(world.plan.lamps.size()); ++l) targets_.push_back({Kind::lamp, l});
+  }
+  std::size_t target_count() const { return targets_.size(); }
+
+  /// A point of target i. A path takes it only when it sees it, because `density` speaks of what is seen.
+  dvec3 point(std::size_t i, double s, double t) const {
+    const Target target = targets_[i];
+    if (target.kind == Kind::recess) {
+      const std::size_t first = world_.plan.corners.size() + 2 + 5 * static_cast<std::size_t>(target.index);
+      double whole = 0;
+      for (std::size_t k = 0; k < 4; ++k) whole += area(first + k);
+      double at = s * whole;
+      for (std::size_t k = 0; k < 4; ++k) {
+        if (at < area(first + k) || k == 3) {
+          const Face& f = world_.faces[first + k];
+          return f.at(dvec2(at / area(first + k), t) * f.size);
+        }
+        at -= area(first + k);
+      }
+    }
+    dvec3 from, w;
+    if (target.kind == Kind::sun) {
+      const Face& f = world_.glass_plane(target.index);
+      from = f.at(f.pane.lo + dvec2(s, t) * (f.pane.hi - f.pane.lo));
+      w = -world_.plan.sky.sun;
+    } else {
+      const Disc& lamp = world_.plan.lamps[static_cast<std::size_t>(target.index)];
+      dvec3 a, b;
+      axes_about(lamp.aim, a, b);
+      const double c = std::pow(s, 1 / (exponent(lamp) + 1)), r = std::sqrt(1 - c * c), phi = 2 * pi * t;
+      from = lamp.at;
+      w = c * lamp.aim + r * std::cos(phi) * a + r * std::sin(phi) * b;
+    }
+    return world_.trace(from, w).p;
+  }
+
+  /// Density over solid angle at y with which target i is aimed at what `hit` is.
+  double density(std::size_t i, dvec3 y, dvec3 w, const Hit& hit) const {
+    const Target target = targets_[i];
+    const Face& f = world_.faces[static_cast<std::size_t>(hit.face)];
+    const double cosine = -glm::dot(w, f.n), solid = glm::dot(hit.p - y, hit.p - y) / std::max(1e-12, cosine);
+    if (target.kind == Kind::recess) {
+      if (f.opening != target.index || f.glazed) return 0;
+      const std::size_t first = world_.plan.corners.size() + 2 + 5 * static_cast<std::size_t>(target.index);
+      double whole = 0;
+      for (std::size_t k = 0; k < 4; ++k) whole += area(first + k);
+      return solid / whole;
+    }
+    if (target.kind == Kind::sun) {
+      const dvec3 sun = world_.plan.sky.sun;
+      if (glm::dot(f.n, sun) <= 0) return 0;
+      const Hit back = world_.trace(hit.p, sun);
+      const Face& glass = world_.glass_plane(target.index);
+      if (back.face < 0 || !back.glass || world_.faces[static_cast<std::size_t>(back.face)].opening != target.index) return 0;
+      const dvec2 size = glass.pane.hi - glass.pane.lo;
+      return solid * glm::dot(f.n, sun) / (size.x * size.y * -glm::dot(glass.n, sun));
+    }
+    const Disc& lamp = world_.plan.lamps[static_cast<std::size_t>(target.index)];
+    const dvec3 r = lamp.at - hit.p;
+    const double d = glm::length(r), from_aim = -glm::dot(r, lamp.aim) / d, on_face = glm::dot(r, f.n) / d;
+    if (from_aim <= 0 || on_face <= 0 || !world_.open(hit.p, lamp.at)) return 0;
+    return solid * (exponent(lamp) + 1) / (2 * pi) * std::pow(from_aim, exponent(lamp)) * on_face / (d * d);
+  }
+
+ private:
+  enum class Kind { recess, sun, lamp };
+  struct Target { Kind kind; int index; };
+  double area(std::size_t face) const { return world_.faces[face].size.x * world_.faces[face].size.y; }
+  static double exponent(const Disc& lamp) { return std::log(0.5) / std::log(std::cos(0.5 * lamp.beam)); }
+  const World& world_;
+  std::vector<Target> targets_;
+};
+
+/// A ray that has met something: from p along w.
+struct Meeting { dvec3 w; Hit hit; };
+
+/// Follows mirrors to the first dull face, adding what shines through them on the way. False when nothing is left.
+bool past_mirrors(const World& world, Meeting& m, double& share, double& sum) {
+  while (world.panes == Panes::mirrors && m.hit.glass) {
+    const Face& f = world.faces[static_cast<std::size_t>(m.hit.face)];
+    const double cosine = -glm::dot(m.w, f.n);
+    share *= world.glass(f.opening, cosine).thrown_back;
+    if (share < 1e-5) return false;
+    m.w += 2 * cosine * f.n;
+    m.hit = world.trace(m.hit.p, m.w);
+    if (m.hit.face < 0) return false;
+    if (m.hit.glass && !world.plan.sky.dark) {
+      const Face& next = world.faces[static_cast<std::size_t>(m.hit.face)];
+      sum += share * world.outside(m.w) * world.glass(next.opening, -glm::dot(m.w, next.n)).passed;
+    }
+  }
+  return true;
+}
+
+dvec3 by_cosine(dvec3 n, double s, double t) {
+  dvec3 a, b;
+  axes_about(n, a, b);
+  const double phi = 2 * pi * t, r = std::sqrt(s);
+  return std::sqrt(1 - s) * n + r * std::cos(phi) * a + r * std::sin(phi) * b;
+}
+
+/// Luminance of what was met, by tracing on: unbiased.
+double traced(const World& world, Meeting m, Numbers& numbers) {
+  double share = 1, sum = 0;
+  for (int meeting = 0; past_mirrors(world, m, share, sum); ++meeting) {
+    const double reflectance = world.reflectance(m.hit);
+    if (meeting < 3) share *= reflectance;
+    else if (numbers.rest->uniform() >= reflectance) break;
+    const Face& f = world.faces[static_cast<std::size_t>(m.hit.face)];
+    double s = numbers.next(), t = numbers.next();
+    sum += share / pi * sampled_light(world, m.hit.p, f.n, f.opening, s, t);
+    s = numbers.next();
+    t = numbers.next();
+    const dvec3 w = by_cosine(f.n, s, t);
+    m = {w, world.trace(m.hit.p, w)};
+    if (m.hit.face < 0) {
+      ++lost;
+      break;
+    }
+  }
+  return sum;
+}
+
+/// Luminance of what was met, its light after further bounces from `cache`.
+double cached(const World& world, const Cache& cache, Meeting m, Numbers& numbers) {
+  double share = 1, sum = 0;
+  if (!past_mirrors(world, m, share, sum)) return sum;
+  const Face& f = world.faces[static_cast<std::size_t>(m.hit.face)];
+  const double s = numbers.next(), t = numbers.next();
+  return sum + share * world.reflectance(m.hit) / pi * (sampled_light(world, m.hit.p, f.n, f.opening, s, t) + cache.at(m.hit));
+}
+
+/// Σ visit(direction, luminance × solid angle) over the hemisphere of `f` at p: half of the rays even over it (by the
+/// cosine, light along the face would come rarely and heavily), the others shared among the targets.
+/// A lobe, when there is one, gets a share as well.
+struct Glossy { const Coat* coat = nullptr; dvec3 eye{0}; };  ///< eye: direction in the face's u, v, n
+
+template <class Luminance, class Visit>
+void gather(const World& world, const Ways& ways, const Face& f, dvec3 p, int rays, const std::vector<double>& points,
+            const std::vector<double>& turn, Split& rest, const Glossy& glossy, Luminance&& luminance, Visit&& visit) {
+  const int targets = static_cast<int>(ways.target_count()), others = targets + (glossy.coat ? 1 : 0);
+  const int even = others > 0 ? rays / 2 : rays, aimed = others > 0 ? (rays - even) / others : 0;
+  for (int way = -1; way < others; ++way)
+    for (int i = 0; i < (way < 0 ? even : aimed); ++i) {
+      Numbers numbers{&points[static_cast<std::size_t>(i) * dimensions], turn.data(), &rest};
+      const double s = numbers.next(), t = numbers.next(), r = std::sqrt(1 - s * s), phi = 2 * pi * t;
+      const bool at_target = way >= 0 && way < targets;
+      dvec3 local(r * std::cos(phi), r * std::sin(phi), s), aim(0);
+      if (way == targets) local = glossy.coat->sample(glossy.eye, s, t);
+      if (at_target) aim = ways.point(static_cast<std::size_t>(way), s, t);
+      const dvec3 w = at_target ? glm::normalize(aim - p) : local.x * f.u + local.y * f.v + local.z * f.n;
+      if (glm::dot(w, f.n) <= 1e-12) continue;
+      const Hit hit = world.trace(p, w);
+      if (hit.face < 0) {
+        ++lost;
+        continue;
+      }
+      if (at_target && glm::length(hit.p - aim) > 1e-6) continue;
+      double density = even / (2 * pi);
+      if (glossy.coat)
+        density += aimed * glossy.coat->density({glm::dot(w, f.u), glm::dot(w, f.v), glm::dot(w, f.n)}, glossy.eye);
+      for (int k = 0; k < targets; ++k) density += aimed * ways.density(static_cast<std::size_t>(k), p, w, hit);
+      visit(w, luminance(Meeting{w, hit}, numbers) / density);
+    }
+}
+
+}  // namespace
+
+std::vector<std::string> source_names(const Plan& plan) {
+  std::vector<std::string> names{"sun"};
+  for (const Opening& o : plan.openings) {
+    names.push_back(o.name + " sky");
+    names.push_back(o.name + " ground");
+  }
+  for (const Disc& lamp : plan.lamps) names.push_back(lamp.name);
+  names.push_back("bounce");
+  return names;
+}
+
+long lost_rays() { return lost; }
+
+namespace {
+
+/// From 1 mm inside one end to 1 mm inside the other.
+std::vector<double> nodes_between(double lo, double hi, double spacing) {
+  constexpr double inset = 1e-3;
+  const double half = 0.5 * (hi - lo) - inset;
+  std::vector<double> near{0};
+  for (double step = spacing / 12; near.back() + step < half; step = std::min(spacing, 1.8 * step)) near.push_back(near.back() + step);
+  std::vector<double> nodes;
+  for (const double d : near) nodes.push_back(lo + inset + d);
+  if (half - near.back() > 0.3 * spacing) nodes.push_back(lo + inset + half);
+  for (auto d = near.rbegin(); d != near.rend(); ++d) nodes.push_back(hi - inset - *d);
+  return nodes;
+}
+
+}  // namespace
+
+Cache::Cache(const World& world, double spacing, int rays, std::uint64_t seed) {
+  for (const Face& f : world.faces) {
+    Grid g;
+    dvec2 lo(0), hi = f.size;
+    if (!f.outline.empty()) {
+      lo = hi = f.outline[0];
+      for (dvec2 c : f.outline) {
+        lo = glm::min(lo, c);
+        hi = glm::max(hi, c);
+      }
+    }
+    g.x = nodes_between(lo.x, hi.x, spacing);
+    g.y = nodes_between(lo.y, hi.y, spacing);
+    for (const double y : g.y)
+      for (const double x : g.x) g.there.push_back(f.holds({x, y}));
+    g.value.assign(g.there.size(), 0.0);
+    grids_.push_back(g);
+  }
+  const Ways ways(world);
+  Split seeds{seed * 0x9e3779b97f4a7c15ULL + 5};
+  Cache last = *this;  // the bounce before
+  for (int bounce = 0; bounce < 60; ++bounce) {
+    // each further bounce is weaker and evener, and needs fewer rays
+    const int count = bounce == 0 ? rays : std::max(16, rays >> (bounce + 1));
+    const std::vector<double>& points = sobol(count);
+    Cache next = *this;
+    double added = 0, whole = 0;
+    for (std::size_t k = 0; k < grids_.size(); ++k) {
+      const Face& f = world.faces[k];
+      Grid& g = grids_[k];
+      for (std::size_t i = 0; i < g.value.size(); ++i) {
+        if (!g.there[i]) continue;
+        const std::vector<double> turn = random_turn(seeds);
+        Split rest{static_cast<std::uint64_t>(seeds.uniform() * 0x1.0p53)};
+        const dvec3 p = f.at({g.x[i % g.x.size()], g.y[i / g.x.size()]});
+        double e = 0;
+        if (bounce == 0)
+          gather(world, ways, f, p, count, points, turn, rest, {}, [&](Meeting m, Numbers& numbers) { return cached(world, last, m, numbers); },
+                 [&](dvec3 w, double l) { e += l * glm::dot(w, f.n); });
+        else
+          for (int ray = 0; ray < count; ++ray) {
+            Numbers numbers{&points[static_cast<std::size_t>(ray) * dimensions], turn.data(), &rest};
+            const double s = numbers.next(), t = numbers.next();
+            const dvec3 w = by_cosine(f.n, s, t);
+            Meeting m{w, world.trace(p, w)};
+            double share = 1, unused = 0;
+            if (m.hit.face < 0 || !past_mirrors(world, m, share, unused)) continue;
+            e += share * world.reflectance(m.hit) * last.at(m.hit) / count;
+          }
+        next.grids_[k].value[i] = e;
+        g.value[i] += e;
+        added += e;
+        whole += g.value[i];
+      }
+    }
+    last = std::move(next);
+    if (added <= 2e-5 * whole) break;
+  }
+}
+
+double Cache::at(const Hit& hit) const {
+  const Grid& g = grids_[static_cast<std::size_t>(hit.face)];
+  const auto place = [](const std::vector<double>& nodes, double v) {
+    const auto above = std::upper_bound(nodes.begin() + 1, nodes.end() - 1, v);
+    const double share = std::clamp((v - above[-1]) / (above[0] - above[-1]), 0.0, 1.0);
+    return std::pair<std::size_t, double>(static_cast<std::size_t>(above - nodes.begin()) - 1, share);
+  };
+  const auto [i, x] = place(g.x, hit.at.x);
+  const auto [j, y] = place(g.y, hit.at.y);
+  double sum = 0, weights = 0;
+  for (int b = 0; b < 2; ++b)
+    for (int a = 0; a < 2; ++a) {
+      const std::size_t node = (j + static_cast<std::size_t>(b)) * g.x.size() + i + static_cast<std::size_t>(a);
+      if (!g.there[node]) continue;
+      const double weight = (a ? x : 1 - x) * (b ? y : 1 - y) + 1e-9;
+      sum += weight * g.value[node];
+      weights += weight;
+    }
+  return weights > 0 ? sum / weights : 0;
+}
+
+namespace {
+
+/// visit(replicate, source, direction, lx square to it) for all light at a spot, by replicate.
+template <class Visit>
+void all_light(const World& world, const Spot& spot, const Counts& counts, const std::vector<Cache>* caches, const Glossy& glossy, Visit&& visit) {
+  const Face& f = world.faces[static_cast<std::size_t>(spot.face)];
+  const dvec3 p = f.at(spot.at) + spot.height * f.n;
+  const std::size_t windows = world.plan.openings.size(), lamps = world.plan.lamps.size();
+  const std::vector<double>& points = sobol(std::max(counts.direct, counts.paths));
+  const Ways ways(world);
+  Split seeds{counts.seed * 0x2545f4914f6cdd1dULL + 77};
+  for (std::size_t replicate = 0; replicate < static_cast<std::size_t>(counts.replicates); ++replicate) {
+    const std::vector<double> turn = random_turn(seeds);
+    Split rest{static_cast<std::uint64_t>(seeds.uniform() * 0x1.0p53)};
+    for (int i = 0; i < counts.direct; ++i) {
+      Numbers numbers{&points[static_cast<std::size_t>(i) * dimensions], turn.data(), &rest};
+      const double s = numbers.next(), t = numbers.next();
+      const auto add_ray = [&](std::size_t source, const Ray& ray) { visit(replicate, source, ray.w, ray.e / counts.direct); };
+      if (shines(world.plan.sky) && glm::dot(world.plan.sky.sun, f.n) > -0.05) add_ray(0, from_sun(world, p, s, t));
+      if (!world.plan.sky.dark)
+        for (std::size_t k = 0; k < windows; ++k) {
+          const Ray ray = through_glass(world, static_cast<int>(k), p, s, t);
+          add_ray(ray.w.z > 0 ? 1 + 2 * k : 2 + 2 * k, ray);
+        }
+      for (std::size_t l = 0; l < lamps; ++l) add_ray(1 + 2 * windows + l, from_lamp(world, world.plan.lamps[l], p, s, t));
+    }
+    const Cache* cache = caches ? &(*caches)[replicate % caches->size()] : nullptr;
+    gather(world, ways, f, p, counts.paths, points, turn, rest, glossy,
+           [&](Meeting m, Numbers& numbers) { return cache ? cached(world, *cache, m, numbers) : traced(world, m, numbers); },
+           [&](dvec3 w, double e) { visit(replicate, 1 + 2 * windows + lamps, w, e); });
+  }
+}
+
+/// The facet's own axes: its normal and two square to it, close to the face's u and v.
+struct Axes { dvec3 u, v, n; };
+Axes facet_of(const Face& f, dvec2 slope) {
+  Axes a;
+  a.n = glm::normalize(f.n - slope.x * f.u - slope.y * f.v);
+  a.u = glm::normalize(f.u - glm::dot(f.u, a.n) * a.n);
+  a.v = glm::normalize(f.v - glm::dot(f.v, a.n) * a.n - glm::dot(f.v, a.u) * a.u);
+  return a;
+}
+
+std::size_t source_count(const World& world) { return 2 + 2 * world.plan.openings.size() + world.plan.lamps.size(); }
+
+}  // namespace
+
+Replicates light_at(const World& world, const Spot& spot, const Counts& counts, const std::vector<Cache>* caches) {
+  const Face& f = world.faces[static_cast<std::size_t>(spot.face)];
+  const dvec3 n = facet_of(f, spot.slope).n;
+  Replicates all(static_cast<std::size_t>(counts.replicates), std::vector<dvec3>(source_count(world), dvec3(0)));
+  all_light(world, spot, counts, caches, {}, [&](std::size_t replicate, std::size_t source, dvec3 w, double e) {
+    const double along = glm::dot(w, n);
+    if (along > 0) all[replicate][source] += e * dvec3(glm::dot(w, f.u), glm::dot(w, f.v), along);
+  });
+  return all;
+}
+
+std::vector<std::vector<double>> luminance_at(const World& world, const Spot& spot, const Coat& coat, dvec3 eye, const Counts& counts,
+                                              const std::vector<Cache>& caches) {
+  const Face& f = world.faces[static_cast<std::size_t>(spot.face)];
+  const Axes a = facet_of(f, spot.slope);
+  const dvec3 to_eye = glm::normalize(eye - (f.at(spot.at) + spot.height * f.n));
+  const dvec3 seen_from(glm::dot(to_eye, a.u), glm::dot(to_eye, a.v), glm::dot(to_eye, a.n));
+  // rays are chosen about the flat face, so that flat and tilted facets share them
+  const Glossy glossy{&coat, {glm::dot(to_eye, f.u), glm::dot(to_eye, f.v), glm::dot(to_eye, f.n)}};
+  std::vector<std::vector<double>> all(static_cast<std::size_t>(counts.replicates), std::vector<double>(source_count(world), 0.0));
+  all_light(world, spot, counts, &caches, glossy, [&](std::size_t replicate, std::size_t source, dvec3 w, double e) {
+    const dvec3 light(glm::dot(w, a.u), glm::dot(w, a.v), glm::dot(w, a.n));
+    if (light.z > 0) all[replicate][source] += e * light.z * coat.reflection(light, seen_from);
+  });
+  return all;
+}
+
+}  // namespace oracle
