@@ -171,16 +171,25 @@ void add_fixings(const Face& f, Layout& layout) {
     }
     std::sort(found.begin(), found.end());
     found.erase(std::unique(found.begin(), found.end(), [](double a, double b) { return b - a < near_line; }), found.end());
-    if (found.size() < 2) continue;
-    JointLine row;
-    row.surface = f.index;
-    row.kind = JointKind::fixings;
-    row.from = point(at, found.front());
-    row.to = point(at, found.back());
-    row.room_left = row.room_right = 10;
-    if (*f.spec.fixing_coat == FixingCoatSpec::spots)
-      for (double s : found) row.spots.push_back(s - found.front());
-    rows.push_back(std::move(row));
+    auto opening_between = [&](double a, double b) {
+      return std::any_of(openings.begin(), openings.end(), [&](const Rect& o) {
+        const dvec2 p = point(at, a), q = point(at, b);
+        return std::max(p.x, o.lo.x) <= std::min(q.x, o.hi.x) && std::max(p.y, o.lo.y) <= std::min(q.y, o.hi.y);
+      });
+    };
+    for (std::size_t i = 0, next = 0; i < found.size(); i = next) {
+      for (next = i + 1; next < found.size() && !opening_between(found[next - 1], found[next]); ++next) {}
+      if (next - i < 2) continue;
+      JointLine row;
+      row.surface = f.index;
+      row.kind = JointKind::fixings;
+      row.from = point(at, found[i]);
+      row.to = point(at, found[next - 1]);
+      row.room_left = row.room_right = 10;
+      if (*f.spec.fixing_coat == FixingCoatSpec::spots)
+        for (std::size_t j = i; j < next; ++j) row.spots.push_back(found[j] - found[i]);
+      rows.push_back(std::move(row));
+    }
   }
   layout.joints.insert(layout.joints.end(), rows.begin(), rows.end());
 }

@@ -17,6 +17,7 @@ namespace {
 using kernel::SceneKernels;
 
 constexpr double widest_step = 1e-3;   ///< m
+constexpr double beside_a_face = 0.1;  ///< m: nearer to the face's edge the next face stands on a lifted facet's horizon
 constexpr double margin = 0.03;        ///< flat face shown beyond each end of the section, m
 constexpr std::size_t light_places = 5; ///< over the section, where the smooth light is worked out
 constexpr std::size_t most_places = 25, most_slopes = 13;  ///< of the table
@@ -27,6 +28,7 @@ struct Cell {
   dvec2 p{0};
   SceneKernels::Facet facet;
   double across = 0, along = 0;                ///< slope's parts across and along the joint
+  double lift = 1;                             ///< share of its height that smooth light answers to
   std::array<double, 4> slope_change{}, height_change{};
   std::array<double, light_places> light_weight{};
 };
@@ -77,6 +79,10 @@ Station make_station(SceneKernels& k, const Lighting& lighting, int surface, con
     c.across = glm::dot(c.facet.slope, s.across);
     c.along = glm::dot(c.facet.slope, s.along);
     c.light_weight = s.place.weights(c.u);
+    // a face that meets this one falls below the horizon of a facet as that is lifted, and so takes no light from it or
+    // gives it any; the light vector's divergence, which knows no horizon, grows without end there
+    const dvec4 box = k.surface_at(surface, 4);
+    c.lift = kernel::ease(std::min({c.p.x - box.x, c.p.y - box.y, box.z - c.p.x, box.w - c.p.y}), beside_a_face).height;
     s.least = std::min(s.least, c.across);
     s.most = std::max(s.most, c.across);
     s.along_most = std::max(s.along_most, std::abs(c.along));
@@ -246,7 +252,7 @@ ContrastProfile profile_of(SceneKernels& k, const Station& s, int surface, dvec3
     const auto luminance = [&](double across, double h) {
       const dvec2 slope = c.facet.slope + (across - c.across) * s.across;
       const auto tilted = k.facet_axes(place, slope);
-      double l = k.smooth_base(tilted, smooth, h, slope) + slow.tilted(at, across, c.along, h);
+      double l = k.smooth_base(tilted, smooth, c.lift * h, slope) + slow.tilted(at, across, c.along, h);
       for (const int source : sources) l += k.source_luminance(place, tilted, h, source);
       if (hidden) l += k.facet_sheen(place, tilted, h, true) - k.facet_sheen(unhindered, tilted, h, false);
       return l;

@@ -150,7 +150,9 @@ BENCHMARK(relief_of_a_hall)->Arg(20)->Arg(40)->Unit(benchmark::kMillisecond);
 /// Laying, building and judging: a share of a second a joint, the same in both.
 void assess_a_hall(benchmark::State& state) {
   Diagnostics diagnostics;
-  const auto s = make_study(hall(static_cast<int>(state.range(0))), diagnostics);
+  LightDetail coarse;  // the light of a hall is not what is measured
+  coarse.patch = 2;
+  const auto s = make_study(hall(static_cast<int>(state.range(0))), diagnostics, coarse);
   if (!s) throw std::runtime_error("the hall does not assess");
   std::size_t lines = 0;
   double seconds = 0;

@@ -122,6 +122,14 @@ TEST_CASE("a beaded window is worked outwards at jambs and head", "[board]") {
   job.windows = {w};
   const Room room = room_of(job);
   CHECK(of_kind(lay_sheets(job, room, 0, Run::horizontal), JointKind::bead).empty());
+  // strips over fixings stop at the opening and go on beyond it
+  job.surfaces[0].fixing.value = FixingSpec::screws;
+  for (FixingCoatSpec coat : {FixingCoatSpec::spots, FixingCoatSpec::rows}) {
+    job.surfaces[0].fixing_coat.value = coat;
+    for (const JointLine& row : of_kind(lay_sheets(job, room, 0, Run::horizontal), JointKind::fixings))
+      if (row.from.x > 2 && row.from.x < 3.5) CHECK((row.to.y <= 0.8 || row.from.y >= 2.0));
+  }
+  job.surfaces[0].fixing.value = FixingSpec::none;
   job.windows[0].edge.value = WindowEdgeSpec::bead;
   const auto beads = of_kind(lay_sheets(job, room, 0, Run::horizontal), JointKind::bead);
   REQUIRE(beads.size() == 3);
