@@ -9,6 +9,7 @@
 
 #include "assess/angle.h"
 #include "assess/hands.h"
+#include "assess/looks.h"
 #include "base/units.h"
 #include "light/parallel.h"
 
@@ -18,21 +19,6 @@ namespace {
 constexpr double degrees_per_sample = 1.0 / 64;
 // below this nothing is seen by any of the models used here; it also keeps unlit faces out of divisions
 constexpr double darkest = 1e-4;  // cd/m²
-
-std::vector<double> stations_along(double length) {
-  const double inset = std::min(0.15, 0.1 * length);  // past the feathers' dying ends
-  return {inset, 0.25 * length, 0.5 * length, 0.75 * length, length - inset};
-}
-
-// Where a line is looked at: fixings filled one by one at the spots nearest to those places.
-std::vector<double> stations_of(const JointLine& line) {
-  std::vector<double> stations = stations_along(line.length());
-  if (line.spots.empty()) return stations;
-  for (double& s : stations)
-    s = *std::min_element(line.spots.begin(), line.spots.end(), [&](double a, double b) { return std::abs(a - s) < std::abs(b - s); });
-  stations.erase(std::unique(stations.begin(), stations.end()), stations.end());
-  return stations;
-}
 
 // Everything that does not change from joint to joint.
 struct Setting {
@@ -49,18 +35,6 @@ struct Task {
   std::vector<int> viewers;
   std::vector<double> stations;
 };
-
-double veil_at(const std::vector<GlareSource>& sources, dvec3 eye, dvec3 point, double age) {
-  const dvec3 gaze = glm::normalize(point - eye);
-  double veil = 0;
-  for (const auto& source : sources) {
-    const double cos_angle = glm::dot(gaze, source.direction);
-    if (cos_angle <= 0) continue;
-    const double angle = std::atan2(glm::length(glm::cross(gaze, source.direction)), cos_angle);
-    veil += veiling_luminance(angle, source.illuminance * cos_angle, age);
-  }
-  return veil;
-}
 
 struct Look {
   Seen seen;
@@ -120,17 +94,6 @@ std::vector<Look> looks_at(const Setting& s, const Task& task) {
   for (std::size_t v = 0; v < eyes.size(); ++v)
     looks.push_back(best_look(s, task.joint, task.moment, task.viewers[v], profiles[v]));
   return looks;
-}
-
-std::vector<int> viewers_of(const Study& study, int surface) {
-  std::vector<int> viewers;
-  for (int v = 0; v < static_cast<int>(study.viewers.size()); ++v) {
-    const Viewer& viewer = study.viewers[v];
-    if (viewer.only_surface >= 0 && viewer.only_surface != surface) continue;
-    // a face seen within a millimetre of edge on shows nothing
-    if (study.room.surfaces[surface].frame.height_of(viewer.eye) > 1e-3) viewers.push_back(v);
-  }
-  return viewers;
 }
 
 Setting make_setting(const Study& study, int surface, const std::vector<Relief>& reliefs, const std::vector<Task>& tasks) {

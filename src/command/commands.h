@@ -20,6 +20,7 @@ struct AssessOptions { std::string job, fail_on; bool json = false; };
 struct ViewOptions { std::string job, output, surface, viewer, moment; int width = 1920, height = 1080; };
 struct RenderOptions { ViewOptions view; double amplify = 1; };
 struct CompareOptions { ViewOptions view; std::vector<std::string> levels; double amplify = 1; };
+struct YearOptions { std::string job, output, sky = "clear"; std::optional<int> year; bool json = false; };
 struct ProbeOptions { std::string job, surface, moment; dvec2 at_mm{0}; bool json = false; };
 struct ProfileOptions { std::string job, joint, kind, output, scheme = "c840", level = "4", workmanship = "everyday"; bool csv = false; };
 struct SightOptions { double luminance = 0, width_mm = 0, distance_mm = 0; bool json = false; };
@@ -27,6 +28,7 @@ struct SightOptions { double luminance = 0, width_mm = 0, distance_mm = 0; bool 
 void assess_command(const AssessOptions& options, const Streams& streams);
 void render_command(const RenderOptions& options, const Streams& streams);
 void compare_command(const CompareOptions& options, const Streams& streams);
+void year_command(const YearOptions& options, const Streams& streams);
 void probe_command(const ProbeOptions& options, const Streams& streams);
 void profile_command(const ProfileOptions& options, const Streams& streams);
 void sight_command(const SightOptions& options, const Streams& streams);

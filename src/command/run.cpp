@@ -108,6 +108,18 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
   amplify_option(compare, compare_options.amplify);
   compare->add_option("--levels", compare_options.levels, "levels of the job's scheme, such as 3,4,5")->delimiter(',');
 
+  YearOptions year_options;
+  CLI::App* year = app.add_subcommand("year", "the hours of a year in which something shows, under one kind of sky");
+  year->add_option("JOB", year_options.job)->required();
+  year->add_flag("--json", year_options.json, "for other programs (docs/schema/year.json)");
+  year->add_option("-o,--output", year_options.output, "a chart (.png) or a table (.csv)");
+  std::vector<std::string> skies{"clear", "overcast", "intermediate", "climate"};
+  for (int type = 1; type <= 15; ++type) skies.push_back(std::to_string(type));
+  year->add_option("--sky", year_options.sky, "clear, overcast, intermediate, 1 to 15, or climate: clear and overcast weighted by the job's climate file")
+      ->check(CLI::IsMember(skies))
+      ->capture_default_str();
+  year->add_option("--year", year_options.year, "which year; without it that of the first moment")->check(CLI::Range(1950, 2050));
+
   ProbeOptions probe_options;
   std::string at;
   CLI::App* probe = app.add_subcommand("probe", "the light at one point of a surface, exact, by source");
@@ -165,6 +177,7 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
     if (assess->parsed()) assess_command(assess_options, streams);
     if (render->parsed()) render_command(render_options, streams);
     if (compare->parsed()) compare_command(compare_options, streams);
+    if (year->parsed()) year_command(year_options, streams);
     if (probe->parsed()) {
       probe_options.at_mm = parse_point(at);
       probe_command(probe_options, streams);

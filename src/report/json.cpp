@@ -5,39 +5,15 @@
 
 #include "base/text.h"
 #include "base/units.h"
+#include "report/json_parts.h"
 #include "report/report.h"
 
 namespace rakelight {
 namespace {
 
-using Json = nlohmann::ordered_json;
-
-/// `digits` significant digits; null when it is no finite number.
-Json rounded(double value, int digits = 6) {
-  if (!std::isfinite(value)) return nullptr;
-  if (value == 0) return 0.0;
-  const double scale = std::pow(10.0, digits - 1 - static_cast<int>(std::floor(std::log10(std::abs(value)))));
-  return std::round(value * scale) / scale;
-}
-
 /// To a hundredth of a millimetre: finer than anything on site.
 Json mm(double metres) { return std::round(metres * mm_per_m * 100.0) / 100.0 + 0.0; }
 Json mm2(dvec2 p) { return Json::array({mm(p.x), mm(p.y)}); }
-
-Json assumptions(const Job& job) {
-  Json list = Json::array();
-  for (const Assumed& a : assumed(job)) list.push_back({{"key", a.key}, {"value", a.value}, {"why", a.why}});
-  return list;
-}
-
-Json heading(const Job* job) {
-  Json j;
-  j["program"] = "rakelight";
-  j["version"] = program_version();
-  j["schema"] = 1;
-  j["assumed"] = job ? assumptions(*job) : Json::array();
-  return j;
-}
 
 Json sun_json(const SkyState& sky) {
   if (sky.dark) return nullptr;
@@ -131,8 +107,6 @@ Json advice_json(const Study& study, const SurfaceAdvice& advice) {
   for (const Option& o : advice.options) j["options"].push_back(option_json(study, advice, o));
   return j;
 }
-
-std::string text_of(const Json& j) { return j.dump(2, ' ', false, Json::error_handler_t::replace) + "\n"; }
 
 }  // namespace
 

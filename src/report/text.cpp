@@ -6,56 +6,16 @@
 #include "base/text.h"
 #include "base/units.h"
 #include "report/report.h"
+#include "report/words.h"
 
 namespace rakelight {
 namespace {
-
-/// Visibility never claims three digits: its uncertainty is a factor.
-std::string two_digits(double v) {
-  if (!std::isfinite(v)) return "–";
-  if (v >= 9.95) return fmt::format("{:.0f}", v);
-  return fmt::format("{:.1f}", v);
-}
-
-std::string band_text(const Judged& j) { return two_digits(j.low) + "–" + two_digits(j.high); }
 
 std::string percent(double share) {
   const double p = share * 100;
   if (p > 0 && p < 1) return "< 1 %";
   if (p > 99 && p < 100) return "> 99 %";
   return fmt::format("{:.0f} %", p);
-}
-
-std::string raking_word(double ratio) {
-  if (!std::isfinite(ratio)) return "no light";
-  if (ratio < 1) return "light";
-  if (ratio < 2.5) return "medium";
-  return ratio < 6 ? "hard" : "severe";
-}
-
-std::size_t shown_width(std::string_view s) {
-  return static_cast<std::size_t>(std::count_if(s.begin(), s.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0u) != 0x80u; }));
-}
-
-/// Columns padded to the widest cell; the first row is the heading.
-std::string table(const std::vector<std::vector<std::string>>& rows, const std::string& indent, bool colour) {
-  std::vector<std::size_t> widths;
-  for (const auto& row : rows)
-    for (std::size_t i = 0; i < row.size(); ++i) {
-      if (i >= widths.size()) widths.push_back(0);
-      widths[i] = std::max(widths[i], shown_width(row[i]));
-    }
-  std::string out;
-  for (std::size_t r = 0; r < rows.size(); ++r) {
-    std::string line = indent;
-    for (std::size_t i = 0; i < rows[r].size(); ++i) {
-      line += rows[r][i];
-      if (i + 1 < rows[r].size()) line += std::string(widths[i] - shown_width(rows[r][i]) + 2, ' ');
-    }
-    if (r == 0 && colour) line = "\033[1m" + line + "\033[0m";
-    out += line + "\n";
-  }
-  return out;
 }
 
 std::string tolerance_text(const JointResult& r) {

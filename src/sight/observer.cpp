@@ -167,7 +167,7 @@ double visibility(const std::vector<double>& contrast, double degrees_per_sample
   const auto filter = filter_for(n, luminance);
   for (std::size_t k = 0; k < t.spectrum.size(); ++k) t.spectrum[k] *= filter[k];
   t.fft.inv(t.real.data(), t.spectrum.data(), n);
-  const double endless = pooled_maximum(t.real, cells + 2 * margin);
+  const double endless = pooled_maximum(t.real, cells + 2 * margin) * std::sqrt(std::min(1.0, luminance / least_luminance));
   return length_deg > 0 ? endless * length_factor(length_deg) : endless;
 }
 

@@ -15,8 +15,8 @@ double barten_sensitivity(double luminance, double field_deg, double cycles_per_
 double observer_sensitivity(double luminance, double cycles_per_degree);
 
 /// Visibility V, just-noticeable units, of a one-dimensional contrast pattern sampled every `degrees_per_sample`
-/// (cell averages; zero outside), adaptation luminance cd/m² (taken within 0.05…20 000); the largest over fixation
-/// places. `length_deg`: imaged length of the joint along itself (infinite when <= 0). V = 1 is a pattern right in 84 %
+/// (cell averages; zero outside), adaptation luminance cd/m²; the largest over fixation places. The filter holds from 0.05 to
+/// 20 000; below, V falls with the square root of luminance (de Vries 1943, Rose 1948), above it stays. `length_deg`: imaged length of the joint along itself (infinite when <= 0). V = 1 is a pattern right in 84 %
 /// of two-interval choices (ModelFest); numerically within 1 %. Homogeneous: twice the contrast is twice V.
 double visibility(const std::vector<double>& contrast, double degrees_per_sample, double luminance, double length_deg = 0);
 

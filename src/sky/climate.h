@@ -64,6 +64,9 @@ IsoType iso_form(const AllWeather& sky);
 /// does (sky.h).
 SkyState make_climate_sky(const SiteSpec& site, double jd_ut, const Climate& climate);
 
+/// The hour into which an instant falls.
+const ClimateHour& climate_hour(double jd_ut, const Climate& climate);
+
 /// Share of the hour's sunshine that a cloudless sky of the site's haze would give, 0..1: how likely the sun is out.
 /// NaN when the hour is not recorded or the sun is down.
 double sunshine_share(const SiteSpec& site, double jd_ut, const Climate& climate);

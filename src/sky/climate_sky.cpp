@@ -45,7 +45,7 @@ double extraterrestrial(double day_of_year) { return solar_constant * (1 + 0.033
 
 /// The climate's hour that an instant falls into.
 struct Slot {
-  ClimateHour hour;
+  const ClimateHour* hour = nullptr;
   double jd_from = 0;      ///< where it starts, UT
   double day_of_year = 0;
   std::string text;        ///< "21 June, 20 to 21 h"
@@ -61,7 +61,7 @@ Slot slot_of(double jd_ut, const Climate& climate) {
   static const char* const months[] = {"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"};
   const int month = static_cast<int>(static_cast<unsigned>(ymd.month())), date_of_month = static_cast<int>(static_cast<unsigned>(ymd.day()));
   Slot s;
-  s.hour = climate.at(month, date_of_month, hour);
+  s.hour = &climate.at(month, date_of_month, hour);
   s.jd_from = jd_of_1970 + std::floor(local) - climate.zone_hours / 24 + hour / 24.0;
   s.day_of_year = static_cast<double>((day - date::sys_days(ymd.year() / 1 / 1)).count() + 1);
   s.text = fmt::format("{} {}, {} to {} h", date_of_month, months[month - 1], hour, hour + 1);
@@ -71,7 +71,7 @@ Slot slot_of(double jd_ut, const Climate& climate) {
 /// The hour's sunlit part: its share and the sun in its middle.
 struct Sunlit { double share = 0; SunPosition sun; };
 Sunlit sunlit_part(const SiteSpec& site, const Slot& slot) {
-  constexpr int parts = 24;
+  constexpr int parts = 8;
   const double latitude = *site.latitude_deg * rad_per_deg, longitude = *site.longitude_deg * rad_per_deg;
   int up = 0;
   double sum = 0;
@@ -94,14 +94,14 @@ constexpr double least_altitude = 1 * rad_per_deg;
 struct Weather { double turbidity = 0, diffuse_over_clear = 0; SkyClearness clearness; };
 
 std::optional<Weather> weather_of(const Slot& slot, const Sunlit& lit) {
-  if (!slot.hour.has_sun() || lit.share <= 0 || lit.sun.altitude < least_altitude) return std::nullopt;
-  const double direct = slot.hour.direct_normal / lit.share, diffuse = slot.hour.diffuse / lit.share;
+  if (!slot.hour->has_sun() || lit.share <= 0 || lit.sun.altitude < least_altitude) return std::nullopt;
+  const double direct = slot.hour->direct_normal / lit.share, diffuse = slot.hour->diffuse / lit.share;
   if (diffuse <= 0) return std::nullopt;
   const double zenith = pi / 2 - lit.sun.apparent_altitude;
   Weather w;
   w.clearness = sky_clearness(direct, diffuse, zenith, extraterrestrial(slot.day_of_year));
-  const double direct_lux = direct * std::max(0.0, direct_efficacy(w.clearness, zenith, slot.hour.dew_point));
-  const double diffuse_lux = diffuse * std::max(0.0, diffuse_efficacy(w.clearness, zenith, slot.hour.dew_point));
+  const double direct_lux = direct * std::max(0.0, direct_efficacy(w.clearness, zenith, slot.hour->dew_point));
+  const double diffuse_lux = diffuse * std::max(0.0, diffuse_efficacy(w.clearness, zenith, slot.hour->dew_point));
   if (diffuse_lux <= 0) return std::nullopt;
   w.diffuse_over_clear = diffuse_lux / total_horizontal_illuminance(lit.sun.altitude);
   // under 20 W/m² the disc is no disc
@@ -180,12 +180,12 @@ IsoType iso_form(const AllWeather& sky) {
 SkyState make_climate_sky(const SiteSpec& site, double jd_ut, const Climate& climate) {
   const Slot slot = slot_of(jd_ut, climate);
   const Sunlit lit = sunlit_part(site, slot);
-  SkyState s = sky_with_sun(site, jd_ut);
+  SkyState s = sky_with_sun(site, sun_position(jd_ut, *site.latitude_deg * rad_per_deg, *site.longitude_deg * rad_per_deg));
   const std::string from = "the climate of " + climate.place + ", " + slot.text;
   const auto weather = weather_of(slot, lit);
   if (s.sun.altitude < least_altitude || !weather) {
-    s = make_sky(site, jd_ut, covered_type(site, jd_ut, slot.hour.cover));
-    const std::string why = slot.hour.cover >= 0 ? fmt::format("{} tenths of the sky covered in {}", fixed_text(10 * slot.hour.cover, 0), from)
+    s = make_sky(site, jd_ut, covered_type(site, jd_ut, slot.hour->cover));
+    const std::string why = slot.hour->cover >= 0 ? fmt::format("{} tenths of the sky covered in {}", fixed_text(10 * slot.hour->cover, 0), from)
                                                  : "nothing usable in " + from + ": the sky is chosen by the season";
     s.note = s.note.empty() ? why : why + "; " + s.note;
     return s;
@@ -196,9 +196,11 @@ SkyState make_climate_sky(const SiteSpec& site, double jd_ut, const Climate& cli
   const double direct = weather->turbidity > 0 ? direct_normal_illuminance(s.sun.apparent_altitude, weather->turbidity) : 0;
   const double diffuse = weather->diffuse_over_clear * total_horizontal_illuminance(s.sun.altitude);
   set_light(s, site, direct, diffuse + direct * std::sin(s.sun.apparent_altitude), distribution);
-  s.note = fmt::format("{}: direct {}, diffuse {} W/m²", from, fixed_text(slot.hour.direct_normal, 0), fixed_text(slot.hour.diffuse, 0));
+  s.note = fmt::format("{}: direct {}, diffuse {} W/m²", from, fixed_text(slot.hour->direct_normal, 0), fixed_text(slot.hour->diffuse, 0));
   return s;
 }
+
+const ClimateHour& climate_hour(double jd_ut, const Climate& climate) { return *slot_of(jd_ut, climate).hour; }
 
 double sunshine_share(const SiteSpec& site, double jd_ut, const Climate& climate) {
   const Slot slot = slot_of(jd_ut, climate);

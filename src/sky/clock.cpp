@@ -128,4 +128,11 @@ long clock_offset(const SiteSpec& site, UtcSeconds utc) {
   return zone == nullptr ? 0 : static_cast<long>(zone->get_info(utc).offset.count());
 }
 
+UtcSeconds day_start(const SiteSpec& site, int year, int month, int day) {
+  const local_seconds local = date::local_days(date::year(year) / month / day);
+  const date::time_zone* zone = site.time_zone->empty() ? nullptr : find_zone(*site.time_zone);
+  if (zone == nullptr) return sys_seconds(local.time_since_epoch());
+  return zone->to_sys(local, date::choose::earliest);
+}
+
 }  // namespace rakelight

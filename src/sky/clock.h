@@ -24,5 +24,8 @@ double julian_date(const Instant& t);
 
 /// How far the site's clocks are ahead of UTC at an instant, s; 0 without a zone. Precondition: the zone is known.
 long clock_offset(const SiteSpec& site, UtcSeconds utc);
+/// The instant at which a civil date begins on the site's clocks (the first, where midnight comes twice; the change, where it
+/// is skipped). Precondition: the date exists.
+UtcSeconds day_start(const SiteSpec& site, int year, int month, int day);
 
 }  // namespace rakelight

@@ -99,22 +99,52 @@ int season_type(const SiteSpec& site, double jd_ut) {
   return declination_deg >= obliquity_deg / 2 ? clear_type : declination_deg >= -obliquity_deg / 2 ? intermediate_type : overcast_type;
 }
 
-SkyState sky_with_sun(const SiteSpec& site, double jd_ut) {
+dvec3 sun_direction(const SiteSpec& site, const SunPosition& sun) { return plan_direction(sun.azimuth, sun.apparent_altitude, *site.north); }
+
+SkyState sky_with_sun(const SiteSpec& site, const SunPosition& sun) {
   SkyState s;
-  s.sun = sun_position(jd_ut, *site.latitude_deg * rad_per_deg, *site.longitude_deg * rad_per_deg);
+  s.sun = sun;
   s.sun_direction = plan_direction(s.sun.azimuth, s.sun.apparent_altitude, *site.north);
   s.indicatrix_sun = plan_direction(s.sun.azimuth, std::max(0.0, s.sun.apparent_altitude), *site.north);
   s.skyline = *site.skyline;
   return s;
 }
 
-void set_light(SkyState& s, const SiteSpec& site, double direct_normal, double total, const IsoType& distribution) {
+namespace {
+
+// The sun dimmed so that the sky keeps a share of the total.
+SkyLevel levels(const SunPosition& sun, double direct_normal, double total) {
   constexpr double least_sky_share = 0.1;
   // the terminator's kernel also serves a horizontal plane, so the disc sets gradually
-  const double horizontal_share = kernel::disc_terminator(s.sun.apparent_altitude, kernel::sun_radius());
-  s.sun_up = direct_normal > 0 && horizontal_share > 0;
-  s.direct_normal = s.sun_up ? std::min(direct_normal, (1 - least_sky_share) * total / horizontal_share) : 0;
-  s.direct_horizontal = s.direct_normal * horizontal_share;
+  const double share = kernel::disc_terminator(sun.apparent_altitude, kernel::sun_radius());
+  SkyLevel level;
+  level.total = total;
+  if (direct_normal > 0 && share > 0) level.direct_normal = std::min(direct_normal, (1 - least_sky_share) * total / share);
+  level.direct_horizontal = level.direct_normal * share;
+  return level;
+}
+
+double named_direct_normal(const SiteSpec& site, const SunPosition& sun, int type) {
+  const bool cloudless = type >= 11, disc = kernel::disc_terminator(sun.apparent_altitude, kernel::sun_radius()) > 0;
+  return cloudless && disc ? direct_normal_illuminance(sun.apparent_altitude, *site.turbidity) : 0;
+}
+
+double named_total(const SunPosition& sun, int type) {
+  const double clear = total_horizontal_illuminance(sun.altitude), overcast = overcast_horizontal_illuminance(sun.altitude);
+  return type >= 11 ? clear : type <= 5 ? overcast : std::sqrt(clear * overcast);
+}
+
+}  // namespace
+
+SkyLevel sky_level(const SiteSpec& site, const SunPosition& sun, int type) {
+  return levels(sun, named_direct_normal(site, sun, type), named_total(sun, type));
+}
+
+void set_light(SkyState& s, const SiteSpec& site, double direct_normal, double total, const IsoType& distribution) {
+  const SkyLevel level = levels(s.sun, direct_normal, total);
+  s.sun_up = level.direct_normal > 0;
+  s.direct_normal = level.direct_normal;
+  s.direct_horizontal = level.direct_horizontal;
   s.diffuse_horizontal = total - s.direct_horizontal;
   s.dark = total <= 0;
   s.a = distribution.a;
@@ -135,14 +165,13 @@ void set_light(SkyState& s, const SiteSpec& site, double direct_normal, double t
 }
 
 SkyState make_sky(const SiteSpec& site, double jd_ut, int type) {
-  SkyState s = sky_with_sun(site, jd_ut);
-  const bool cloudless = type >= 11, covered = type <= 5;
-  const double clear = total_horizontal_illuminance(s.sun.altitude);
-  const double overcast = overcast_horizontal_illuminance(s.sun.altitude);
-  const double total = cloudless ? clear : covered ? overcast : std::sqrt(clear * overcast);
-  const bool disc = kernel::disc_terminator(s.sun.apparent_altitude, kernel::sun_radius()) > 0;
+  return make_sky(site, sun_position(jd_ut, *site.latitude_deg * rad_per_deg, *site.longitude_deg * rad_per_deg), type);
+}
+
+SkyState make_sky(const SiteSpec& site, const SunPosition& sun, int type) {
+  SkyState s = sky_with_sun(site, sun);
   s.iso_type = type;
-  set_light(s, site, cloudless && disc ? direct_normal_illuminance(s.sun.apparent_altitude, *site.turbidity) : 0, total, iso_type(type));
+  set_light(s, site, named_direct_normal(site, sun, type), named_total(sun, type), iso_type(type));
   return s;
 }
 

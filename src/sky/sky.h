@@ -23,6 +23,26 @@ struct SunPosition {
 /// rad, elevation of the site above the sea in m. jd_ut: UT1 taken as UTC (they differ by under 0.9 s, 0.004°).
 SunPosition sun_position(double jd_ut, double latitude, double longitude_east, double elevation_m = 0);
 
+/// Refraction at a true altitude, rad: the report's formula at 1010 hPa and 10 °C, while any of the disc can be seen
+/// (altitude from −0.8333°), else 0.
+double refraction(double altitude);
+
+/// The sun through one day, to 0.0002° of sun_position (tests/unit/sky/day_sun.cpp) at a hundredth of its cost: hour angle
+/// and declination are parabolas through three of its values.
+class DaySun {
+ public:
+  struct Place { double hour_angle = 0, declination = 0; };  ///< rad; westwards from the meridian, in (−pi, pi]; geocentric
+  /// Holds from jd_ut to a day later.
+  DaySun(double jd_ut, double latitude, double longitude_east);
+  Place place(double jd_ut) const;
+  SunPosition position(double jd_ut) const { return position(latitude_, place(jd_ut)); }
+  static SunPosition position(double latitude, const Place& place);
+
+ private:
+  double from_, latitude_;
+  double hour_[3], declination_[3];
+};
+
 /// Total horizontal illuminance, lx, sun and clear sky; true altitude −18°…90° in rad; 0 below. Janiczek & DeYoung
 /// 1987, USNO Circular 171: six cubics in log10 E, whose joints jump by up to 1 %.
 double total_horizontal_illuminance(double sun_altitude);
@@ -83,8 +103,15 @@ int season_type(const SiteSpec& site, double jd_ut);
 /// L = ρ E_h / π. Needs the site's latitude and longitude.
 SkyState make_sky(const SiteSpec& site, double jd_ut, int type);
 
-/// The parts of it, for other sources of level and distribution. where: sun, its directions in plan axes, skyline altitude.
-SkyState sky_with_sun(const SiteSpec& site, double jd_ut);
+/// The same with the sun standing anywhere.
+SkyState make_sky(const SiteSpec& site, const SunPosition& sun, int type);
+/// To the sun (apparent), plan axes.
+dvec3 sun_direction(const SiteSpec& site, const SunPosition& sun);
+/// Its levels alone, lx.
+struct SkyLevel { double direct_normal = 0, direct_horizontal = 0, total = 0; };
+SkyLevel sky_level(const SiteSpec& site, const SunPosition& sun, int type);
+/// The parts of it, for other sources of level and distribution: sun, its directions in plan axes, skyline altitude.
+SkyState sky_with_sun(const SiteSpec& site, const SunPosition& sun);
 /// Sun (direct_normal at most; dimmed so that the sky keeps a tenth of `total`) and total horizontal illuminance, lx, with a
 /// distribution; skyline and ground after them.
 void set_light(SkyState& sky, const SiteSpec& site, double direct_normal, double total, const IsoType& distribution);

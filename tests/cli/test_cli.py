@@ -36,7 +36,7 @@ class Conventions(unittest.TestCase):
     def test_help_and_version(self):
         top = run("--help")
         self.assertEqual(top.returncode, 0)
-        for command in ("assess", "render", "compare", "probe", "profile", "sight", "check", "new"):
+        for command in ("assess", "render", "compare", "year", "probe", "profile", "sight", "check", "new"):
             self.assertIn(command, top.stdout)
             own = run(command, "-h")
             self.assertEqual(own.returncode, 0, command)
@@ -46,7 +46,7 @@ class Conventions(unittest.TestCase):
 
     def test_commands_not_built_are_absent(self):
         text = run("--help").stdout
-        for command in ("year", "measure", "quantities", "report", "survey"):
+        for command in ("measure", "quantities", "report", "survey"):
             self.assertNotIn(f"\n  {command} ", text)
             self.assertEqual(run(command, DEMO).returncode, 2)
 
@@ -180,6 +180,34 @@ class Assess(unittest.TestCase):
                 self.assertIn(joint["id"], text)
         self.assertIn("not an acceptance ruling", text)
         self.assertIn("silica", text)
+
+
+class Year(unittest.TestCase):
+    def test_json_chart_and_table_say_the_same(self):
+        with tempfile.TemporaryDirectory() as folder:
+            chart, table = pathlib.Path(folder, "year.png"), pathlib.Path(folder, "year.csv")
+            said = run("year", DEMO, "--json", "-o", table)
+            self.assertEqual(said.returncode, 0, said.stderr)
+            year = json.loads(said.stdout)
+            jsonschema.validate(year, schema("year"))
+            self.assertEqual([s["name"] for s in year["surfaces"]], ["long", "ceiling"])
+            # the wall beside the window shows in evening sun, around the summer; the lamp 200 mm off it shows every evening
+            long = year["surfaces"][0]
+            self.assertGreater(long["shows_days"], 30)
+            self.assertEqual(long["lamps_alone"]["moment"], "downlight after dark")
+            rows = list(csv.DictReader(io.StringIO(table.read_text())))
+            self.assertEqual(len(rows), sum(len(s["stretches"]) for s in year["surfaces"]))
+            self.assertAlmostEqual(sum(s["hours"] for s in long["stretches"] if s["verdict"] == "shows"), long["shows_hours"], delta=0.5)
+            self.assertEqual(run("year", DEMO, "-o", chart).returncode, 0)
+            self.assertEqual(chart.read_bytes()[:8], b"\x89PNG\r\n\x1a\n")
+            self.assertIn("lamps off", run("year", DEMO, "--sky", "overcast").stdout)
+
+    def test_what_it_cannot_do_is_said(self):
+        answer = run("year", DEMO, "--sky", "climate")
+        self.assertEqual(answer.returncode, 3)
+        self.assertIn("climate file", answer.stderr)
+        self.assertEqual(run("year", DEMO, "--sky", "16").returncode, 2)
+        self.assertEqual(run("year", DEMO, "-o", "year.pdf").returncode, 2)
 
 
 class Figures(unittest.TestCase):

@@ -140,7 +140,7 @@ TEST_CASE("an hour's means are those of its middle") {
   CHECK(s.iso_type == 0);
   const double zenith = pi / 2 - s.sun.apparent_altitude;
   const SkyClearness clearness = sky_clearness(600, 100, zenith, 1367 * (1 + 0.033 * std::cos(2 * pi * 172 / 365)));
-  // the middle by steps of 2.5 minutes is the middle to 1e-9; rounding
+  // the hour is lit throughout, so its middle is 15:30
   CHECK(s.direct_normal == Approx(600 * direct_efficacy(clearness, zenith, 9)).epsilon(1e-4));
   CHECK(s.diffuse_horizontal == Approx(100 * diffuse_efficacy(clearness, zenith, 9)).epsilon(2e-3));  // the disc's refraction
   CHECK(s.note.find("21 June, 15 to 16 h") != std::string::npos);

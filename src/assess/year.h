@@ -1,0 +1,104 @@
+// Which joints show in every hour of a year, under one kind of sky (physics 2, "Year").
+//
+// Under a named sky all light from outside depends on where the sun stands and on nothing else. So what changes slowly
+// with the sun is worked out once, on a grid over its hour angle and declination: sky, ground and bounce at every station, the
+// sheen they make, the glare. The sun itself, which windows let it through to which station, and what it does to the
+// paint are exact at every step. Visibility is |change of luminance per slope / luminance| × K(joint, station, viewer,
+// luminance), K the visibility of the joint's own slopes.
+#pragma once
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "assess/assess.h"
+
+namespace rakelight {
+
+/// Where a joint stands at one position of the sun.
+struct YearLook {
+  double visibility = 0;         ///< with the job's gain; 0 when nobody sees it
+  double raking_ratio = 0;       ///< at the station seen best
+  int station = 0, viewer = 0;
+};
+
+/// The tables for one kind of sky (ISO 15469, 1..15). Lamps are off.
+class YearModel {
+ public:
+  /// The study outlives the model.
+  YearModel(const Study& study, int sky_type);
+  ~YearModel();
+  YearModel(YearModel&&) noexcept;
+
+  /// Boarded faces, and each one's joints, in order; `looks` below follows both.
+  const std::vector<int>& surfaces() const;
+  const std::vector<std::vector<PlacedJoint>>& joints() const;
+  /// Per face and joint, with the sun at a place of its daily course.
+  void look(DaySun::Place sun, std::vector<std::vector<YearLook>>& looks) const;
+  /// The light vector at a joint's station (an index into stations_of, looks.h), lx in the face's frame. face: index into surfaces().
+  LightVector light(DaySun::Place sun, int face, int joint, int station) const;
+
+  struct Parts;
+  const Parts& parts() const { return *parts_; }
+
+ private:
+  std::unique_ptr<Parts> parts_;
+};
+
+/// A stretch of time with one verdict, faint or shows. Times are Julian dates, UT.
+struct YearRun {
+  double from = 0, to = 0;
+  Verdict verdict = Verdict::faint;
+  double visibility = 0, raking_ratio = 0;  ///< the most in it, and the ratio then
+  int joint = 0;                            ///< which one it was
+  double hours() const { return 24 * (to - from); }
+};
+
+struct YearDay {
+  int month = 1, day = 1;
+  double from = 0, to = 0;                  ///< midnight to midnight on the site's clocks
+  double sunrise = 0, sunset = 0;           ///< NaN where the sun does not cross −0.833° that day
+  bool light = false;                       ///< the sun is up at noon: with neither rise nor set, polar day or night
+  std::vector<std::vector<YearRun>> runs;   ///< per face, of its most visible joint
+};
+
+struct YearJoint {
+  std::string id;
+  double shows_hours = 0, faint_hours = 0;  ///< in the year
+  YearLook worst;
+  double worst_at = 0;
+};
+
+struct YearFace {
+  int surface = 0;
+  double shows_hours = 0, faint_hours = 0;
+  int shows_days = 0;
+  std::vector<YearJoint> joints;            ///< as in the layout
+  double expected_shows_hours = -1;         ///< weighted by a climate (weigh); −1 where there was none
+};
+
+struct Year {
+  int year = 2026;
+  int sky_type = clear_type;
+  std::vector<YearFace> faces;
+  std::vector<YearDay> days;
+  long steps = 0;                           ///< positions of the sun that were looked at
+};
+
+/// Sweeps a year. Steps: while the sun may come in, at most 3 minutes, and so short that its elevation over a face's plane changes by
+/// at most 0.2 of itself within 20° of that plane; else 12 minutes, from −9° on (a tenth of a lux outside). The instants at which the edge of its disc
+/// enters and leaves each station and each eye are found to 2 s; between steps visibility goes evenly in its logarithm.
+/// Needs the site's place and time zone.
+Year sweep_year(const Study& study, const YearModel& model, int year);
+
+/// A face under lamps alone, at the worst of the job's moments without sky; without any, under all its lamps (that moment is
+/// then added to the study). Judged exactly, by assess_surface. Empty without lamps.
+struct LampsAlone { int surface = 0; std::string moment, joint; Judged judged; };
+std::vector<LampsAlone> lamps_alone(Study& study);
+
+/// Hours in which a face shows, expected under a climate: an hour counts as clear by its share of sunshine, else as overcast.
+/// Sets expected_shows_hours of `clear`, whose faces are those of `overcast`.
+void weigh(const Study& study, const Climate& climate, Year& clear, const Year& overcast);
+/// How likely a moment is clear under the climate: sunshine_share, without the sun 1 − cover, without that 0.
+double clear_share(const Study& study, const Climate& climate, double jd_ut);
+
+}  // namespace rakelight

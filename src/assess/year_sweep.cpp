@@ -1,0 +1,335 @@
+// A year day by day: where to look, and what the looks add up to.
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+
+#include <chrono>
+
+#include "assess/year_parts.h"
+#include "base/units.h"
+#include "light/parallel.h"
+#include "sky/clock.h"
+
+namespace rakelight {
+namespace {
+
+constexpr double minute = 1.0 / 1440;            // of a day
+constexpr double coarse = 12 * minute, fine = 3 * minute, instant = 2 * minute / 60;
+constexpr double sunrise_altitude = -0.833 * rad_per_deg;
+constexpr double jd_of_1970 = 2440587.5;
+constexpr double least = 1e-3;                   // of visibility, in logarithms
+
+using Looks = std::vector<std::vector<YearLook>>;
+
+/// Places that the sun reaches or not: every station, then every eye.
+class Targets {
+ public:
+  Targets(const Study& study, const YearModel::Parts& parts) : parts_(parts) {
+    for (const Spot& s : parts.spots) at_.push_back({s.world, study.room.surfaces[parts.surfaces[s.face]].frame.n});
+    for (const Viewer& v : study.viewers) at_.push_back({v.eye, dvec3(0)});
+    for (const int s : parts.surfaces) planes_.push_back(study.room.surfaces[s].frame.n);
+    for (const Window& w : study.room.windows) windows_.push_back(study.room.surfaces[w.surface].frame.n);
+  }
+  std::size_t count() const { return at_.size(); }
+
+  /// Whether any of the sun may come in at all.
+  bool may_enter(const SunPosition& sun) const {
+    if (sun.apparent_altitude < -kernel::sun_radius()) return false;
+    const dvec3 s = sun_direction(parts_.site, sun);
+    return std::any_of(windows_.begin(), windows_.end(), [&](dvec3 n) { return glm::dot(n, s) < 0; });
+  }
+  /// Into how many parts a stretch between two positions must be cut so that elevations over the faces change by at most
+  /// 0.2 of themselves while under 20°.
+  int parts_between(const SunPosition& a, const SunPosition& b) const {
+    const dvec3 u = sun_direction(parts_.site, a), v = sun_direction(parts_.site, b);
+    int most = 1;
+    for (const dvec3& n : planes_) {
+      const double from = std::asin(std::clamp(glm::dot(n, u), -1.0, 1.0)), to = std::asin(std::clamp(glm::dot(n, v), -1.0, 1.0));
+      if (std::max(from, to) <= 0 || std::min(from, to) > 20 * rad_per_deg) continue;
+      const double lower = std::max(std::min(from, to), kernel::sun_radius());
+      most = std::max(most, static_cast<int>(std::ceil(std::abs(to - from) / (0.2 * lower))));
+    }
+    return std::min(most, 12);
+  }
+  /// 0: none of the disc reaches target i; 2: all of it; 1 between.
+  int reached(const Lighting& beam, std::size_t i) const {
+    const Target& t = at_[i];
+    const double facing = glm::dot(t.n, beam.sky.sun_direction);
+    if (t.n != dvec3(0) && facing <= -kernel::sun_radius()) return 0;
+    const double share = sun_at(beam, t.at).normal_illuminance;
+    return share <= 0 ? 0 : 1;
+  }
+  Lighting beam(const SunPosition& sun) const {
+    Lighting l = parts_.beam;
+    l.sky.dark = false;
+    l.sky.sun_up = true;
+    l.sky.direct_normal = 1;
+    l.sky.sun = sun;
+    l.sky.sun_direction = sun_direction(parts_.site, sun);
+    return l;
+  }
+
+ private:
+  struct Target { dvec3 at, n; };
+  const YearModel::Parts& parts_;
+  std::vector<Target> at_;
+  std::vector<dvec3> planes_, windows_;
+};
+
+/// Half of the time that the disc takes over an edge, at most: it moves by at least its radius in this, as seen along its path.
+constexpr double half_crossing = 1.2 * minute;
+
+/// The times of a day at which to look, ascending.
+std::vector<double> times_of(const DaySun& day, const Targets& targets, double from, double to) {
+  std::vector<double> times;
+  const int pieces = static_cast<int>(std::ceil((to - from) / fine));
+  const double step = (to - from) / pieces;
+  std::vector<char> before, after;
+  const auto reached = [&](double at, std::vector<char>& state) {
+    const Lighting beam = targets.beam(day.position(at));
+    state.resize(targets.count());
+    for (std::size_t i = 0; i < state.size(); ++i) state[i] = static_cast<char>(targets.reached(beam, i));
+  };
+  const int skip = static_cast<int>(std::lround(coarse / fine));
+  SunPosition here = day.position(from);
+  bool entering = targets.may_enter(here), known = false;
+  for (int i = 0; i < pieces; ++i) {
+    const double a = from + i * step, b = a + step;
+    const SunPosition next = day.position(b);
+    const bool enters = targets.may_enter(next);
+    if (std::max(here.altitude, next.altitude) >= lowest_sun && (i % skip == 0 || entering || enters)) times.push_back(a);
+    if (entering || enters) {
+      const int parts = targets.parts_between(here, next);
+      for (int k = 1; k < parts; ++k) times.push_back(a + step * k / parts);
+      if (!known) reached(a, before);
+      reached(b, after);
+      for (std::size_t t = 0; t < after.size(); ++t) {
+        if (before[t] == after[t]) continue;
+        double lo = a, hi = b;
+        while (hi - lo > instant) {
+          const double middle = 0.5 * (lo + hi);
+          (targets.reached(targets.beam(day.position(middle)), t) == before[t] ? lo : hi) = middle;
+        }
+        // the outer edge of the penumbra, and when the disc is through
+        times.push_back(before[t] ? hi : lo);
+        times.push_back(before[t] ? std::max(a, hi - 2 * half_crossing) : lo + 2 * half_crossing);
+      }
+      std::swap(before, after);
+      known = true;
+    } else {
+      known = false;
+    }
+    here = next;
+    entering = enters;
+  }
+  times.push_back(to);
+  std::sort(times.begin(), times.end());
+  times.erase(std::unique(times.begin(), times.end(), [](double a, double b) { return b - a < instant / 4; }), times.end());
+  return times;
+}
+
+/// Cuts [0, 1] where a value that goes evenly in its logarithm from a to b passes a limit, and tells the part over it.
+struct Over { double from = 0, to = 0; };
+Over over(double a, double b, double limit) {
+  const double la = std::log(std::max(a, least)), lb = std::log(std::max(b, least)), l = std::log(std::max(limit, least));
+  if (la >= l && lb >= l) return {0, 1};
+  if (la < l && lb < l) return {};
+  const double t = (l - la) / (lb - la);
+  return la < l ? Over{t, 1} : Over{0, t};
+}
+
+struct Limits { double faint = 0.5, shows = 4; };
+
+/// Adds a stretch to the runs of a face, joined to the last where they meet with the same verdict.
+void add_run(std::vector<YearRun>& runs, double from, double to, Verdict verdict, const YearRun& at) {
+  if (to <= from) return;
+  if (!runs.empty() && runs.back().verdict == verdict && from - runs.back().to < instant / 4) {
+    runs.back().to = to;
+    if (at.visibility > runs.back().visibility) {
+      runs.back().visibility = at.visibility;
+      runs.back().raking_ratio = at.raking_ratio;
+      runs.back().joint = at.joint;
+    }
+    return;
+  }
+  YearRun run = at;
+  run.from = from;
+  run.to = to;
+  run.verdict = verdict;
+  runs.push_back(run);
+}
+
+struct DayResult {
+  YearDay day;
+  std::vector<std::vector<YearJoint>> joints;
+  long steps = 0;
+};
+
+void add_stretch(DayResult& result, const Limits& limits, double a, double b, const Looks& from, const Looks& to) {
+  const double length = b - a;
+  for (std::size_t f = 0; f < from.size(); ++f) {
+    YearRun most_a, most_b;
+    for (std::size_t j = 0; j < from[f].size(); ++j) {
+      const double va = from[f][j].visibility, vb = to[f][j].visibility;
+      YearJoint& joint = result.joints[f][j];
+      const Over shows = over(va, vb, limits.shows), faint = over(va, vb, limits.faint);
+      joint.shows_hours += 24 * length * (shows.to - shows.from);
+      joint.faint_hours += 24 * length * (faint.to - faint.from - (shows.to - shows.from));
+      if (vb > joint.worst.visibility) {
+        joint.worst = to[f][j];
+        joint.worst_at = b;
+      }
+      const auto note = [&](YearRun& most, const YearLook& look) {
+        if (look.visibility <= most.visibility) return;
+        most.visibility = look.visibility;
+        most.raking_ratio = look.raking_ratio;
+        most.joint = static_cast<int>(j);
+      };
+      note(most_a, from[f][j]);
+      note(most_b, to[f][j]);
+    }
+    const Over shows = over(most_a.visibility, most_b.visibility, limits.shows), faint = over(most_a.visibility, most_b.visibility, limits.faint);
+    const YearRun& most = most_a.visibility > most_b.visibility ? most_a : most_b;
+    const YearRun& less = most_a.visibility > most_b.visibility ? most_b : most_a;
+    auto& runs = result.day.runs[f];
+    if (shows.to > shows.from) {
+      add_run(runs, a + length * faint.from, a + length * shows.from, Verdict::faint, less);
+      add_run(runs, a + length * shows.from, a + length * shows.to, Verdict::shows, most);
+      add_run(runs, a + length * shows.to, a + length * faint.to, Verdict::faint, less);
+    } else {
+      add_run(runs, a + length * faint.from, a + length * faint.to, Verdict::faint, most);
+    }
+  }
+}
+
+/// When the sun crosses an altitude between two times, by halving; its altitude must differ in sign there.
+double crossing(const DaySun& day, double altitude, double from, double to) {
+  const bool up = day.position(from).altitude > altitude;
+  while (to - from > instant / 8) {
+    const double middle = 0.5 * (from + to);
+    ((day.position(middle).altitude > altitude) == up ? from : to) = middle;
+  }
+  return 0.5 * (from + to);
+}
+
+void find_sunrise(const DaySun& day, YearDay& d) {
+  d.sunrise = d.sunset = std::numeric_limits<double>::quiet_NaN();
+  constexpr int pieces = 96;
+  double most = -pi;
+  for (int i = 0; i < pieces; ++i) {
+    const double a = d.from + (d.to - d.from) * i / pieces, b = d.from + (d.to - d.from) * (i + 1) / pieces;
+    const double before = day.position(a).altitude, after = day.position(b).altitude;
+    most = std::max(most, after);
+    if (before <= sunrise_altitude && after > sunrise_altitude && std::isnan(d.sunrise)) d.sunrise = crossing(day, sunrise_altitude, a, b);
+    if (before > sunrise_altitude && after <= sunrise_altitude) d.sunset = crossing(day, sunrise_altitude, a, b);
+  }
+  d.light = most > sunrise_altitude;
+}
+
+double jd_of(UtcSeconds t) { return jd_of_1970 + static_cast<double>(t.time_since_epoch().count()) / 86400; }
+
+}  // namespace
+
+Year sweep_year(const Study& study, const YearModel& model, int year) {
+  const YearModel::Parts& parts = model.parts();
+  Year result;
+  result.year = year;
+  result.sky_type = parts.sky_type;
+  const VerdictSpec& rules = study.job.verdict;
+  const Limits limits{*rules.faint / *rules.band, *rules.shows};
+  const Targets targets(study, parts);
+  const bool leap = (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
+  const std::array<int, 12> lengths{31, leap ? 29 : 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+  std::vector<DayResult> days;
+  for (int month = 1; month <= 12; ++month)
+    for (int day = 1; day <= lengths[static_cast<std::size_t>(month - 1)]; ++day) {
+      DayResult& d = days.emplace_back();
+      d.day.month = month;
+      d.day.day = day;
+      d.day.from = jd_of(day_start(parts.site, year, month, day));
+    }
+  const double end = jd_of(day_start(parts.site, year + 1, 1, 1));
+  for (std::size_t i = 0; i < days.size(); ++i) days[i].day.to = i + 1 < days.size() ? days[i + 1].day.from : end;
+
+  for_each_index(static_cast<int>(days.size()), [&](int i) {
+    DayResult& d = days[i];
+    d.day.runs.resize(model.surfaces().size());
+    for (const auto& face : model.joints()) d.joints.emplace_back(face.size());
+    const DaySun sun(d.day.from, parts.latitude, *parts.site.longitude_deg * rad_per_deg);
+    find_sunrise(sun, d.day);
+    const std::vector<double> times = times_of(sun, targets, d.day.from, d.day.to);
+    Looks before, after;
+    bool known = false;
+    for (std::size_t k = 0; k + 1 < times.size(); ++k) {
+      // a long gap is the night between the last twilight and the first
+      if (times[k + 1] - times[k] > 1.5 * coarse) {
+        known = false;
+        continue;
+      }
+      if (!known) model.look(sun.place(times[k]), before);
+      model.look(sun.place(times[k + 1]), after);
+      d.steps += known ? 1 : 2;
+      add_stretch(d, limits, times[k], times[k + 1], before, after);
+      std::swap(before, after);
+      known = true;
+    }
+  });
+
+  for (std::size_t f = 0; f < model.surfaces().size(); ++f) {
+    YearFace& face = result.faces.emplace_back();
+    face.surface = model.surfaces()[f];
+    for (const PlacedJoint& joint : model.joints()[f]) face.joints.emplace_back().id = joint.line.id;
+  }
+  for (DayResult& d : days) {
+    result.steps += d.steps;
+    for (std::size_t f = 0; f < result.faces.size(); ++f) {
+      YearFace& face = result.faces[f];
+      bool shown = false;
+      for (const YearRun& run : d.day.runs[f]) {
+        (run.verdict == Verdict::shows ? face.shows_hours : face.faint_hours) += run.hours();
+        shown = shown || run.verdict == Verdict::shows;
+      }
+      face.shows_days += shown;
+      for (std::size_t j = 0; j < face.joints.size(); ++j) {
+        YearJoint& joint = face.joints[j];
+        const YearJoint& today = d.joints[f][j];
+        joint.shows_hours += today.shows_hours;
+        joint.faint_hours += today.faint_hours;
+        if (today.worst.visibility <= joint.worst.visibility) continue;
+        joint.worst = today.worst;
+        joint.worst_at = today.worst_at;
+      }
+    }
+    result.days.push_back(std::move(d.day));
+  }
+  return result;
+}
+
+double clear_share(const Study& study, const Climate& climate, double jd_ut) {
+  const double sunshine = sunshine_share(study.job.site, jd_ut, climate);
+  if (sunshine >= 0) return sunshine;
+  const double cover = climate_hour(jd_ut, climate).cover;
+  return cover >= 0 ? 1 - cover : 0;
+}
+
+void weigh(const Study& study, const Climate& climate, Year& clear, const Year& overcast) {
+  const auto shown_hours = [](const Year& year, std::size_t face, std::size_t day, double from, double to) {
+    double sum = 0;
+    for (const YearRun& run : year.days[day].runs[face])
+      if (run.verdict == Verdict::shows) sum += 24 * std::max(0.0, std::min(run.to, to) - std::max(run.from, from));
+    return sum;
+  };
+  for (YearFace& face : clear.faces) face.expected_shows_hours = 0;
+  for (std::size_t d = 0; d < clear.days.size(); ++d) {
+    const YearDay& day = clear.days[d];
+    for (int h = 0; h < 24; ++h) {
+      const double from = day.from + (day.to - day.from) * h / 24, to = day.from + (day.to - day.from) * (h + 1) / 24;
+      const double share = clear_share(study, climate, 0.5 * (from + to));
+      for (std::size_t f = 0; f < clear.faces.size(); ++f)
+        clear.faces[f].expected_shows_hours += share * shown_hours(clear, f, d, from, to) + (1 - share) * shown_hours(overcast, f, d, from, to);
+    }
+  }
+}
+
+}  // namespace rakelight

@@ -1,0 +1,52 @@
+#include "light/station.h"
+
+#include "light/gather.h"
+#include "light/window_light.h"
+
+namespace rakelight {
+
+StationLight make_station_light(const Room& room, const LightBasis& basis, const std::vector<Glazing>& glazing, double skyline,
+                                int surface, dvec2 p) {
+  const Surface& s = room.surfaces[surface];
+  const Receiver receiver{s.frame.world_from_surface(settled(s, p)), s.frame.n, -1};
+  const auto in_face = [&](dvec3 e) {
+    const dvec3 v = s.frame.surface_direction(e);
+    return LightVector{v.x, v.y, v.z};
+  };
+  StationLight station;
+  OutsideShape shape;
+  shape.skyline = skyline;
+  for (int w = 0; w < static_cast<int>(room.windows.size()); ++w)
+    through_window(room, w, glazing[w], receiver, shape, [&](const Ray& ray) {
+      const LightVector e = in_face(ray.solid * ray.w);
+      if (ray.band == Band::ground) station.ground += e;
+      else if (ray.band == Band::skyline) station.skyline += e;
+      else station.sky.push_back({ray.w, e});
+    });
+  station.bounce.assign(3 * basis.patch.size(), 0.0f);
+  gather(room, basis, receiver, surface, [&](int j, const Gift& gift) {
+    const LightVector e = in_face(gift.e);
+    station.bounce[3 * j] += static_cast<float>(e.x);
+    station.bounce[3 * j + 1] += static_cast<float>(e.y);
+    station.bounce[3 * j + 2] += static_cast<float>(e.n);
+  });
+  return station;
+}
+
+LightVector light_from_outside(const StationLight& station, const kernel::Outside& outside) {
+  LightVector sum = outside.skyline_luminance * station.skyline + outside.ground_luminance * station.ground;
+  for (const StationLight::Part& part : station.sky)
+    sum += (outside.scale * kernel::sky_relative(outside, part.towards)) * part.e;
+  return sum;
+}
+
+LightVector light_from_patches(const StationLight& station, const std::vector<double>& patch_exitance) {
+  LightVector sum;
+  for (std::size_t j = 0; j < patch_exitance.size(); ++j) {
+    const double m = patch_exitance[j];
+    sum += LightVector{m * station.bounce[3 * j], m * station.bounce[3 * j + 1], m * station.bounce[3 * j + 2]};
+  }
+  return sum;
+}
+
+}  // namespace rakelight

@@ -1,0 +1,75 @@
+#include "look/response.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/units.h"
+#include "look/table.h"
+
+namespace rakelight {
+namespace {
+
+using kernel::SceneKernels;
+constexpr double tilt = 1e-3;  ///< small against the lobes' widths, large against rounding
+
+SlopeLight from_three(double flat, double up, double down) { return {flat, (up - down) / (2 * tilt)}; }
+
+}  // namespace
+
+EyeView::EyeView(const Scene& scene, int surface, dvec2 p, dvec2 across, dvec3 eye) : across_(across) {
+  SceneKernels k = kernels_of(scene);
+  place_ = k.place_of(surface, p, eye);
+  place_.rise = 0;
+  place_.steepest = 0;
+  facet_ = {k.facet_axes(place_, dvec2(0)), k.facet_axes(place_, tilt * across), k.facet_axes(place_, -tilt * across)};
+}
+
+SlopeLight EyeView::base(const LightVector& smooth) const {
+  SceneKernels k;
+  const dvec4 e(smooth.x, smooth.y, smooth.n, 0);
+  return from_three(k.smooth_base(facet_[0], e, 0, dvec2(0)), k.smooth_base(facet_[1], e, 0, tilt * across_),
+                    k.smooth_base(facet_[2], e, 0, -tilt * across_));
+}
+
+SlopeLight EyeView::sheen(const Scene& scene) const {
+  SceneKernels k = kernels_of(scene);
+  const double flat = k.facet_sheen(place_, facet_[0], 0, false);
+  return {flat, (k.facet_sheen(place_, facet_[1], 0, false) - flat) / tilt};
+}
+
+SlopeLight EyeView::even_sheen(double exitance) const {
+  return from_three(facet_[0].albedo * exitance / pi, facet_[1].albedo * exitance / pi, facet_[2].albedo * exitance / pi);
+}
+
+SlopeLight EyeView::sun(dvec3 towards, double beam) const {
+  SceneKernels k;
+  const double radius = kernel::sun_radius();
+  const dvec3 light = k.face_direction(place_.frame, towards);
+  if (beam <= 0 || light.z <= -radius) return {};
+  const double seen = kernel::disc_share(light.z / radius);
+  std::array<double, 3> l{};
+  for (std::size_t i = 0; i < 3; ++i) {
+    const double mu = std::clamp(glm::dot(light, facet_[i].n), -1.0, 1.0);
+    if (mu <= -radius) continue;
+    l[i] = beam * seen * kernel::disc_terminator(std::asin(mu), radius) * k.reflected(place_, facet_[i], light, std::max(mu, 1e-4), radius);
+  }
+  return from_three(l[0], l[1], l[2]);
+}
+
+ContrastProfile slope_profile(const Scene& scene, int surface, const PlacedJoint& joint, double station) {
+  constexpr double widest_step = 1e-3;
+  SceneKernels k = kernels_of(scene);
+  const dvec2 across = joint.line.across(), middle = joint.line.from + station * joint.line.along();
+  const double step = std::min(widest_step, joint.figures.lap_width > 0 ? joint.figures.lap_width / 4 : widest_step);
+  const int count = std::max(1, static_cast<int>(std::ceil((joint.section.last() - joint.section.first) / step)));
+  ContrastProfile profile;
+  profile.station = station;
+  for (int i = 0; i < count; ++i) {
+    const double u = joint.section.first + (i + 0.5) * step;
+    profile.offset.push_back(u);
+    profile.contrast.push_back(glm::dot(k.scene_relief(surface, middle + u * across, step).slope, across));
+  }
+  return profile;
+}
+
+}  // namespace rakelight

@@ -1,0 +1,269 @@
+#include "assess/year.h"
+
+#include <catch2/catch.hpp>
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <cstdio>
+#include <fmt/format.h>
+#include <fstream>
+#include <map>
+#include <sstream>
+
+#include "base/random.h"
+#include "base/units.h"
+#include "job/read.h"
+
+using namespace rakelight;
+
+namespace {
+
+/// An oblong room whose window stands in the west wall's middle, between a north and a south wall of 4.8 m, both boarded
+/// upright in 1.2 m sheets, so that north and south mirror each other.
+std::string room_text(double latitude, const std::string& zone = "UTC") {
+  return fmt::format(
+      "[site]\nlatitude = {}\nlongitude = 0\ntime_zone = \"{}\"\nnorth = 0\nskyline = 2\nhaze = \"average\"\n"
+      // wall "west" runs along plan +y, "north" along +x
+      "[room]\ncorners = [[0, 0], [0, 3000], [4800, 3000], [4800, 0]]\nwalls = [\"west\", \"north\", \"east\", \"south\"]\nheight = 2600\n"
+      "[[window]]\nwall = \"west\"\nfrom_left = 300\nsill = 800\nwidth = 2400\nheight = 1500\n"
+      "[[surface]]\nname = \"north\"\nrun = \"upright\"\nsheet = [1200, 3000]\n[[surface]]\nname = \"south\"\nrun = \"upright\"\nsheet = [1200, 3000]\n"
+      "[[moment]]\nat = 2026-06-21T12:00:00\n"
+      "[[viewer]]\nname = \"middle\"\neye = [3000, 1500, 1600]\nlook = \"west\"\n",
+      latitude, zone);
+}
+
+std::unique_ptr<Study> study_of(const std::string& text) {
+  Diagnostics diagnostics;
+  std::unique_ptr<Study> study;
+  if (const auto job = read_job(JobText(text), diagnostics)) study = make_study(*job, diagnostics, {.patch = 0.5, .fields = {}});
+  INFO(diagnostics.to_text("year.toml", text));
+  REQUIRE(study);
+  return study;
+}
+
+/// A room at a latitude, its model and its year under one sky; made once.
+struct Known {
+  std::unique_ptr<Study> study;
+  std::unique_ptr<YearModel> model;
+  Year year;
+};
+const Known& known(double latitude, int sky_type, bool swept = true) {
+  static std::map<std::pair<double, int>, Known> all;
+  Known& k = all[{latitude, sky_type}];
+  if (!k.study) {
+    k.study = study_of(room_text(latitude, "Europe/London"));
+    k.model = std::make_unique<YearModel>(*k.study, sky_type);
+  }
+  if (swept && k.year.days.empty()) k.year = sweep_year(*k.study, *k.model, 2026);
+  return k;
+}
+
+std::unique_ptr<Study> demo() {
+  std::ifstream in(RAKELIGHT_SOURCE_DIR "/assets/demo/home.toml");
+  std::stringstream text;
+  text << in.rdbuf();
+  return study_of(text.str());
+}
+
+Moment moment_at_place(const Study& study, DaySun::Place place) {
+  Moment m;
+  m.name = "then";
+  m.sky = make_sky(study.job.site, DaySun::position(*study.job.site.latitude_deg * rad_per_deg, place), clear_type);
+  m.lamp_on.assign(study.job.lamps.size(), false);
+  return m;
+}
+
+/// Visibility of every joint of the study's first boarded face, by assess.
+std::vector<double> assessed(Study& study, int surface, const Moment& moment) {
+  study.moments.push_back(moment);
+  study.lighting.push_back(make_lighting(study.job, study.room, study.basis, moment));
+  const SurfaceResult result = assess_surface(study, surface, requested_finish(study, surface), {static_cast<int>(study.moments.size()) - 1});
+  study.moments.pop_back();
+  study.lighting.pop_back();
+  std::vector<double> v;
+  for (const JointResult& j : result.joints) v.push_back(j.worst < 0 ? 0 : j.seen[j.worst].judged.visibility);
+  return v;
+}
+
+}  // namespace
+
+TEST_CASE("the year in the south is the year in the north, mirrored") {
+  const YearModel &a = *known(52, clear_type).model, &b = *known(-52, clear_type, false).model;
+  std::vector<std::vector<YearLook>> at_north, at_south;
+  for (const double declination_deg : {-23.0, -10.0, 0.0, 15.0, 23.4})
+    for (double hour_deg = -150; hour_deg <= 150; hour_deg += 7.5) {
+      const DaySun::Place there{hour_deg * rad_per_deg, declination_deg * rad_per_deg}, mirrored{there.hour_angle, -there.declination};
+      a.look(there, at_north);
+      b.look(mirrored, at_south);
+      for (int face = 0; face < 2; ++face) {
+        const auto& here = at_north[static_cast<std::size_t>(face)];
+        const auto& other = at_south[static_cast<std::size_t>(1 - face)];
+        REQUIRE(here.size() == other.size());
+        for (std::size_t j = 0; j < here.size(); ++j) {
+          const YearLook& mirror = other[other.size() - 1 - j];
+          CAPTURE(declination_deg, hour_deg, face, j);
+          // the sheen's fixed rays are not mirrored: they leave a few thousandths
+          CHECK(here[j].visibility == Approx(mirror.visibility).epsilon(0.02).margin(0.02));
+          const LightVector e = a.light(there, face, static_cast<int>(j), 2), f = b.light(mirrored, 1 - face, static_cast<int>(here.size() - 1 - j), 2);
+          CHECK(e.n == Approx(f.n).epsilon(1e-3).margin(1e-3));  // tables in float, patches laid from the other end
+        }
+      }
+    }
+}
+
+// Sunrise at −0.833° by the almanac's low-precision sun (docs/reference/optics.md section 1, good to 0.012°) and the
+// closed form cos H = (sin h0 − sin φ sin δ) / (cos φ cos δ).
+TEST_CASE("sunrise and sunset are the closed form's; polar night and day have neither") {
+  const Year& year = known(52, overcast_type).year;
+  REQUIRE(year.days.size() == 365);
+  for (const YearDay& d : year.days) {
+    for (const bool rising : {true, false}) {
+      const double found = rising ? d.sunrise : d.sunset;
+      REQUIRE(std::isfinite(found));
+      const double n = found - 2451545.0, l = 280.460 + 0.9856474 * n, g = (357.528 + 0.9856003 * n) * rad_per_deg;
+      const double lambda = (l + 1.915 * std::sin(g) + 0.020 * std::sin(2 * g)) * rad_per_deg, obliquity = 23.439 * rad_per_deg;
+      const double declination = std::asin(std::sin(obliquity) * std::sin(lambda));
+      const double ascension = std::atan2(std::cos(obliquity) * std::sin(lambda), std::cos(lambda));
+      const double phi = 52 * rad_per_deg;
+      const double hour = std::acos((std::sin(-0.833 * rad_per_deg) - std::sin(phi) * std::sin(declination)) / (std::cos(phi) * std::cos(declination)));
+      const double sidereal = 2 * pi * (0.7790572732640 + 1.00273781191135448 * n);
+      const double actual = std::remainder(sidereal - ascension, 2 * pi);
+      CAPTURE(d.month, d.day, rising);
+      // 0.012° of the almanac at a sun that climbs 0.1° a minute there at least
+      CHECK(std::abs(std::abs(actual) - hour) * deg_per_rad * 4 < 0.25);  // minutes
+      CHECK((actual < 0) == rising);
+    }
+    CHECK(d.light);
+  }
+  const Year& polar = known(78, clear_type).year;
+  for (const YearDay& d : polar.days) {
+    CAPTURE(d.month, d.day);
+    if (d.month == 12) {
+      // the sun stays 11° down at best: no rise, no set, nothing but faint twilight at noon
+      CHECK_FALSE(d.light);
+      CHECK(std::isnan(d.sunrise));
+      for (const auto& runs : d.runs)
+        for (const YearRun& run : runs) CHECK(run.verdict != Verdict::shows);
+    }
+    if (d.month == 6) {
+      CHECK(d.light);
+      CHECK(std::isnan(d.sunset));
+    }
+  }
+}
+
+TEST_CASE("stretches lie in their days, in order, and add up to the hours") {
+  const Year& year = known(52, clear_type).year;
+  const Study* study = known(52, clear_type).study.get();
+  // the clocks change on 29 March and 25 October 2026
+  for (const YearDay& d : year.days)
+    CHECK(24 * (d.to - d.from) == Approx(d.month == 3 && d.day == 29 ? 23 : d.month == 10 && d.day == 25 ? 25 : 24).epsilon(1e-6));
+  for (std::size_t f = 0; f < year.faces.size(); ++f) {
+    double shows = 0;
+    for (const YearDay& d : year.days) {
+      double last = d.from;
+      for (const YearRun& run : d.runs[f]) {
+        CHECK(run.from >= last - 1e-9);
+        CHECK(run.to > run.from);
+        CHECK(run.to <= d.to + 1e-9);
+        last = run.to;
+        if (run.verdict == Verdict::shows) {
+          shows += run.hours();
+          CHECK(run.visibility >= *study->job.verdict.shows * 0.999);  // rounding at the cut
+        }
+      }
+    }
+    CHECK(shows == Approx(year.faces[f].shows_hours));
+    for (const YearJoint& j : year.faces[f].joints) CHECK(j.shows_hours <= year.faces[f].shows_hours + 0.05);
+  }
+}
+
+TEST_CASE("expected hours lie between always overcast and always clear") {
+  const Study* study = known(52, clear_type).study.get();
+  const Year& overcast = known(52, overcast_type).year;
+  Year clear = known(52, clear_type).year;
+  Climate climate;
+  climate.place = "invented";
+  for (ClimateHour& h : climate.hours) {
+    h.direct_normal = 0;
+    h.diffuse = 100;
+    h.cover = 1;
+  }
+  weigh(*study, climate, clear, overcast);
+  for (std::size_t f = 0; f < 2; ++f) CHECK(clear.faces[f].expected_shows_hours == Approx(overcast.faces[f].shows_hours).margin(1e-6));
+  for (ClimateHour& h : climate.hours) {
+    h.direct_normal = 1000;
+    h.cover = 0;
+  }
+  weigh(*study, climate, clear, overcast);
+  // an hour whose sun stays under 1° has no sunshine to go by, and its cover is 0 here
+  for (std::size_t f = 0; f < 2; ++f) CHECK(clear.faces[f].expected_shows_hours == Approx(clear.faces[f].shows_hours).margin(1e-6));
+}
+
+// The tables against light_by_source at random places of the sun in the year, every station of the demo's long wall.
+TEST_CASE("raking ratios of the year are those of the exact light", "[long]") {
+  const auto study = demo();
+  const YearModel model(*study, clear_type);
+  const double latitude = *study->job.site.latitude_deg * rad_per_deg;
+  Random random(11);
+  std::vector<double> off;
+  for (int i = 0; i < 60;) {
+    const DaySun::Place place{random.uniform(-pi, pi), std::asin(0.3978 * std::sin(random.uniform(-pi, pi)))};
+    if (DaySun::position(latitude, place).altitude < -6 * rad_per_deg) continue;
+    ++i;
+    const Lighting exact = make_lighting(study->job, study->room, study->basis, moment_at_place(*study, place));
+    for (std::size_t f = 0; f < model.surfaces().size(); ++f)
+      for (std::size_t j = 0; j < model.joints()[f].size(); ++j) {
+        const JointLine& line = model.joints()[f][j].line;
+        for (const int station : {1, 2, 3}) {
+          const LightVector a = model.light(place, static_cast<int>(f), static_cast<int>(j), station);
+          const LightVector b = total_light(exact, model.surfaces()[f], line.from + 0.25 * station * line.length() * line.along());
+          const double ra = glm::length(a.tangential()) / a.n, rb = glm::length(b.tangential()) / b.n;
+          off.push_back(std::abs(ra / rb - 1));
+        }
+      }
+  }
+  std::sort(off.begin(), off.end());
+  std::printf("year: raking ratio against exact light, %zu values: half within %.4f, 95 of 100 within %.4f, worst %.3f\n", off.size(), off[off.size() / 2],
+              off[off.size() * 95 / 100], off.back());
+  CHECK(off[off.size() * 95 / 100] < 0.02);
+}
+
+// A fine sweep: assess at every minute and a half of an evening, and where its verdict changes.
+TEST_CASE("hours of the year are those of a fine sweep by assess", "[long]") {
+  const auto study = demo();
+  const auto begun = std::chrono::steady_clock::now();
+  const YearModel model(*study, clear_type);
+  const auto modelled = std::chrono::steady_clock::now();
+  const Year year = sweep_year(*study, model, 2026);
+  const auto swept = std::chrono::steady_clock::now();
+  const auto seconds = [](auto a, auto b) { return std::chrono::duration<double>(b - a).count(); };
+  const int surface = model.surfaces()[0];
+  const double latitude = *study->job.site.latitude_deg * rad_per_deg, longitude = *study->job.site.longitude_deg * rad_per_deg;
+  double worst = 0, one = 0;
+  int steps = 0;
+  for (const auto& [month, day_of_month] : {std::pair{6, 21}, std::pair{4, 25}, std::pair{8, 20}}) {
+    const auto found = std::find_if(year.days.begin(), year.days.end(), [&](const YearDay& d) { return d.month == month && d.day == day_of_month; });
+    const DaySun sun(found->from, latitude, longitude);
+    const double from = found->from + 16.0 / 24, to = found->from + 22.5 / 24;
+    const int count = static_cast<int>((to - from) * 1440 / 3);
+    double fine = 0;
+    for (int i = 0; i < count; ++i) {
+      const auto start = std::chrono::steady_clock::now();
+      const std::vector<double> v = assessed(*study, surface, moment_at_place(*study, sun.place(from + (i + 0.5) * (to - from) / count)));
+      one += seconds(start, std::chrono::steady_clock::now());
+      ++steps;
+      if (*std::max_element(v.begin(), v.end()) >= *study->job.verdict.shows) fine += (to - from) / count * 1440;
+    }
+    double swept_minutes = 0;
+    for (const YearRun& run : found->runs[0])
+      if (run.verdict == Verdict::shows) swept_minutes += 1440 * std::max(0.0, std::min(run.to, to) - std::max(run.from, from));
+    std::printf("year: %d-%02d from 16:00 UT on: shows %.1f min, fine sweep %.1f min\n", month, day_of_month, swept_minutes, fine);
+    worst = std::max(worst, std::abs(swept_minutes - fine));
+  }
+  const double ratio = one / steps * static_cast<double>(year.steps) / seconds(begun, swept);
+  std::printf("year: tables %.2f s, sweep %.2f s for %ld steps; one step recomputed %.3f s; %.0f times as fast\n", seconds(begun, modelled),
+              seconds(modelled, swept), year.steps, one / steps, ratio);
+  CHECK(worst < 5 + 3);  // minutes; the fine sweep itself counts whole steps of 3
+  CHECK(ratio > 100);
+}
