@@ -18,10 +18,19 @@ constexpr double darkest = 1e-4;         // cd/m², as in assess
 constexpr double least_visibility = 1e-3;
 constexpr double unit_beam = 1e5;        // lx, whose bounce is tabulated per lux
 
+/// Imaged length of a joint, degrees; a spot is as long as it is wide.
+double imaged_length(const PlacedJoint& joint, const Frame& frame, dvec3 eye, double station) {
+  const JointLine& line = joint.line;
+  const double half = 0.5 * joint.section.width();
+  const dvec2 at = line.from + station * line.along();
+  const dvec2 from = line.spots.empty() ? line.from : at - half * line.along(), to = line.spots.empty() ? line.to : at + half * line.along();
+  return angle_between(frame.world_from_surface(from), frame.world_from_surface(to), eye) * deg_per_rad;
+}
+
 /// K at the luminances of the table: the visibility of the joint's slopes as if they were contrasts.
 std::array<float, luminance_nodes> unit_visibility(const ContrastProfile& slopes, const PlacedJoint& joint, const Frame& frame, dvec3 eye) {
   AngularPattern pattern = angular_pattern(slopes, joint.line, frame, eye, degrees_per_sample);
-  pattern.length_deg = angle_between(frame.world_from_surface(joint.line.from), frame.world_from_surface(joint.line.to), eye) * deg_per_rad;
+  pattern.length_deg = imaged_length(joint, frame, eye, slopes.station);
   std::array<float, luminance_nodes> out{};
   for (std::size_t i = 0; i < luminance_nodes; ++i) {
     pattern.luminance = first_luminance * std::pow(luminance_step, static_cast<double>(i));
@@ -160,9 +169,41 @@ void tabulate_bounce(const Study& study, YearModel::Parts& parts) {
   });
 }
 
-/// Sets log_near by the exact profiles of one sky without its sun, in the afternoon at an equinox.
-void hold_to_profiles(const Study& study, YearModel::Parts& parts) {
-  SkyState sky = node_sky(parts, {45 * rad_per_deg, 0});
+SpotView uncorrected(SpotView view) {
+  view.log_exact = {};
+  return view;
+}
+
+/// Where smooth light rakes least, and where most, over all views.
+std::array<DaySun::Place, 2> extreme_places(const YearModel::Parts& parts) {
+  std::array<DaySun::Place, 2> at{};
+  double least = 1e300, most = -1;
+  for (const int node : parts.middling.needed(parts.latitude, -4 * rad_per_deg)) {
+    const DaySun::Place place = parts.middling.place(node);
+    if (DaySun::position(parts.latitude, place).altitude < -4 * rad_per_deg) continue;
+    SunNow now = parts.now(place);
+    now.eye_beam.assign(parts.study->viewers.size(), 0.0);
+    // the sky alone: what the sun bounces comes and goes
+    now.over_skyline = 0;
+    double sum = 0;
+    for (std::size_t s = 0; s < parts.spots.size(); ++s) {
+      std::array<SlopeLight, most_viewers> light;
+      std::array<double, most_viewers> veil{};
+      parts.smooth_views(now, static_cast<int>(s), light.data(), veil.data());
+      for (std::size_t v = 0; v < std::min<std::size_t>(parts.spots[s].views.size(), most_viewers); ++v)
+        if (light[v].flat > darkest) sum += std::abs(light[v].change) / light[v].flat;
+    }
+    if (sum < least) at[0] = place;
+    if (sum > most) at[1] = place;
+    least = std::min(least, sum);
+    most = std::max(most, sum);
+  }
+  return at;
+}
+
+/// Sets ratio and log_exact number `which` by the exact profiles of a sky without its sun.
+void hold_to_profiles(const Study& study, YearModel::Parts& parts, DaySun::Place place, std::size_t which) {
+  SkyState sky = node_sky(parts, place);
   sky.sun_up = false;
   sky.direct_normal = 0;
   const Lighting lighting = make_lighting(study.job, study.room, parts.basis, moment_under(study, sky));
@@ -175,7 +216,7 @@ void hold_to_profiles(const Study& study, YearModel::Parts& parts) {
     Spot& s = parts.spots[i];
     if (s.views.empty()) return;
     const int surface = parts.surfaces[s.face];
-    const JointLine& line = parts.joints[s.face][s.joint].line;
+    const PlacedJoint& joint = parts.joints[s.face][s.joint];
     const Frame& frame = study.room.surfaces[surface].frame;
     std::vector<dvec3> eyes;
     for (const SpotView& v : s.views) eyes.push_back(study.viewers[v.viewer].eye);
@@ -185,15 +226,16 @@ void hold_to_profiles(const Study& study, YearModel::Parts& parts) {
       if (profiles[v].empty()) continue;
       const ContrastProfile& profile = profiles[v][0];
       const double veil = veil_at(glare[s.views[v].viewer], eyes[v], profile.at, *study.job.verdict.age);
-      AngularPattern pattern = angular_pattern(profile, line, frame, eyes[v], degrees_per_sample);
+      AngularPattern pattern = angular_pattern(profile, joint.line, frame, eyes[v], degrees_per_sample);
       pattern.luminance = profile.flat_luminance + veil;
       pattern.share = profile.flat_luminance / pattern.luminance;
-      pattern.length_deg = angle_between(frame.world_from_surface(line.from), frame.world_from_surface(line.to), eyes[v]) * deg_per_rad;
+      pattern.length_deg = imaged_length(joint, frame, eyes[v], s.station);
       SlopeLight l = s.views[v].eye.base(light);
       l += s.views[v].eye.sheen(scene);
-      const double exact = *study.job.verdict.gain * pattern_visibility(pattern, {0, 0, 0, 0}), first = parts.visibility(s.views[v], l, {}, veil);
-      if (exact > least_visibility && first > least_visibility)
-        s.views[v].log_near = static_cast<float>(std::clamp(std::log(exact / first), -0.7, 0.7));
+      const double exact = *study.job.verdict.gain * pattern_visibility(pattern, {0, 0, 0, 0}), first = parts.visibility(uncorrected(s.views[v]), l, {}, veil);
+      SpotView& view = s.views[v];
+      view.ratio[which] = static_cast<float>(std::log(std::max(std::abs(l.change) / std::max(l.flat, darkest), 1e-6)));
+      if (exact > least_visibility && first > least_visibility) view.log_exact[which] = static_cast<float>(std::clamp(std::log(exact / first), -0.9, 0.9));
     }
   });
 }
@@ -227,10 +269,9 @@ void tabulate_beam(const Study& study, YearModel::Parts& parts) {
   });
 }
 
-void tabulate_fast(const Study& study, YearModel::Parts& parts) {
+void tabulate_fast(YearModel::Parts& parts) {
   const int spots = static_cast<int>(parts.spots.size());
   parts.fast_sky = SunTable(parts.fast, 3 * spots);
-  parts.unlit = SunTable(parts.fast, spots);
   const std::vector<int> nodes = parts.fast.needed(parts.latitude, lowest_sun);
   for_each_index(static_cast<int>(nodes.size()), [&](int i) {
     const int node = nodes[i];
@@ -246,7 +287,13 @@ void tabulate_fast(const Study& study, YearModel::Parts& parts) {
       row[2] = static_cast<float>(level * e.n);
     }
   });
-  // by the tables themselves, so that lit and unlit spots agree where the sun comes and goes
+}
+
+/// By the tables themselves, so that lit and unlit spots agree where the sun comes and goes.
+void tabulate_unlit(const Study& study, YearModel::Parts& parts) {
+  const int spots = static_cast<int>(parts.spots.size());
+  parts.unlit = SunTable(parts.fast, spots);
+  const std::vector<int> nodes = parts.fast.needed(parts.latitude, lowest_sun);
   for_each_index(static_cast<int>(nodes.size()), [&](int i) {
     const int node = nodes[i];
     SunNow now = parts.now(parts.fast.place(node));
@@ -309,33 +356,43 @@ double YearModel::Parts::visibility(const SpotView& view, const SlopeLight& smoo
   const double flat = smooth.flat + sun.flat, change = std::abs(smooth.change + sun.change);
   if (flat <= darkest || change == 0) return 0;
   const double near = std::abs(smooth.change) / (std::abs(smooth.change) + std::abs(sun.change));
-  return *study->job.verdict.gain * change / (flat + veil) * std::exp(log_unit(view.log_unit, flat + veil) + near * view.log_near);
+  const double width = view.ratio[1] - view.ratio[0];
+  double share = 0.5;
+  if (std::abs(width) > 0.05 && smooth.flat > 0) share = std::clamp((std::log(std::max(std::abs(smooth.change) / smooth.flat, 1e-6)) - view.ratio[0]) / width, 0.0, 1.0);
+  const double correction = (1 - share) * view.log_exact[0] + share * view.log_exact[1];
+  return *study->job.verdict.gain * change / (flat + veil) * std::exp(log_unit(view.log_unit, flat + veil) + near * correction);
+}
+
+void YearModel::Parts::smooth_views(const SunNow& now, int spot, SlopeLight* light, double* veil) const {
+  const Spot& s = spots[spot];
+  const double diffuse = now.level.total - now.level.direct_horizontal, direct = now.level.direct_normal * now.over_skyline;
+  const LightVector e = smooth(now, spot);
+  std::array<double, 1> beam_part{};
+  if (direct > 0) beam_bounce.mix(now.beams, 3 * spot + 2, 1, beam_part.data());
+  std::array<double, 3 * most_viewers> view{};
+  const int views_here = std::min(static_cast<int>(s.views.size()), most_viewers);
+  slow_views.mix(now.slow, 3 * s.first_view, 3 * views_here, view.data());
+  for (int v = 0; v < views_here; ++v) {
+    const SpotView& who = s.views[v];
+    light[v] = who.eye.base(e);
+    light[v] += SlopeLight{diffuse * view[3 * v], diffuse * view[3 * v + 1]};
+    light[v] += who.eye.even_sheen(direct * beam_part[0]);
+    veil[v] = diffuse * std::max(0.0, view[3 * v + 2]);
+    if (now.eye_beam[who.viewer] > 0)
+      veil[v] += veil_at({{now.beam.sky.sun_direction, now.eye_beam[who.viewer], "sun"}}, study->viewers[who.viewer].eye, s.world, *study->job.verdict.age);
+  }
 }
 
 SpotLook YearModel::Parts::look(const SunNow& now, int spot, double beam_lux) const {
   const Spot& s = spots[spot];
   SpotLook best;
-  if (s.views.empty()) return best;
-  const double diffuse = now.level.total - now.level.direct_horizontal;
-  const LightVector light = smooth(now, spot);
-  std::array<double, 3> beam_part{};
-  if (now.level.direct_normal > 0) beam_bounce.mix(now.beams, 3 * spot + 2, 1, beam_part.data());
-  const double beam_bounced = now.level.direct_normal * now.over_skyline * beam_part[0];
-  std::array<double, 3 * most_viewers> view{};
-  const int views_here = std::min(static_cast<int>(s.views.size()), most_viewers);
-  slow_views.mix(now.slow, 3 * s.first_view, 3 * views_here, view.data());
-  const dvec3 towards = now.beam.sky.sun_direction;
-  for (int v = 0; v < views_here; ++v) {
-    const SpotView& who = s.views[v];
-    SlopeLight l = who.eye.base(light), sun;
-    l += SlopeLight{diffuse * view[3 * v], diffuse * view[3 * v + 1]};
-    l += who.eye.even_sheen(beam_bounced);
-    if (beam_lux > 0) sun = who.eye.sun(towards, beam_lux);
-    double veil = diffuse * std::max(0.0, view[3 * v + 2]);
-    if (now.eye_beam[who.viewer] > 0)
-      veil += veil_at({{towards, now.eye_beam[who.viewer], "sun"}}, study->viewers[who.viewer].eye, s.world, *study->job.verdict.age);
-    const double v_here = visibility(who, l, sun, veil);
-    if (v_here > best.visibility) best = {v_here, who.viewer};
+  std::array<SlopeLight, most_viewers> light;
+  std::array<double, most_viewers> veil{};
+  smooth_views(now, spot, light.data(), veil.data());
+  for (int v = 0; v < std::min(static_cast<int>(s.views.size()), most_viewers); ++v) {
+    const SlopeLight sun = beam_lux > 0 ? s.views[v].eye.sun(now.beam.sky.sun_direction, beam_lux) : SlopeLight{};
+    const double here = visibility(s.views[v], light[v], sun, veil[v]);
+    if (here > best.visibility) best = {here, s.views[v].viewer};
   }
   return best;
 }
@@ -358,11 +415,13 @@ YearModel::YearModel(const Study& study, int sky_type) : parts_(std::make_unique
   p.beam.glazing = glazing;
   p.beam.sky.skyline = p.site_skyline;
   make_spots(study, p, *p.basis, glazing);
-  hold_to_profiles(study, p);
   tabulate_slow(study, p);
   tabulate_bounce(study, p);
   tabulate_beam(study, p);
-  tabulate_fast(study, p);
+  tabulate_fast(p);
+  const auto places = extreme_places(p);
+  for (std::size_t i = 0; i < 2; ++i) hold_to_profiles(study, p, places[i], i);
+  tabulate_unlit(study, p);
 }
 YearModel::~YearModel() = default;
 YearModel::YearModel(YearModel&&) noexcept = default;

@@ -22,8 +22,9 @@ struct SpotView {
   int viewer = 0;
   EyeView eye;
   std::array<float, luminance_nodes> log_unit{};  ///< ln of K at those luminances
-  float log_near = 0;            ///< ln of what the exact profile under smooth light is to the first order: the light of a
-                                 ///< near window differs across the joint
+  /// Under smooth light, ln of what the exact profile is to the first order, at two values of ln |change / flat|: the light
+  /// of a near window differs across the joint, and relief hides part of low light.
+  std::array<float, 2> ratio{}, log_exact{};
 };
 
 /// A station of a joint.
@@ -73,6 +74,8 @@ struct YearModel::Parts {
   double beam_at(const SunNow& now, const Spot& s) const;
   LightVector total(const SunNow& now, int spot) const;
   SpotLook look(const SunNow& now, int spot, double beam_lux) const;
+  /// What a spot's views get of smooth light, and the veil before each eye; arrays of most_viewers.
+  void smooth_views(const SunNow& now, int spot, SlopeLight* light, double* veil) const;
   double visibility(const SpotView& view, const SlopeLight& smooth, const SlopeLight& sun, double veil) const;
 };
 
