@@ -264,8 +264,8 @@ TEST_CASE("hours of the year are those of a fine sweep by assess", "[long]") {
   const double ratio = one / steps * static_cast<double>(year.steps) / seconds(begun, swept);
   std::printf("year: tables %.2f s, sweep %.2f s for %ld steps; one step recomputed %.3f s; %.0f times as fast\n", seconds(begun, modelled),
               seconds(modelled, swept), year.steps, one / steps, ratio);
-  // an evening ends slowly: under the twilight sky V falls through the limit at a percent a minute, and low light that relief
-  // partly hides makes the exact V a quarter less than the first order
+  // V is taken to first order in slope; where it passes the limit slowly, as on these evenings when the sun turns off the butt
+  // joint by the window, some percent of V are a quarter of an hour
   CHECK(worst < 32);  // minutes
   CHECK(ratio > 100);
 }
