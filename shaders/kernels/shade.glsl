@@ -493,21 +493,15 @@ KERNEL float facet_sheen(Place a, FacetAxes f, float h, bool lifted) {
   return sum;
 }
 
-// The same for the flat (x) and the tilted facet (y).
-KERNEL vec2 smooth_sheen(Place a, FacetAxes even, FacetAxes tilted, float h, bool relief) {
-  float flat_sheen = facet_sheen(a, even, 0.0, false);
-  return vec2(flat_sheen, relief ? facet_sheen(a, tilted, h, true) : flat_sheen);
-}
-
 // The even part of the base: smooth = (E_x, E_y, E_n, div).
 KERNEL float smooth_base(FacetAxes f, vec4 smooth_light, float h, vec2 slope) {
   float lux = f.tilt * (smooth_light.z - slope.x * smooth_light.x - slope.y * smooth_light.y - h * smooth_light.w);
   return f.base_out * max(lux, 0.0);
 }
 
-// Luminance, cd/m2, of a facet and of the flat face at p. `known`: whether `flat_sheen` is the flat face's
-// facet_sheen already. Flat and tilted go through one loop, so that the driver inlines the shading once.
-KERNEL Shaded shade_facet_on(Place a, vec4 smooth_light, Facet facet, bool known, float flat_sheen) {
+// Luminance, cd/m2, of a facet and of the flat face at p. Flat and tilted go through one loop, so that the driver
+// inlines the shading once.
+KERNEL Shaded shade_facet(Place a, vec4 smooth_light, Facet facet) {
   Shaded s;
   s.luminance = 0.0;
   s.flat_luminance = 0.0;
@@ -519,9 +513,8 @@ KERNEL Shaded shade_facet_on(Place a, vec4 smooth_light, Facet facet, bool known
   on.rise = 0.0;
   float h = 0.0;
   vec2 slope = vec2(0.0, 0.0);
-  float sheen = flat_sheen;
-  bool wanted = !known;
-  // tested at its end, see passes/picture.glsl
+  float sheen = 0.0;
+  // tested at its end: a software rasteriser runs a body once more, masked, when the test before it fails
   int k = 0;
   while (true) {
     if (k == 1) {
@@ -529,19 +522,15 @@ KERNEL Shaded shade_facet_on(Place a, vec4 smooth_light, Facet facet, bool known
       on.rise = a.rise;
       h = facet.h;
       slope = facet.slope;
-      wanted = relief;
     }
     FacetAxes f = facet_axes(on, slope);
-    if (wanted) sheen = facet_sheen(on, f, h, k == 1);
+    if (k == 0 || relief) sheen = facet_sheen(on, f, h, k == 1);
     s.luminance = smooth_base(f, smooth_light, h, slope) + sheen + direct_luminance(on, f, h);
     if (k == 0) s.flat_luminance = s.luminance;
     k++;
     if (k >= facets) break;
   }
   return s;
-}
-KERNEL Shaded shade_facet(Place a, vec4 smooth_light, Facet facet) {
-  return shade_facet_on(a, smooth_light, facet, false, 0.0);
 }
 
 // A point of the picture: `footprint` is the side of the pixel on the face, m.

@@ -6,6 +6,3 @@
 #include "kernels/distribution.glsl"
 #include "kernels/window.glsl"
 #include "kernels/shade.glsl"
-
-// Pixels from one node of the sheen pass to the next.
-const int sheen_spacing = 8;

@@ -42,6 +42,8 @@ Texture::Texture(const char* label, GLint internal_format, int width, int height
   GLuint name = 0;
   glGenTextures(1, &name);
   name_ = GlName<Kind>(name);
+  // a unit that no pass reads, so that what is bound for a pass stays
+  glActiveTexture(GL_TEXTURE0 + 15);
   glBindTexture(GL_TEXTURE_2D, name);
   glTexImage2D(GL_TEXTURE_2D, 0, internal_format, width, height, 0, GL_RGBA, GL_FLOAT, texels);
   glTexParameteri(GL_TEXTURE_2D, GL_TEXTURE_MIN_FILTER, GL_NEAREST);
@@ -55,15 +57,40 @@ void Texture::bind(int unit) const {
   glBindTexture(GL_TEXTURE_2D, name_.get());
 }
 
-Framebuffer::Framebuffer(const char* label, const Texture& colour) {
+DepthBuffer::DepthBuffer(const char* label, int width, int height) {
+  GLuint name = 0;
+  glGenRenderbuffers(1, &name);
+  name_ = GlName<Kind>(name);
+  glBindRenderbuffer(GL_RENDERBUFFER, name);
+  glRenderbufferStorage(GL_RENDERBUFFER, GL_DEPTH_COMPONENT32F, width, height);
+  set_label(GL_RENDERBUFFER, name, label);
+}
+
+Framebuffer::Framebuffer(const char* label, const Texture& colour, const DepthBuffer* depth) {
   GLuint name = 0;
   glGenFramebuffers(1, &name);
   name_ = GlName<Kind>(name);
   glBindFramebuffer(GL_FRAMEBUFFER, name);
   glFramebufferTexture2D(GL_FRAMEBUFFER, GL_COLOR_ATTACHMENT0, GL_TEXTURE_2D, colour.name(), 0);
+  if (depth) glFramebufferRenderbuffer(GL_FRAMEBUFFER, GL_DEPTH_ATTACHMENT, GL_RENDERBUFFER, depth->name());
   set_label(GL_FRAMEBUFFER, name, label);
   if (glCheckFramebufferStatus(GL_FRAMEBUFFER) != GL_FRAMEBUFFER_COMPLETE)
     throw std::runtime_error(std::string("this OpenGL driver cannot draw into ") + label);
+}
+
+AnyPassed::AnyPassed(const char* label) {
+  GLuint name = 0;
+  glGenQueries(1, &name);
+  name_ = GlName<Kind>(name);
+  glBeginQuery(GL_ANY_SAMPLES_PASSED, name);
+  glEndQuery(GL_ANY_SAMPLES_PASSED);
+  set_label(GL_QUERY, name, label);
+}
+
+bool AnyPassed::any() const {
+  GLuint passed = 0;
+  glGetQueryObjectuiv(name_.get(), GL_QUERY_RESULT, &passed);
+  return passed != 0;
 }
 
 VertexArray::VertexArray(const char* label) {

@@ -45,16 +45,43 @@ class Texture {
   int width_ = 0, height_ = 0;
 };
 
-/// Draws into one texture, which must outlive it.
+/// A depth buffer in float, which keeps marks exactly.
+class DepthBuffer {
+ public:
+  DepthBuffer() = default;
+  DepthBuffer(const char* label, int width, int height);
+  GLuint name() const { return name_.get(); }
+
+ private:
+  struct Kind { static void destroy(GLuint name) { glDeleteRenderbuffers(1, &name); } };
+  GlName<Kind> name_;
+};
+
+/// Draws into one texture, which must outlive it, as must the depth buffer if there is one.
 class Framebuffer {
  public:
   Framebuffer() = default;
   /// Throws std::runtime_error when the driver cannot draw into the texture's format.
-  Framebuffer(const char* label, const Texture& colour);
+  Framebuffer(const char* label, const Texture& colour, const DepthBuffer* depth = nullptr);
   void bind() const { glBindFramebuffer(GL_FRAMEBUFFER, name_.get()); }
 
  private:
   struct Kind { static void destroy(GLuint name) { glDeleteFramebuffers(1, &name); } };
+  GlName<Kind> name_;
+};
+
+/// Whether any pixel passed the tests between begin and end.
+class AnyPassed {
+ public:
+  AnyPassed() = default;
+  explicit AnyPassed(const char* label);
+  void begin() const { glBeginQuery(GL_ANY_SAMPLES_PASSED, name_.get()); }
+  void end() const { glEndQuery(GL_ANY_SAMPLES_PASSED); }
+  /// Waits for the driver.
+  bool any() const;
+
+ private:
+  struct Kind { static void destroy(GLuint name) { glDeleteQueries(1, &name); } };
   GlName<Kind> name_;
 };
 

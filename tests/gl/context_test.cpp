@@ -37,7 +37,7 @@ TEST_CASE("every pass satisfies the reference compiler") {
   }
   const auto folder = std::filesystem::temp_directory_path() / "rakelight-shaders";
   std::filesystem::create_directories(folder);
-  for (const char* pass : {"full_screen", "corners", "sheen", "picture"}) {
+  for (const char* pass : {"full_screen", "corners", "sheen_nodes", "sheen_fit", "faces", "mixed", "exact", "count"}) {
     const ShaderSource source = assemble_shader(embedded_loader(), std::string("passes/") + pass + ".glsl");
     const std::string file = (folder / pass).string() + (pass == std::string("full_screen") ? ".vert" : ".frag");
     std::ofstream(file) << source.text;
@@ -47,7 +47,7 @@ TEST_CASE("every pass satisfies the reference compiler") {
 }
 
 TEST_CASE("all kernels that shade are in the picture's pass, and none but the display's is left out") {
-  const ShaderSource source = assemble_shader(embedded_loader(), "passes/picture.glsl");
+  const ShaderSource source = assemble_shader(embedded_loader(), "passes/mixed.glsl");
   for (const auto path : embedded_shaders_paths()) {
     if (path.substr(0, 8) != "kernels/") continue;
     const bool in = std::find(source.files.begin(), source.files.end(), path) != source.files.end();

@@ -66,18 +66,32 @@ TEST_CASE("an altered constant in a kernel does not go unnoticed") {
   }
 }
 
-TEST_CASE("the coarse sheen of flat faces is as good as sheen at every pixel") {
+TEST_CASE("the table of sheen is as good as sheen at every pixel") {
   Headless context;
   const Scene& scene = drawn_scene();
   for (const View& view : {room_view(480, 270), wall_view(480, 240)}) {
-    const Image coarse = context.renderer().both(scene, view), every = context.renderer().both(scene, view, true);
-    double worst = 0;
-    for (std::size_t i = 0; i < coarse.pixels.size(); ++i) worst = std::max<double>(worst, std::abs(coarse.pixels[i] - every.pixels[i]) / std::max(every.pixels[i], 1e-3f));
-    // as far as shaders/passes/picture.glsl lets it go: under half of one grey level of 255
-    CHECK(worst < 1.5e-3);
-    // and where a joint is near it is not used at all
-    for (std::size_t i = 0; i < coarse.pixels.size(); i += 3)
-      if (every.pixels[i] != every.pixels[i + 1]) REQUIRE((coarse.pixels[i] == every.pixels[i] && coarse.pixels[i + 1] == every.pixels[i + 1]));
+    const Image table = context.renderer().both(scene, view), every = context.renderer().both(scene, view, true);
+    std::vector<double> luminance;
+    double contrast = 0;
+    int different = 0;
+    for (int y = 0; y < view.height; ++y)
+      for (int x = 0; x < view.width; ++x) {
+        const double flat = every.at(x, y, 1), c = every.at(x, y, 0) / flat - 1;
+        if (flat < 1e-3) continue;
+        luminance.push_back(std::abs(table.at(x, y, 1) / flat - 1));
+        contrast = std::max(contrast, std::abs(table.at(x, y, 0) / table.at(x, y, 1) - 1 - c) / (0.0005 + 0.01 * std::abs(c)));
+        different += table.at(x, y, 0) != every.at(x, y, 0);
+      }
+    std::sort(luminance.begin(), luminance.end());
+    INFO("luminance worst " << luminance.back() << ", 99 % " << luminance[luminance.size() * 99 / 100] << ", contrast over allowance " << contrast);
+    // as far as shaders/passes/sheen_table.glsl lets it go, where a window drops behind an edge; elsewhere under a quarter
+    // of one grey level of 255
+    CHECK(luminance.back() < 1e-2);
+    CHECK(luminance[luminance.size() * 99 / 100] < 1e-3);
+    // what is asked of the shader against the kernels in double
+    CHECK(contrast < 1);
+    // and it was the table that drew
+    CHECK(different > 1000);
   }
 }
 

@@ -1,0 +1,15 @@
+// Pixels that one face fills, by the kernels alone.
+#include "passes/pixels.glsl"
+
+out vec4 result;
+
+void main() {
+  ivec2 pixel = ivec2(gl_FragCoord.xy);
+  PixelIds ids = pixel_ids(pixel);
+  int surface = plain_face(ids);
+  result = vec4(0.0);
+  if (surface < 0) return;
+  OnPlane meets = meet_plane(surface, vec2(pixel) + 0.5);
+  Shaded s = shade_point(surface, meets.p, eye, meets.side, field_light(surface, meets.p));
+  result = vec4(s.luminance, s.flat_luminance, ids.id, 0.0);
+}

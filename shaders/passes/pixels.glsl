@@ -1,0 +1,102 @@
+// What the passes that shade pixels share: where edges run, lamps' openings, and shading by the sheen table.
+#include "passes/shading.glsl"
+#include "passes/sheen_table.glsl"
+
+uniform sampler2D corner_ids;
+uniform float footprint;         // side of a pixel on the surface seen square-on, m
+uniform float footprint_angle;   // side of a pixel, rad
+
+struct PixelIds {
+  float id;      // at the upper left corner
+  bool edge;     // whether the corners see different things
+};
+PixelIds pixel_ids(ivec2 pixel) {
+  PixelIds ids;
+  ids.id = texelFetch(corner_ids, pixel, 0).x;
+  ids.edge = ids.id != texelFetch(corner_ids, pixel + ivec2(1, 0), 0).x || ids.id != texelFetch(corner_ids, pixel + ivec2(0, 1), 0).x ||
+             ids.id != texelFetch(corner_ids, pixel + ivec2(1, 1), 0).x;
+  return ids;
+}
+// The face of an id that is one face all over and has a field; -1 for all else.
+int plain_face(PixelIds ids) {
+  int whole_id = int(ids.id);
+  if (ids.edge || whole_id % 8 != 1) return -1;
+  int surface = whole_id / 32 % 256 - 1;
+  return has_field(surface) ? surface : -1;
+}
+
+// Where the ray of an image point meets a face's plane.
+struct OnPlane {
+  vec2 p;
+  float side;    // of the pixel there, m
+};
+OnPlane meet_plane(int surface, vec2 at) {
+  vec3 towards = corner + at.x * step_x + at.y * step_y;
+  FaceFrame frame = surface_frame(surface);
+  vec3 from = face_from_world(frame, eye);
+  vec3 d = face_direction(frame, towards);
+  float t = -from.z / min(d.z, -1.0e-9);
+  OnPlane meets;
+  meets.p = from.xy + t * d.xy;
+  meets.side = surface == facing ? footprint : footprint_angle * t * length(towards);
+  return meets;
+}
+
+struct Tabled {
+  Shaded shaded;
+  bool good;     // whether this is what the kernels give: the table holds and the relief hides no source
+};
+
+// Shading by the table. Lamps and sun are exact on the tilted and lifted facet; only what the relief might hide is not
+// looked at.
+Tabled shade_by_table(Place place, vec4 light, Facet facet) {
+  Tabled out_;
+  bool relief = facet.h != 0.0 || facet.slope.x != 0.0 || facet.slope.y != 0.0;
+  SheenFit fit = sheen_between(place.surface, place.p, facet.slope, place.coat.base * light.z / 3.141592653589793);
+  float lowest = fit.lowest;
+  int lamps = lamp_count();
+  int facets = relief ? 2 : 1;
+  float h = 0.0;
+  vec2 slope = vec2(0.0);
+  float sheen = fit.even;
+  out_.shaded = even_shade(0.0);
+  // tested at its end: a software rasteriser runs a body once more, masked, when the test before it fails
+  int k = 0;
+  while (true) {
+    if (k == 1) {
+      h = facet.h;
+      slope = facet.slope;
+      sheen = fit.tilted;
+    }
+    FacetAxes f = facet_axes(place, slope);
+    float sum = smooth_base(f, light, h, slope) + sheen;
+    int i = -1;
+    while (true) {
+      Direct d = source_direct(place, f, h, i);
+      sum += d.luminance;
+      if (d.luminance > 0.0) lowest = min(lowest, (d.light.z - d.radius) / max(length(d.light.xy), 1.0e-6));
+      i++;
+      if (i >= lamps) break;
+    }
+    out_.shaded.luminance = sum;
+    if (k == 0) out_.shaded.flat_luminance = sum;
+    k++;
+    if (k >= facets) break;
+  }
+  out_.good = fit.good && !(facet.near && lowest < 1.1 * place.steepest);
+  return out_;
+}
+
+// Of a lamp's opening: its intensity over its area as seen from the eye.
+float lamp_face(int lamp, vec3 w) {
+  FaceFrame plan = FaceFrame(vec3(0.0), vec3(1.0, 0.0, 0.0), vec3(0.0, 1.0, 0.0), vec3(0.0, 0.0, 1.0));
+  LampForm l = face_lamp(plan, lamp);
+  bool disc = l.sides == vec3(0.0);
+  float area = disc ? 0.785398163397448 * l.size * l.size : l.sides.x * l.sides.y;
+  return lamp_candela(l, -w) / (area * max(abs(dot(w, l.aim)), 0.02));
+}
+
+// Marks for the passes that follow; src/draw/renderer.cpp has the same.
+const float done_mark = 0.25;
+const float mixed_mark = 0.5;
+const float exact_mark = 0.75;

@@ -1,0 +1,41 @@
+// The sheen of faces as a table: what windows and the room add on a painted face varies slowly over it and smoothly with
+// the slope of a facet, and is by far the dearest part of shading.
+#pragma once
+#include <vector>
+
+#include "draw/camera.h"
+#include "look/look.h"
+
+namespace rakelight {
+
+/// Nodes over one face's box or the part of it that a square-on picture shows.
+struct SheenGrid {
+  int surface = 0;
+  int row = 0;              ///< first row in the table
+  int nx = 0, ny = 0;       ///< nodes; at least 4 each
+  dvec2 first{0}, spacing{0};   ///< m, surface frame
+  double reach = 0;         ///< the largest slope that the fit holds for; 0 where the face has no relief
+};
+
+/// Layers of values side by side: the flat face, `degree` slopes along x, as many along y, one along both; then the fit
+/// in five layers: flat, powers 1–4 along x, 1–4 along y, 5–8 along x, 5–8 along y.
+struct SheenLayout {
+  std::vector<SheenGrid> grids;   ///< of faces with a field
+  int width = 0, height = 0;      ///< of one layer, nodes
+  int degree = 4;                 ///< 4 or 8
+  int value_layers() const { return 2 * degree + 2; }
+  static constexpr int fit_layers = 5;
+};
+
+/// Grids for a picture.
+SheenLayout lay_out_sheen(const Scene& scene, const Camera& camera, const View& view);
+
+/// Slopes of the nodes over the largest, −1 to 1, without 0: Chebyshev points of the second kind.
+std::vector<double> slope_nodes(int degree);
+/// The slope of the node along both axes, over the largest.
+inline constexpr double mixed_slope = 0.7071067811865476;
+/// The matrix that takes values at those nodes, less the value at 0, to the coefficients of powers 1 to `degree`; row by
+/// row.
+std::vector<double> slope_fit(int degree);
+
+}  // namespace rakelight
