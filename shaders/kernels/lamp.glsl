@@ -170,7 +170,7 @@ KERNEL LampNode lamp_node(vec3 to, vec3 axis, float side, vec2 range, int order,
     return node;
   }
   float foot = -dot(to, axis);
-  float off = max(length(to + foot * axis), 0.01 * side);
+  float off = max(length(to + foot * axis), 0.001 * side);
   float from = atan((range.x - foot) / off);
   float wide = atan((range.y - foot) / off) - from;
   if (n == 1) {

@@ -4,6 +4,7 @@
 
 #include "assess/assess.h"
 #include "base/text.h"
+#include "light/photometry.h"
 #include "sky/bearing.h"
 
 namespace rakelight {
@@ -55,6 +56,7 @@ std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, cons
   auto study = std::make_unique<Study>();
   study->job = job;
 
+  load_photometry(study->job, loader, diagnostics);
   study->job.site = located(job, diagnostics);
   if (!job.site.climate->empty()) study->climate = climate_of(job.site, loader, diagnostics);
 

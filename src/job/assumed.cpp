@@ -4,6 +4,7 @@
 #include "base/text.h"
 #include "base/units.h"
 #include "job/fields.h"
+#include "job/lamps.h"
 #include "job/keys.h"
 
 namespace rakelight {
@@ -58,7 +59,11 @@ std::vector<Assumed> assumed(const Job& job) {
   for (const auto& w : job.windows) collect.table("window", "window." + *w.name, [&](auto f) { window_fields(w, f); });
   for (std::size_t i = 0; i < job.doors.size(); ++i)
     collect.table("door", fmt::format("door[{}]", i), [&](auto f) { door_fields(job.doors[i], f); });
-  for (const auto& l : job.lamps) collect.table("lamp", "lamp." + *l.name, [&](auto f) { lamp_fields(l, f); });
+  for (const auto& l : job.lamps) {
+    const std::vector<Assumed> usual = assumed_lamp(l, job.units);
+    if (usual.empty() && l.photometry->empty()) collect.table("lamp", "lamp." + *l.name, [&](auto f) { lamp_fields(l, f); });
+    out.insert(out.end(), usual.begin(), usual.end());
+  }
   for (const auto& s : job.surfaces) collect.table("surface", "surface." + *s.name, [&](auto f) { surface_fields(s, f); });
   collect.table("finishing", "finishing", [&](auto f) { finishing_fields(job.finishing, f); });
   for (const auto& m : job.moments) collect.table("moment", "moment." + *m.name, [&](auto f) { moment_fields(m, f); });

@@ -29,8 +29,8 @@ template <class F> void door_fields(auto& d, F&& f) {
 }
 
 template <class F> void lamp_fields(auto& l, F&& f) {
-  f("name", l.name); f("kind", l.kind); f("at", l.position); f("aim", l.aim); f("size", l.size);
-  f("flux", l.flux); f("beam", l.beam); f("group", l.group);
+  f("name", l.name); f("kind", l.kind); f("at", l.position); f("to", l.to); f("aim", l.aim); f("turn", l.turn);
+  f("size", l.size); f("flux", l.flux); f("beam", l.beam); f("dim", l.dim); f("photometry", l.photometry); f("group", l.group);
 }
 
 template <class F> void surface_fields(auto& s, F&& f) {
@@ -53,6 +53,10 @@ template <class F> void joint_fields(auto& j, F&& f) { f("id", j.id); f("width",
 
 template <class F> void moment_fields(auto& m, F&& f) {
   f("name", m.name); f("at", m.time); f("sky", m.sky); f("lamps", m.lamps);
+}
+
+template <class F> void lamp_use_fields(auto& u, F&& f) {
+  f("name", u.name); f("dim", u.dim); f("at", u.position); f("aim", u.aim);
 }
 
 template <class F> void viewer_fields(auto& v, F&& f) { f("name", v.name); f("eye", v.eye); f("look", v.look); }

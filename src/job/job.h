@@ -1,6 +1,7 @@
 // What a job file says, as values with their places in the text. Lengths in metres, angles in radians,
 // whatever the file's units; nothing here is computed from anything else.
 #pragma once
+#include <memory>
 #include <optional>
 #include <string>
 #include <utility>
@@ -25,7 +26,7 @@ struct Key {
 };
 
 enum class Units { millimetre, inch };
-enum class LampKind { downlight, pendant };
+enum class LampKind { downlight, pendant, strip, uplight, wall, hand };
 enum class SkyName { clear, overcast, intermediate, automatic, none, iso_type };
 enum class Glass { single_pane, double_pane, transmittance };
 
@@ -79,17 +80,34 @@ struct DoorSpec {
   Key<double> from_left, width, height, reflectance;
 };
 
+struct Photometry;                           // light/photometry.h
+
 struct LampSpec {
   Span at;
   Key<std::string> name;
   Key<LampKind> kind;
-  Key<dvec3> position;                       ///< plan x, y, height above floor, m
+  Key<dvec3> position;                       ///< plan x, y, height above floor, m; one end of a strip
+  Key<dvec3> to;                             ///< the other end of a strip; given for strips alone
   Key<dvec3> aim;                            ///< direction in the same axes, not yet normalised
-  Key<double> size;                          ///< luminous opening, diameter, m
+  Key<double> turn;                          ///< about its own axis, rad, anticlockwise seen from above when it points down
+  Key<double> size;                          ///< luminous opening, diameter, m; of a strip its width
   Key<double> flux;                          ///< lm
   Key<double> beam;                          ///< full width at half intensity, rad, in (0, pi)
+  Key<double> dim;                           ///< share of its full light, 0 to 1
+  Key<std::string> photometry;               ///< a file relative to the job, or a generic distribution's name; "" = none
+  std::shared_ptr<const Photometry> distribution;  ///< what that names, once load_photometry (light/) has fetched it
   Key<std::string> group;                    ///< "" = none
 };
+
+/// What stands in for the keys of a lamp that the file leaves out, where its kind differs from a downlight.
+struct UsualLamp {
+  LampKind kind;
+  dvec3 aim;
+  double beam_deg, flux, size_mm;            ///< flux: of a strip per metre, lm
+  std::string_view why;
+};
+/// Null for kinds that take the defaults of the key table.
+const UsualLamp* usual_lamp(LampKind kind);
 
 struct PaintSpec {
   Key<std::string> name;                     ///< a class of assets/paints, or "" when gloss is given
@@ -152,6 +170,13 @@ struct JointSpec {
   Key<std::string> kind;                     ///< what meets there, where it is not what the edges say
 };
 
+/// One of the lamps of a moment: a name or a group, or { name = …, dim = …, at = …, aim = … }.
+struct LampUse {
+  Key<std::string> name;
+  Key<double> dim = 1.0;                     ///< share of what the lamp is set to, 0 to 1
+  Key<dvec3> position, aim;                  ///< where a hand lamp is held and how; not given: as under its [[lamp]]
+};
+
 struct MomentSpec {
   Span at;
   Key<std::string> name;
@@ -160,6 +185,7 @@ struct MomentSpec {
   int iso_type = 0;                          ///< 1..15 for SkyName::iso_type
   bool all_lamps = false;                    ///< lamps = "on"
   Key<std::vector<std::string>> lamps;       ///< names or groups when a list is given
+  std::vector<LampUse> lamp_uses;            ///< the same list, item by item
 };
 
 struct ViewerSpec {

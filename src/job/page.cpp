@@ -41,6 +41,20 @@ std::string key_table(std::string_view table) {
   return out;
 }
 
+std::string usual_lamps() {
+  std::string out = "\nWhat stands in for keys left out where the kind differs from a downlight:\n\n| kind | `aim` | `beam` | `flux` | `size` | from |\n|---|---|---|---|---|---|\n";
+  std::size_t index = 0;
+  for (const std::string& kind : split_words(find_key("lamp", "kind")->words)) {
+    const auto which = static_cast<LampKind>(index++);
+    const UsualLamp* usual = usual_lamp(which);
+    if (!usual) continue;
+    const std::string aim = which == LampKind::wall ? "away from the nearest wall" : usual->aim.z > 0 ? "up" : "down";
+    out += fmt::format("| `{}` | {} | {} degrees | {} lumen{} | {} mm | {} |\n", kind, aim, usual->beam_deg, usual->flux,
+                       which == LampKind::strip ? " a metre" : "", usual->size_mm, usual->why);
+  }
+  return out;
+}
+
 std::string values_not_yet() {
   std::string out;
   for (const KeyRow& row : key_rows()) {
@@ -83,6 +97,9 @@ window or lamp is from the wall it rakes.
     out += fmt::format("\n## {0}{1}{2}\n\n{3}\n\n{4}", table.many ? "[[" : "[", table.name, table.many ? "]]" : "]", table.what, key_table(table.name));
     if (table.name == "surface")
       out += "\nWhen `paint` is a table, `paint = { gloss60 = 4, gloss85 = 8 }`:\n\n" + key_table("surface.paint");
+    if (table.name == "lamp") out += usual_lamps();
+    if (table.name == "moment")
+      out += "\nAn item of `lamps` may be a table, `lamps = [\"evening\", { name = \"spot\", dim = 0.4 }]`:\n\n" + key_table("moment.lamps");
   }
   out += "\n## Values not yet supported\n\n" + values_not_yet();
   out += "\n## A job to start from\n\n```toml\n" + starter_job() + "```\n";

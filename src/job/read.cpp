@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "job/fields.h"
+#include "job/lamps.h"
 #include "job/names.h"
 #include "job/table_reader.h"
 #include "job/tree.h"
@@ -25,8 +26,10 @@ class JobReader {
     each("window", job_.windows, [this](TableReader& t, WindowSpec& w, std::size_t i) { read_window(t, w, i); });
     each("door", job_.doors, [](TableReader& t, DoorSpec& d, std::size_t) { door_fields(d, t); });
     each("lamp", job_.lamps, [this](TableReader& t, LampSpec& l, std::size_t i) {
+      const std::size_t errors_before = diagnostics_.all().size();
       lamp_fields(l, t);
       name_by_number(l.name, 'L', i);
+      if (diagnostics_.all().size() == errors_before) settle_lamp(l, diagnostics_);
     });
     each("surface", job_.surfaces, [this](TableReader& t, SurfaceSpec& s, std::size_t) { read_surface(t, s); });
     single("framing", [](TableReader&) {});
@@ -213,7 +216,7 @@ class JobReader {
     if (const TomlNode* lamps = t.written("lamps")) {
       m.all_lamps = lamps->type == TomlNode::Type::text && lamps->text == "on";
       if (lamps->type == TomlNode::Type::list)
-        for (const TomlNode& item : lamps->items) lamp_mentions_.emplace_back(item.text, item.at);
+        for (const TomlNode& item : lamps->items) read_lamp_use(m.lamp_uses.emplace_back(), item);
     }
     if (diagnostics_.all().size() > errors_before) return;
     if (*m.sky != SkyName::none && !m.time.given)
@@ -222,6 +225,18 @@ class JobReader {
       diagnostics_.error(m.at, fmt::format("moment \"{}\" has neither sky nor lamps: all is dark", *m.name), "lamps = \"on\"");
     if (m.all_lamps && job_.lamps.empty())
       diagnostics_.error(m.lamps.at, "there is no lamp to switch on", "a [[lamp]], or lamps = \"off\"");
+  }
+
+  void read_lamp_use(LampUse& use, const TomlNode& item) {
+    if (item.type == TomlNode::Type::table) {
+      TableReader inner = table("moment.lamps", &item);
+      lamp_use_fields(use, inner);
+      inner.finish();
+    } else {
+      use.name = item.text;
+      use.name.at = item.at;
+    }
+    if (!use.name->empty()) lamp_mentions_.emplace_back(*use.name, use.name.at);
   }
 
   void read_viewer(TableReader& t, ViewerSpec& v, std::size_t number) {

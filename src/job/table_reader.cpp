@@ -20,6 +20,7 @@ std::string quoted(std::string_view text, Span at) {
 
 std::string table_label(std::string_view table) {
   if (table == "surface.paint") return "paint of [[surface]]";
+  if (table == "moment.lamps") return "an item in lamps of [[moment]]";
   const TableRow* row = find_table(table);
   return row && row->many ? "[[" + std::string(table) + "]]" : "[" + std::string(table) + "]";
 }
@@ -91,13 +92,9 @@ void TableReader::finish() {
       diagnostics_.error(e.key_at, key_label(name_, e.key) + " is not yet supported",
                          row->standard.empty() ? "leave it out" : e.key + " = " + std::string(row->standard) + ", or leave it out");
     } else {
-      // the only values left are words with no effect of their own, and a turn of 0
+      // the only values left are words with no effect of their own
       std::string word;
-      double number = 0;
-      if (row->kind == KeyKind::degrees ? !values_.read(e.value, *row, number) : !values_.read(e.value, *row, word))
-        row->kind == KeyKind::degrees && e.value.is_number()
-            ? diagnostics_.error(e.value.at, key_label(name_, e.key) + " other than 0 is not yet supported", e.key + " = 0")
-            : wrong_value(e, *row);
+      if (!values_.read(e.value, *row, word)) wrong_value(e, *row);
     }
   }
 }

@@ -159,6 +159,11 @@ bool ValueReader::read(const TomlNode& node, const KeyRow& row, std::vector<std:
   }
   if (node.type != TomlNode::Type::list || node.items.empty()) return false;
   for (const TomlNode& item : node.items) {
+    if (row.kind == KeyKind::lamps && item.type == TomlNode::Type::table) {
+      const TomlEntry* name = item.find("name");
+      out.push_back(name ? name->value.text : "");  // the table is read key by key elsewhere
+      continue;
+    }
     if (item.type != TomlNode::Type::text || item.text.empty()) return false;
     if (row.kind == KeyKind::words && word_index(item, row) < 0) return false;
     out.push_back(item.text);
@@ -215,7 +220,8 @@ const TomlNode& ValueReader::wrong_part(const TomlNode& node, const KeyRow& row)
     else if (row.kind == KeyKind::lengths || row.kind == KeyKind::size || row.kind == KeyKind::point || row.kind == KeyKind::look)
       fits = length(item, row, metres);
     else if (row.kind == KeyKind::direction) fits = item.is_number() && in_range(row, item.number);
-    else if (row.kind == KeyKind::names || row.kind == KeyKind::lamps) fits = item.type == TomlNode::Type::text && !item.text.empty();
+    else if (row.kind == KeyKind::names || row.kind == KeyKind::lamps)
+      fits = (item.type == TomlNode::Type::text && !item.text.empty()) || (row.kind == KeyKind::lamps && item.type == TomlNode::Type::table);
     else if (row.kind == KeyKind::words) fits = word_index(item, row) >= 0;
     if (!fits) return item;
   }

@@ -35,7 +35,9 @@ struct Lamp {
 };
 /// A lamp's x: unit and square to its aim.
 dvec3 lamp_axis(const Lamp& lamp);
-/// From flux and beam angle: n with I(beam/2) = I(0)/2, peak = flux (n+1)/2π.
+/// From flux and beam angle: n with I(beam/2) = I(0)/2, peak = flux (n+1)/2π; or from the distribution that load_photometry
+/// (light/photometry.h) has fetched, scaled to the flux when one is given. Dimmed as the lamp says. A strip is a box of its
+/// length and width, aimed by the part of `aim` across it; a wall light without an aim points away from the nearest wall.
 Lamp make_lamp(const LampSpec& spec, const Room& room);
 
 /// A window's glass in the form the kernels take.

@@ -11,10 +11,17 @@
 namespace rakelight {
 namespace {
 
-/// Direct illuminance of every patch, lx.
+const HeldLamp* held_place(const Moment& moment, int lamp) {
+  for (const HeldLamp& held : moment.held)
+    if (held.lamp == lamp) return &held;
+  return nullptr;
+}
+
+/// Direct illuminance of every patch, lx. `moved`: lamps that the basis has elsewhere.
 std::vector<double> direct_light(const Room& room, const LightBasis& basis, const Lighting& lighting, const Moment& moment,
-                                 const std::vector<double>& outside) {
+                                 const std::vector<Lamp>& moved, const std::vector<double>& outside) {
   std::vector<double> e(basis.patch.size(), 0.0);
+  const std::vector<LampLight> held(moved.begin(), moved.end());
   for_each_index(basis.count(), [&](int i) {
     const Patch& patch = basis.patch[i];
     if (patch.area <= 0) return;
@@ -22,8 +29,14 @@ std::vector<double> direct_light(const Room& room, const LightBasis& basis, cons
     for (std::uint32_t k = basis.run[i].begin; k < basis.run[i].end; ++k)
       sum += static_cast<double>(basis.entry[k].e) * outside[basis.entry[k].node];
     for (std::size_t l = 0; l < basis.lamp.size(); ++l)
-      if (l < moment.lamp_on.size() && moment.lamp_on[l]) sum += basis.lamp[l][i];
+      if (l < moment.lamp_on.size() && moment.lamp_on[l] > 0 && !held_place(moment, static_cast<int>(l)))
+        sum += moment.lamp_on[l] * static_cast<double>(basis.lamp[l][i]);
     const PatchPoints& points = basis.points[i];
+    for (const LampLight& lamp : held)
+      for (int k = 0; k < points.count; ++k) {
+        const dvec3 lit = lamp.at(points.at[k], patch.n, [&](dvec3 at) { return open_between(room, points.at[k], patch.window, at, -1); });
+        sum += glm::dot(lit, patch.n) / points.count;
+      }
     if (lighting.sky.sun_up && glm::dot(lighting.sky.sun_direction, patch.n) > 0)
       for (int k = 0; k < points.count; ++k) {
         const SunAt sun = sun_through(room, lighting.sky, lighting.glazing, points.at[k], patch.window);
@@ -149,11 +162,22 @@ Lighting make_lighting(const Job& job, const Room& room, std::shared_ptr<const L
   lighting.basis = basis;
   lighting.room = &room;
   lighting.sky = moment.sky;
-  for (std::size_t l = 0; l < job.lamps.size(); ++l)
-    if (l < moment.lamp_on.size() && moment.lamp_on[l]) lighting.lamps.push_back(make_lamp(job.lamps[l], room));
+  std::vector<Lamp> moved;
+  for (std::size_t l = 0; l < job.lamps.size(); ++l) {
+    if (l >= moment.lamp_on.size() || moment.lamp_on[l] <= 0) continue;
+    LampSpec spec = job.lamps[l];
+    const HeldLamp* held = held_place(moment, static_cast<int>(l));
+    if (held) {
+      spec.position.value = held->position;
+      spec.aim.value = held->aim;
+    }
+    lighting.lamps.push_back(make_lamp(spec, room));
+    lighting.lamps.back().peak *= moment.lamp_on[l];
+    if (held) moved.push_back(lighting.lamps.back());
+  }
   for (const Window& w : room.windows) lighting.glazing.push_back(make_glazing(w.glazing, w.transmittance));
   const std::vector<double> outside = outside_weights(moment.sky);
-  lighting.patch_exitance = exitances(*basis, direct_light(room, *basis, lighting, moment, outside));
+  lighting.patch_exitance = exitances(*basis, direct_light(room, *basis, lighting, moment, moved, outside));
   lighting.fields.resize(room.surfaces.size());
   for (std::size_t s = 0; s < basis->field.size(); ++s)
     if (basis->field[s].nx > 0) lighting.fields[s] = make_field(*basis, basis->field[s], outside, lighting.patch_exitance);

@@ -111,7 +111,7 @@ std::optional<Header> read_header(std::string_view text, Photometry& p, Diagnost
       const std::size_t at = line->begin + line->text.find('=') + 1;
       header.tilt = what == "INCLUDE" || what == "include";
       if (!header.tilt && what != "NONE" && what != "none") {
-        diagnostics.error({at, at + std::max<std::size_t>(1, what.size())}, fmt::format("TILT={} is not read", what.empty() ? "" : shown(what)), "TILT=NONE, or TILT=INCLUDE with the table in this file");
+        diagnostics.error({at, std::min(text.size(), at + std::max<std::size_t>(1, what.size()))}, fmt::format("TILT={} is not read", what.empty() ? "" : shown(what)), "TILT=NONE, or TILT=INCLUDE with the table in this file");
         return std::nullopt;
       }
       if (p.name.empty()) p.name = free_line;

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "base/text.h"
 #include "base/units.h"
 #include "embedded_assets.h"
 #include "light/photometry_text.h"
@@ -78,6 +79,15 @@ double Photometry::intensity(double gamma, double c) const {
   return on_grid(*this, v, h);
 }
 
+namespace {
+/// A flux of 0 could not be scaled.
+std::optional<Photometry> shining(std::optional<Photometry> p, std::string_view text, Diagnostics& diagnostics) {
+  if (!p || luminous_flux(*p) > 0) return p;
+  diagnostics.error({0, std::min<std::size_t>(text.size(), 1)}, "the file's intensities add up to no light", "a lamp that shines");
+  return std::nullopt;
+}
+}  // namespace
+
 std::optional<Photometry> read_photometry(std::string_view text, Diagnostics& diagnostics) {
   Lines lines(text);
   for (int i = 0; i < 200; ++i) {
@@ -85,12 +95,12 @@ std::optional<Photometry> read_photometry(std::string_view text, Diagnostics& di
     if (!line) break;
     const std::string_view words = trimmed(line->text);
     if ((i == 0 && words.starts_with("IES")) || words.starts_with("TILT=") || words.starts_with("Tilt=") || words.starts_with("tilt="))
-      return read_lm63(text, diagnostics);
+      return shining(read_lm63(text, diagnostics), text, diagnostics);
   }
   Lines again(text);
   again.next();
   const auto second = again.next(), third = again.next();
-  if (third && number_in(second->text) && number_in(third->text)) return read_eulumdat(text, diagnostics);
+  if (third && number_in(second->text) && number_in(third->text)) return shining(read_eulumdat(text, diagnostics), text, diagnostics);
   diagnostics.error({0, std::min<std::size_t>(text.size(), 1)}, "neither an LM-63 nor an EULUMDAT file",
                     "keywords and a line TILT=NONE (LM-63), or a number alone in each of lines 2 and 3 (EULUMDAT)");
   return std::nullopt;
@@ -104,15 +114,22 @@ std::vector<double> zonal_lumens(const Photometry& p, const std::vector<double>&
     for (int i = 0; i <= 144; ++i) at.push_back(2.5 * i);
   }
   const auto mean = [&](double gamma_deg) {
-    if (at.size() == 1) return p.intensity(rad_per_deg * gamma_deg, 0);
-    double sum = 0;
-    for (std::size_t i = 0; i + 1 < at.size(); ++i)
-      sum += 0.5 * (at[i + 1] - at[i]) * (p.intensity(rad_per_deg * gamma_deg, rad_per_deg * at[i]) + p.intensity(rad_per_deg * gamma_deg, rad_per_deg * at[i + 1]));
+    double before = p.intensity(rad_per_deg * gamma_deg, rad_per_deg * at[0]), sum = 0;
+    if (at.size() == 1) return before;
+    for (std::size_t i = 1; i < at.size(); ++i) {
+      const double next = p.intensity(rad_per_deg * gamma_deg, rad_per_deg * at[i]);
+      sum += 0.5 * (at[i] - at[i - 1]) * (before + next);
+      before = next;
+    }
     return sum / (at.back() - at.front());
   };
   std::vector<double> lumens;
-  for (std::size_t i = 0; i + 1 < edges_deg.size(); ++i)
-    lumens.push_back(pi * (mean(edges_deg[i]) + mean(edges_deg[i + 1])) * (std::cos(rad_per_deg * edges_deg[i]) - std::cos(rad_per_deg * edges_deg[i + 1])));
+  double before = edges_deg.empty() ? 0 : mean(edges_deg[0]);
+  for (std::size_t i = 1; i < edges_deg.size(); ++i) {
+    const double next = mean(edges_deg[i]);
+    lumens.push_back(pi * (before + next) * (std::cos(rad_per_deg * edges_deg[i - 1]) - std::cos(rad_per_deg * edges_deg[i])));
+    before = next;
+  }
   return lumens;
 }
 
@@ -160,6 +177,34 @@ std::vector<dvec4> distribution_rows(const Photometry& p) {
 }
 
 std::vector<std::string> generic_lamps() { return {generic_names.begin(), generic_names.end()}; }
+
+void load_photometry(Job& job, const Loader& loader, Diagnostics& diagnostics) {
+  for (LampSpec& lamp : job.lamps) {
+    const std::string& name = *lamp.photometry;
+    if (name.empty() || lamp.distribution) continue;
+    std::string text(generic_lamp(name));
+    if (text.empty()) {
+      const auto bytes = loader ? loader(name) : std::nullopt;
+      if (!bytes) {
+        const std::string near = nearest_word(name, generic_lamps());
+        diagnostics.error(lamp.photometry.at, "cannot read the photometric file " + name,
+                          near.empty() ? "an LM-63 or EULUMDAT file, its path relative to the job" : "did you mean \"" + near + "\"?");
+        continue;
+      }
+      text = utf8_text(*bytes);
+    }
+    Diagnostics own;
+    const auto photometry = read_photometry(text, own);
+    std::string report = own.to_text(name, text);
+    while (report.ends_with('\n')) report.pop_back();
+    if (photometry) {
+      if (!report.empty()) diagnostics.warn(lamp.photometry.at, "about the photometric file:\n" + report, "");
+      lamp.distribution = std::make_shared<const Photometry>(*photometry);
+    } else {
+      diagnostics.error(lamp.photometry.at, "the photometric file is damaged:\n" + report, "the file as its maker gives it out");
+    }
+  }
+}
 
 std::string_view generic_lamp(std::string_view name) {
   if (std::find(generic_names.begin(), generic_names.end(), name) == generic_names.end()) return {};

@@ -6,7 +6,9 @@
 #include <vector>
 
 #include "base/diagnostics.h"
+#include "base/loader.h"
 #include "base/vec.h"
+#include "job/job.h"
 
 namespace rakelight {
 
@@ -60,5 +62,9 @@ std::vector<dvec4> distribution_rows(const Photometry& photometry);
 /// Names of the generic distributions of assets/lamps ("generic-narrow", …), and their text; "" when there is none.
 std::vector<std::string> generic_lamps();
 std::string_view generic_lamp(std::string_view name);
+
+/// Fetches what the job's lamps name: a generic distribution, or a file through the loader. Complaints about a file stand
+/// at the lamp's key, with the file's own line and column in them.
+void load_photometry(Job& job, const Loader& loader, Diagnostics& diagnostics);
 
 }  // namespace rakelight

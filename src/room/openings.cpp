@@ -148,27 +148,47 @@ void check_openings(const Job& job, const Room& room, Diagnostics& diagnostics) 
       if (placed[i] && placed[j]) check_pair(job, room, openings[i], openings[j], diagnostics);
 }
 
+namespace {
+
+/// Whether a place of a lamp is in the room; says so if not. `what`: "lamp spot", "an end of strip cove".
+bool check_lamp_place(const Job& job, const Room& room, const std::string& what, dvec3 at, Span span, Diagnostics& diagnostics) {
+  auto text = [&](double m) { return length_text(job.units, m); };
+  if (at.z > room.height + touch)
+    diagnostics.error(span, fmt::format("{} hangs {} above the ceiling", what, text(at.z - room.height)),
+                      fmt::format("a height of at most {} (on the ceiling counts as inside)", text(room.height)),
+                      job.room.height.at, fmt::format("the room is {} high", text(room.height)));
+  if (at.z < -touch) diagnostics.error(span, fmt::format("{} lies {} below the floor", what, text(-at.z)), "a height of 0 or more");
+  if (room.contains(dvec2(at))) return true;
+  diagnostics.error(span, fmt::format("{} at {} is outside the room", what, point_text(job.units, dvec2(at))),
+                    "a place inside the corners or on a wall", job.room.corners.at, "the room is this");
+  return false;
+}
+
+}  // namespace
+
 void check_lamps(const Job& job, const Room& room, Diagnostics& diagnostics) {
   auto text = [&](double m) { return length_text(job.units, m); };
+  for (const MomentSpec& moment : job.moments)
+    for (const LampUse& use : moment.lamp_uses)
+      if (use.position.given) check_lamp_place(job, room, "lamp " + *use.name, *use.position, use.position.at, diagnostics);
   for (const LampSpec& lamp : job.lamps) {
     const dvec3 at = *lamp.position;
-    if (at.z > room.height + touch)
-      diagnostics.error(lamp.position.at, fmt::format("lamp {} hangs {} above the ceiling", *lamp.name, text(at.z - room.height)),
-                        fmt::format("a height of at most {} (on the ceiling counts as inside)", text(room.height)),
-                        job.room.height.at, fmt::format("the room is {} high", text(room.height)));
-    if (at.z < -touch)
-      diagnostics.error(lamp.position.at, fmt::format("lamp {} lies {} below the floor", *lamp.name, text(-at.z)), "a height of 0 or more");
-    if (!room.contains(dvec2(at))) {
-      diagnostics.error(lamp.position.at, fmt::format("lamp {} at {} is outside the room", *lamp.name, point_text(job.units, dvec2(at))),
-                        "a place inside the corners or on a wall", job.room.corners.at, "the room is this");
+    if (*lamp.kind == LampKind::strip) {
+      check_lamp_place(job, room, fmt::format("an end of strip {}", *lamp.name), at, lamp.position.at, diagnostics);
+      check_lamp_place(job, room, fmt::format("an end of strip {}", *lamp.name), *lamp.to, lamp.to.at, diagnostics);
       continue;
     }
+    if (!check_lamp_place(job, room, "lamp " + *lamp.name, at, lamp.position.at, diagnostics)) continue;
+    // a file's own opening is not known here
+    if (!lamp.photometry->empty() && !lamp.size.given) continue;
     // A disc of radius r facing `aim` reaches r √(1 − (n·aim)²) towards a wall with normal n.
-    const double aim_length = glm::length(*lamp.aim), radius = 0.5 * *lamp.size;
+    const bool away = *lamp.kind == LampKind::wall && !lamp.aim.given;
+    const dvec3 aim = away ? room.surfaces[room.nearest_wall(dvec2(at))].frame.n : *lamp.aim;
+    const double aim_length = glm::length(aim), radius = 0.5 * *lamp.size;
     if (!(aim_length > 0)) continue;
     for (int i = 0; i < room.wall_count(); ++i) {
       const Surface& wall = room.surfaces[i];
-      const double facing = glm::dot(wall.frame.n, *lamp.aim) / aim_length;
+      const double facing = glm::dot(wall.frame.n, aim) / aim_length;
       const double reach = radius * std::sqrt(std::max(0.0, 1 - facing * facing));
       const double clear = distance_to_segment(dvec2(at), room.plan[i], room.plan[(i + 1) % room.plan.size()]);
       if (clear >= reach - touch) continue;

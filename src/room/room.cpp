@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "room/check.h"
 #include "room/plan.h"
@@ -111,6 +112,18 @@ int Room::find(const std::string& name) const {
 }
 
 bool Room::sees(dvec3 a, dvec3 b) const { return convex || outline_holds(plan, dvec2(a), dvec2(b), tolerance); }
+
+int Room::nearest_wall(dvec2 plan_point) const {
+  int nearest = 0;
+  double least = std::numeric_limits<double>::infinity();
+  for (int i = 0; i < wall_count(); ++i) {
+    const double distance = distance_to_segment(plan_point, plan[i], plan[(i + 1) % plan.size()]);
+    if (distance >= least) continue;
+    least = distance;
+    nearest = i;
+  }
+  return nearest;
+}
 
 bool Room::contains(dvec2 plan_point) const { return outline_contains(plan, plan_point, tolerance); }
 

@@ -83,6 +83,8 @@ struct Room {
   bool sees(dvec3 a, dvec3 b) const;
   /// Inside the plan or on a wall's face.
   bool contains(dvec2 plan_point) const;
+  /// The wall nearest to a plan point.
+  int nearest_wall(dvec2 plan_point) const;
   /// A plan point well inside: the centroid, or in a non-convex room the point farthest from every wall.
   dvec2 middle() const;
 };

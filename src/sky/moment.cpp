@@ -13,12 +13,32 @@
 namespace rakelight {
 namespace {
 
-std::vector<bool> lamps_on(const Job& job, const MomentSpec& spec, Diagnostics& diagnostics) {
-  std::vector<bool> on(job.lamps.size(), spec.all_lamps);
-  for (const std::string& word : *spec.lamps) {
+/// What a list says of one lamp; a later item overrides an earlier one.
+void set_lamp(const Job& job, const LampUse& use, int lamp, Moment& m, Diagnostics& diagnostics) {
+  m.lamp_on[lamp] = *use.dim;
+  if (!use.position.given && !use.aim.given) return;
+  const LampSpec& spec = job.lamps[lamp];
+  if (*spec.kind != LampKind::hand) {
+    diagnostics.error(use.position.given ? use.position.at : use.aim.at, "lamp " + *spec.name + " cannot be moved from moment to moment",
+                      "kind = \"hand\" for it, or no place here", spec.kind.at, "its kind is given here");
+    return;
+  }
+  std::erase_if(m.held, [&](const HeldLamp& h) { return h.lamp == lamp; });
+  m.held.push_back({lamp, use.position.given ? *use.position : *spec.position, use.aim.given ? *use.aim : *spec.aim});
+}
+
+void set_lamps(const Job& job, const MomentSpec& spec, Moment& m, Diagnostics& diagnostics) {
+  m.lamp_on.assign(job.lamps.size(), spec.all_lamps ? 1 : 0);
+  for (std::size_t k = 0; k < spec.lamps->size(); ++k) {
+    const std::string& word = (*spec.lamps)[k];
+    LampUse use;
+    if (k < spec.lamp_uses.size()) use = spec.lamp_uses[k];
     bool found = false;
     for (std::size_t i = 0; i < job.lamps.size(); ++i)
-      if (*job.lamps[i].name == word || (!word.empty() && *job.lamps[i].group == word)) on[i] = found = true;
+      if (*job.lamps[i].name == word || (!word.empty() && *job.lamps[i].group == word)) {
+        set_lamp(job, use, static_cast<int>(i), m, diagnostics);
+        found = true;
+      }
     if (found) continue;
     std::vector<std::string> known;
     for (const LampSpec& lamp : job.lamps)
@@ -28,7 +48,6 @@ std::vector<bool> lamps_on(const Job& job, const MomentSpec& spec, Diagnostics& 
     diagnostics.error(spec.lamps.at, "no lamp or group is called \"" + word + "\"",
                       near.empty() ? "the name or group of a [[lamp]]" : "did you mean \"" + near + "\"?");
   }
-  return on;
 }
 
 int iso_type_of(const MomentSpec& spec) {
@@ -98,7 +117,7 @@ std::optional<Moment> make_moment(const Job& job, const MomentSpec& spec, Diagno
   Moment m;
   m.name = *spec.name;
   m.sky_text = sky_text_of(spec);
-  m.lamp_on = lamps_on(job, spec, own);
+  set_lamps(job, spec, m, own);
   int type = iso_type_of(spec);
   bool lit_from_outside = *spec.sky != SkyName::none;
   const bool automatic = *spec.sky == SkyName::automatic;

@@ -123,6 +123,9 @@ kernel::Outside outside_of(const SkyState& sky);
 /// (sr); π for type 5. Gauss–Legendre, within 1e-6 of itself.
 double horizontal_per_zenith(const SkyState& sky);
 
+/// A hand lamp (index into Job::lamps) at one moment: plan x, y, height, m, and its direction.
+struct HeldLamp { int lamp = 0; dvec3 position{0}, aim{0, 0, -1}; };
+
 /// The job's moment with its sky resolved. Diagnostics: a local time that daylight saving skips or doubles
 /// without an offset, an unknown zone, a moment with a sky but without a time or a site.
 struct Moment {
@@ -131,7 +134,8 @@ struct Moment {
   std::string at_text;           ///< local time with offset for people and JSON; "" for lamps only
   SkyState sky;
   std::string sky_text;          ///< "clear", "overcast", "intermediate", "ISO 15469 type 4", "auto: overcast", "none"
-  std::vector<bool> lamp_on;     ///< per Job::lamps
+  std::vector<double> lamp_on;   ///< per Job::lamps: share of what the lamp is set to, 0 = off
+  std::vector<HeldLamp> held;    ///< hand lamps that are held elsewhere than their [[lamp]] says
 };
 struct Climate;
 /// `climate`: the file that the site names, for sky = auto; null: the season decides.

@@ -48,6 +48,7 @@ inline LampSpec lamp_spec(const std::string& name, dvec3 at, double flux, double
   l.size = size;
   l.flux = flux;
   l.beam = beam_deg * rad_per_deg;
+  l.dim = 1.0;
   return l;
 }
 

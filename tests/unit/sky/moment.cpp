@@ -166,18 +166,50 @@ TEST_CASE("lamps by name, group or all; lamps alone need no site") {
   CHECK(off->sky.dark);
   CHECK(off->sky_text == "none");
   CHECK(off->at_text.empty());
-  CHECK(off->lamp_on == std::vector<bool>{false, false, false});
+  CHECK(off->lamp_on == std::vector<double>{0, 0, 0});
   spec.lamps = std::vector<std::string>{"evening"};
-  CHECK(make_moment(job, spec, d)->lamp_on == std::vector<bool>{true, false, true});
+  CHECK(make_moment(job, spec, d)->lamp_on == std::vector<double>{1, 0, 1});
   spec.lamps = std::vector<std::string>{"desk"};
-  CHECK(make_moment(job, spec, d)->lamp_on == std::vector<bool>{false, true, false});
+  CHECK(make_moment(job, spec, d)->lamp_on == std::vector<double>{0, 1, 0});
   spec.lamps = std::vector<std::string>{};
   spec.all_lamps = true;
-  CHECK(make_moment(job, spec, d)->lamp_on == std::vector<bool>{true, true, true});
+  CHECK(make_moment(job, spec, d)->lamp_on == std::vector<double>{1, 1, 1});
   CHECK(d.all().empty());
   spec.lamps = std::vector<std::string>{"dsk"};
   CHECK(!make_moment(job, spec, d));
   CHECK(says(d, "did you mean \"desk\"?"));
+}
+
+TEST_CASE("lamps are dimmed, and hand lamps placed, from moment to moment") {
+  Job job = a_job("");
+  job.lamps[1].kind = LampKind::hand;
+  job.lamps[1].position = dvec3(1, 2, 1);
+  job.lamps[1].aim = dvec3(0, 1, 0);
+  MomentSpec spec;
+  spec.name = std::string("lamps");
+  spec.sky = SkyName::none;
+  spec.lamps = std::vector<std::string>{"evening", "desk"};
+  spec.lamp_uses.resize(2);
+  spec.lamp_uses[0].dim = 0.3;
+  spec.lamp_uses[1].position = dvec3(3, 1, 1.5);
+  spec.lamp_uses[1].position.given = true;
+  Diagnostics d;
+  const auto m = make_moment(job, spec, d);
+  REQUIRE(m);
+  CHECK(m->lamp_on == std::vector<double>{0.3, 1, 0.3});
+  REQUIRE(m->held.size() == 1);
+  CHECK(m->held[0].lamp == 1);
+  CHECK(m->held[0].position == dvec3(3, 1, 1.5));
+  CHECK(m->held[0].aim == dvec3(0, 1, 0));  // as under its [[lamp]]
+  // a later item overrides; only hand lamps move
+  spec.lamps = std::vector<std::string>{"desk", "desk"};
+  spec.lamp_uses[0] = LampUse();
+  spec.lamp_uses[1].dim = 0.6;
+  CHECK(make_moment(job, spec, d)->lamp_on == std::vector<double>{0, 0.6, 0});
+  CHECK(d.all().empty());
+  job.lamps[1].kind = LampKind::pendant;
+  CHECK(!make_moment(job, spec, d));
+  CHECK(says(d, "kind = \"hand\""));
 }
 
 TEST_CASE("a moment by its time alone") {
@@ -190,7 +222,7 @@ TEST_CASE("a moment by its time alone") {
     REQUIRE(m);
     CHECK(m->jd_ut == Approx(julian_date(2026, 6, 21, 19, 40, 0)).epsilon(0).margin(1e-9));
     CHECK(m->sky_text == "clear");
-    CHECK(m->lamp_on == std::vector<bool>{false, false, false});
+    CHECK(m->lamp_on == std::vector<double>{0, 0, 0});
   }
   // Z is an offset that London does not keep in June, which is worth a warning and no more
   CHECK(d.ok());
