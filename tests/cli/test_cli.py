@@ -94,6 +94,31 @@ class Conventions(unittest.TestCase):
         self.assertIn("street", answer.stderr)
         self.assertEqual(answer.stdout, "")
 
+    def test_lamps_of_every_kind_check(self):
+        lamps = run("check", SOURCE / "assets/demo/lamps.toml")
+        self.assertEqual(lamps.returncode, 0, lamps.stderr)
+        self.assertIn("no errors; 6 faces, 0 windows, 8 lamps", lamps.stderr)
+
+    def test_photometric_files_are_found_beside_the_job_and_told_by_line(self):
+        with tempfile.TemporaryDirectory() as folder:
+            job = pathlib.Path(folder) / "job.toml"
+            job.write_text('[room]\ncorners = [[0, 0], [0, 3000], [3000, 3000], [3000, 0]]\nheight = 2400\n[[lamp]]\nkind = "downlight"\n'
+                           'at = [300, 1500, 2400]\nphotometry = "spot.ies"\n[[surface]]\nname = "A"\n[[moment]]\nsky = "none"\nlamps = "on"\n')
+            missing = run("check", job)
+            self.assertEqual(missing.returncode, 3)
+            self.assertIn("job.toml:7:14: error: cannot read the photometric file spot.ies", missing.stderr)
+            good = (SOURCE / "tests/reference/sample_lambert.ies").read_text()
+            (pathlib.Path(folder) / "spot.ies").write_text(good.replace("1 -1 1 19", "1 -1 1 nineteen"))
+            damaged = run("check", job)
+            self.assertEqual(damaged.returncode, 3)
+            self.assertIn('spot.ies:9:8: error: the number of vertical angles is "nineteen"', damaged.stderr)
+            (pathlib.Path(folder) / "spot.ies").write_text(good)
+            self.assertEqual(run("check", job).returncode, 0)
+            light = json.loads(run("probe", job, "--surface", "A", "--at", "1500,0", "--json").stdout)
+            # 300 mm off the wall, 2.4 m up, 1000 cd straight down by the cosine: I cos(a) / d2 x sin(a), a from the aim
+            d2 = 0.3 ** 2 + 2.4 ** 2
+            self.assertAlmostEqual(light["direct_lux"] / (1000 * 2.4 * 0.3 / d2 ** 2), 1, delta=0.005)
+
     def test_no_colour_in_a_pipe(self):
         self.assertNotIn("\033", run("assess", DEMO).stdout)
 
