@@ -203,6 +203,7 @@ rakelight::Job job_of(const Plan& plan) {
     l.size = d.size;
     l.flux = d.flux;
     l.beam = d.beam;
+    l.dim = 1.0;
     job.lamps.push_back(l);
   }
   return job;
