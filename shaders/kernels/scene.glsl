@@ -16,7 +16,8 @@
 //     4  box lo, hi
 //     5  alpha at 60 degrees, alpha at 85, reflectance of the base under the coat, mean albedo of the coat
 //     6  first patch row, patches along x, along y, index of refraction        7  patch box lo, hi
-//     8  first field row, nodes along x, along y, 0 (nx = 0: no field)         9  field origin, step
+//     8  first field row, nodes along x, along y, first substrate row (nx = 0: no field; row 0: no substrate)
+//     9  field origin, step
 //     10 first cell row, cells along x, along y, cell side (m)
 //     11 first joint row, joints, steepest slope, range of heights (m)
 //     12-17 coat albedo: coefficients of three polynomials, two rows each (kernels/sheen.glsl)
@@ -32,6 +33,8 @@
 //     0  from, along (unit)   1  length, first offset, step, samples
 //     2  first sample row, steepest slope, highest and lowest height   3  left and right feather edge, cover (0 bare, 1 filled),
 //        1 when the film lies round its line (kernels/relief.glsl: round_film)
+//   substrate: 0  1 when its members run along y, offset of the first, spacing, members  1  members' lower end, length, sag, 0
+//              then a row per member (kernels/substrate.glsl)
 //   section samples: height, slope of sample 2i and of 2i + 1, two a row
 //   patch: exitance (lm/m2), illuminance (lx), 1 (0 only where a face has no patch at all), 0; openings carry their rim on
 //   field node: E_x, E_y, E_n (lx), divergence of the tangential part (lx/m)
@@ -255,8 +258,8 @@ KERNEL Film joint_film_at(int joint_row, vec2 p, float footprint) {
   return joint_film(section, u, s, edges.x, edges.y, measures.x, edges.z, across, along);
 }
 
-// Height and slope of a face at p: the joints of its cell, folded in their order.
-KERNEL Facet scene_relief(int surface, vec2 p, float footprint) {
+// Height and slope that the joints near p add: those of its cell, folded in their order.
+KERNEL Facet joints_relief(int surface, vec2 p, float footprint) {
   vec4 cells = surface_at(surface, 10);
   if (cells.y < 0.5) return flat_facet();
   vec4 box = surface_at(surface, 4);
@@ -280,6 +283,30 @@ KERNEL Facet scene_relief(int surface, vec2 p, float footprint) {
   Facet f;
   f.h = sum.height;
   f.slope = sum.slope;
+  f.near = true;
+  return f;
+}
+
+// What the framing makes of a face at p.
+KERNEL Undulation scene_substrate(int first, vec2 p) {
+  vec4 lie = scene_row(first);
+  vec4 ends = scene_row(first + 1);
+  bool upright = lie.x > 0.5;
+  float across = ((upright ? p.x : p.y) - lie.y) / lie.z;
+  float s = clamp(((upright ? p.y : p.x) - ends.x) / ends.y, 0.0, 1.0);
+  int bay = clamp(int(floor(across)), 0, whole(lie.w) - 2);
+  return substrate_between(scene_row(first + 2 + bay), scene_row(first + 3 + bay), lie.z,
+                           clamp(across - float(bay), 0.0, 1.0), s, ends.y, ends.z);
+}
+
+// Height and slope of a face at p: its joints over what the framing makes of it.
+KERNEL Facet scene_relief(int surface, vec2 p, float footprint) {
+  Facet f = joints_relief(surface, p, footprint);
+  int first = whole(surface_at(surface, 8).w);
+  if (first < 1) return f;
+  Undulation u = scene_substrate(first, p);
+  f.h += u.height;
+  f.slope += scene_row(first).x > 0.5 ? vec2(u.across, u.along) : vec2(u.along, u.across);
   f.near = true;
   return f;
 }

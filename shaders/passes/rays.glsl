@@ -5,6 +5,7 @@
 #include "kernels/field.glsl"
 #include "kernels/sheen.glsl"
 #include "kernels/relief.glsl"
+#include "kernels/substrate.glsl"
 #include "kernels/scene.glsl"
 #include "kernels/trace.glsl"
 

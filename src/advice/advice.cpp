@@ -18,7 +18,8 @@ Option option_of(const Study& study, const SurfaceResult& result) {
   Option o;
   o.finish = result.finish;
   const Level& level = *study.scheme.find(o.finish.level);
-  o.for_paint = level.tape && level.coats >= 2;
+  const auto named = [](const Level& l) { return !l.uses.empty(); };
+  o.for_paint = std::any_of(study.scheme.levels.begin(), study.scheme.levels.end(), named) ? named(level) : level.tape && level.coats >= 1;
   const Finish asked = requested_finish(study, result.surface);
   const std::string key = "surface." + study.room.surfaces[result.surface].name;
   if (o.finish.run != asked.run)

@@ -12,7 +12,7 @@ struct Change { std::string key, from, to; };  ///< "surface.long.run", "horizon
 
 struct Option {
   Finish finish;
-  bool for_paint = false;                ///< the level's work is meant to be painted smooth: tape and at least two coats
+  bool for_paint = false;                ///< the level is published for smooth paint; in a scheme that names no uses, has tape and a coat
   std::vector<Change> changes;           ///< against the job; empty for the job as it stands
   Judged judged;                         ///< of its worst joint
   int joints = 0, showing = 0, faint = 0;

@@ -10,6 +10,10 @@
 namespace rakelight {
 namespace {
 
+// Light that rakes harder than this is what finish levels call critical: 20° above the face, in which common practice calls
+// light glancing (no published angle was found)
+constexpr double critical_ratio = 2.75;
+
 // Visibility never claims three digits: its uncertainty is a factor.
 std::string two_digits(double v) { return fixed_text(v, v < 9.95 ? 1 : 0); }
 
@@ -49,6 +53,11 @@ std::string hours(const Option& o) {
   return fixed_text(o.cost.hours.low, 1) + "–" + fixed_text(o.cost.hours.high, 1) + " hours (estimate)";
 }
 
+double gloss60_of(const PaintSpec& paint) {
+  const auto known = paint_class(*paint.name);
+  return known ? known->gloss60 : *paint.gloss60;
+}
+
 // The strongest across ratio that any joint of a kind feels, and how many there are.
 struct Raked { int joints = 0; double across = 0; const JointResult* joint = nullptr; int moment = -1; };
 Raked raked(const SurfaceResult& result, bool ends) {
@@ -82,6 +91,9 @@ class Writer {
     as_asked();
     direction();
     film();
+    published();
+    backing();
+    framing();
     tolerance();
     return std::move(sentences_);
   }
@@ -161,18 +173,75 @@ class Writer {
     }
   }
 
+  // What the scheme itself says of this paint in this light.
+  void published() {
+    const int spec = study_.room.surfaces[advice_.surface].spec;
+    if (advice_.as_asked < 0 || spec < 0) return;
+    double hardest = 0;
+    for (const JointResult& joint : results_[advice_.as_asked].joints)
+      for (const Seen& seen : joint.seen)
+        if (std::isfinite(seen.raking_ratio)) hardest = std::max(hardest, seen.raking_ratio);
+    const bool critical = hardest >= critical_ratio;
+    const double gloss60 = gloss60_of(study_.job.surfaces[spec].paint);
+    const Level& asked = *study_.scheme.find(option(advice_.as_asked).finish.level);
+    const auto named = [](const Level& l) { return !l.uses.empty(); };
+    if (std::none_of(study_.scheme.levels.begin(), study_.scheme.levels.end(), named)) return;
+    const std::string here = "smooth paint of " + fixed_text(gloss60, 0) + " gloss units at 60° in " +
+                             (critical ? "critical light (raking ratio " + two_digits(hardest) + ")" : "ordinary light");
+    const Level* least = study_.scheme.published_for(gloss60, critical);
+    if (!least) {
+      say("No level of " + study_.scheme.id + " is published for " + here + ": less sheen, or another light");
+      return;
+    }
+    if (&asked >= least) return;
+    const auto use = std::find_if(least->uses.begin(), least->uses.end(), [&](const PublishedUse& u) { return u.gloss60 >= gloss60 && (u.critical || !critical); });
+    say("For " + here + " the scheme names level " + least->id + " (" + use->ground.source + ", " + use->ground.confidence + "), not " + asked.id +
+        ", which is meant for: " + asked.use);
+  }
+
+  void backing() {
+    if (advice_.as_asked < 0 || study_.room.surfaces[advice_.surface].kind != Surface::Kind::ceiling || study_.room.surfaces[advice_.surface].spec < 0) return;
+    const Level& asked = *study_.scheme.find(option(advice_.as_asked).finish.level);
+    if (!asked.backing) return;
+    const bool ends = asked.backing->joints == "butts";
+    const BackingSpec has = *study_.job.surfaces[study_.room.surfaces[advice_.surface].spec].backing;
+    if (has == BackingSpec::both || has == (ends ? BackingSpec::butts : BackingSpec::recessed)) return;
+    const auto& joints = results_[advice_.as_asked].joints;
+    const auto count = std::count_if(joints.begin(), joints.end(), [&](const JointResult& j) { return ends ? is_end(j.joint.line.kind) : is_long(j.joint.line.kind); });
+    if (count >= asked.backing->from)
+      say("Level " + asked.id + " asks for backing: " + asked.backing->text + " (" + asked.backing->ground.source + ", " +
+          asked.backing->ground.confidence + "); here are " + std::to_string(count));
+  }
+
+  void framing() {
+    if (advice_.as_asked < 0) return;
+    const SurfaceResult& asked = results_[advice_.as_asked];
+    const Level& level = *study_.scheme.find(option(advice_.as_asked).finish.level);
+    if (!asked.substrate) return;
+    const auto governed = std::count_if(asked.joints.begin(), asked.joints.end(), [](const JointResult& j) { return j.framing_governs(); });
+    if (governed > 0)
+      say("The framing governs at " + std::to_string(governed) + " of " + counted(static_cast<int>(asked.joints.size()), "joint") +
+          ": plane the studs that stand proud and pack the hollow ones before boarding; neither a wider joint nor a film cures that");
+    if (!level.framing || level.framing->between_members) return;
+    const dvec2 own = *study_.job.framing.flatness;
+    const FramingLimit& limit = *level.framing;
+    if (own.x / own.y > 1.02 * limit.gap / limit.base)
+      say("The framing is promised to " + fixed_text(own.x * mm_per_m, 1) + " mm under " + fixed_text(own.y * mm_per_m, 0) + " mm; level " + level.id + " asks for " +
+          fixed_text(limit.gap * mm_per_m, 1) + " mm under " + fixed_text(limit.base * mm_per_m, 0) + " mm (" + limit.ground.source + ", " + limit.ground.confidence + ")");
+  }
+
   void tolerance() {
     if (advice_.as_asked < 0) return;
     const JointResult* worst = results_[advice_.as_asked].worst();
     if (!worst || worst->straightedge.empty() || worst->seen[worst->worst].judged.verdict != Verdict::shows) return;
     const auto reading = [&](const StraightedgeReading& r) {
-      return worst->joint.line.id + " reads " + fixed_text(r.gap * mm_per_m, 1) + " mm under " + fixed_text(r.base * mm_per_m, 0) + " mm";
+      return worst->joint.line.id + " reads " + fixed_text(r.gap * mm_per_m, 1) + " mm under " + fixed_text(r.limit->base * mm_per_m, 0) + " mm";
     };
     const auto failed = std::find_if(worst->straightedge.begin(), worst->straightedge.end(), [](const auto& r) { return !r.ok; });
     if (failed == worst->straightedge.end())
       say("In tolerance is not invisible: as asked, " + reading(worst->straightedge.front()) +
-          ", inside every published short-base limit looked at, and shows");
-    else say("As asked, " + reading(*failed) + ", out of tolerance by " + failed->limit);
+          ", inside every published limit looked at, and shows");
+    else say("As asked, " + reading(*failed) + ", out of tolerance by " + failed->limit->text);
   }
 
   const Study& study_;

@@ -36,9 +36,9 @@ double angle_between(dvec3 a, dvec3 b, dvec3 eye) {
 }
 
 AngularPattern angular_pattern(const ContrastProfile& profile, const JointLine& line, const Frame& frame, dvec3 eye,
-                               double degrees_per_sample) {
+                               double sample_deg) {
   AngularPattern pattern;
-  pattern.degrees_per_sample = degrees_per_sample;
+  pattern.degrees_per_sample = sample_deg;
   const std::size_t n = profile.offset.size();
   if (n == 0) return pattern;
   const double du = n > 1 ? (profile.offset.back() - profile.offset.front()) / static_cast<double>(n - 1) : 1e-3;
@@ -53,9 +53,9 @@ AngularPattern angular_pattern(const ContrastProfile& profile, const JointLine& 
     const double scale = std::max(0.0, glm::dot(frame.n, v)) / (d * std::sqrt(std::max(1e-12, 1 - along * along)));
     edges[i + 1] = edges[i] + scale * du * deg_per_rad;
   }
-  pattern.contrast = even_cells(profile.contrast, edges, degrees_per_sample);
+  pattern.contrast = even_cells(profile.contrast, edges, sample_deg);
   for (std::size_t f = 0; f < pattern.change.size(); ++f)
-    if (profile.change[f].size() == n) pattern.change[f] = even_cells(profile.change[f], edges, degrees_per_sample);
+    if (profile.change[f].size() == n) pattern.change[f] = even_cells(profile.change[f], edges, sample_deg);
   return pattern;
 }
 

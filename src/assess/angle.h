@@ -9,7 +9,7 @@ namespace rakelight {
 
 /// Contrast over angle across a joint's image, cell averages every `degrees_per_sample`, before veil.
 struct AngularPattern {
-  double degrees_per_sample = 0;
+  double degrees_per_sample = 0;       ///< of this pattern
   std::vector<double> contrast;                ///< L/L_flat − 1
   std::array<std::vector<double>, 4> change;   ///< ∂contrast/∂figure, per m; empty where the profile has none
   double luminance = 0;                        ///< to which the eye is adapted: mean flat luminance + veil, cd/m²
@@ -17,13 +17,16 @@ struct AngularPattern {
   double length_deg = 0;                       ///< imaged length of the joint
 };
 
+/// The patterns of assess are sampled as finely as this.
+inline constexpr double degrees_per_sample = 1.0 / 64;
+
 /// Angle a–eye–b, rad.
 double angle_between(dvec3 a, dvec3 b, dvec3 eye);
 
 /// Maps a profile through the section's angular scale: an element du across the joint spans
 /// (n·v) / (d √(1 − (t·v)²)) rad per metre, n the face's normal, t along the joint, v to the eye at distance d.
 AngularPattern angular_pattern(const ContrastProfile& profile, const JointLine& line, const Frame& frame, dvec3 eye,
-                               double degrees_per_sample);
+                               double sample_deg);
 
 /// V of the pattern with its figures changed by `change` (m), gain 1.
 double pattern_visibility(const AngularPattern& pattern, const std::array<double, 4>& change);

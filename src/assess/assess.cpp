@@ -8,15 +8,16 @@
 #include <optional>
 
 #include "assess/angle.h"
+#include "assess/framing.h"
 #include "assess/hands.h"
 #include "assess/looks.h"
 #include "base/units.h"
+#include "joint/dates.h"
 #include "light/parallel.h"
 
 namespace rakelight {
 namespace {
 
-constexpr double degrees_per_sample = 1.0 / 64;
 // below this nothing is seen by any of the models used here; it also keeps unlit faces out of divisions
 constexpr double darkest = 1e-4;  // cd/m²
 
@@ -40,6 +41,7 @@ struct Look {
   Seen seen;
   double raw = -1;          // V at gain 1
   AngularPattern pattern;   // of the station seen best
+  ContrastProfile profile;  // of it, without its derivatives
 };
 
 // The station at which one viewer sees a joint best at one moment.
@@ -67,6 +69,7 @@ Look best_look(const Setting& s, int joint, int moment, int viewer, const std::v
     if (raw <= best.raw) continue;
     best.raw = raw;
     best.pattern = std::move(pattern);
+    best.profile = {profile.station, profile.at, profile.offset, profile.contrast, profile.flat_luminance, 0, 0, 0, 0, {}};
     Seen& seen = best.seen;
     seen.raking_ratio = profile.raking_ratio;
     seen.across_ratio = profile.across_ratio;
@@ -112,21 +115,23 @@ Setting make_setting(const Study& study, int surface, const std::vector<Relief>&
 }
 
 // Many joints are finished alike; each section is measured once.
-std::vector<std::vector<StraightedgeReading>> read_all(const Relief& relief) {
-  std::vector<std::vector<StraightedgeReading>> readings;
-  for (std::size_t i = 0; i < relief.joints.size(); ++i) {
-    // the limits are for joints between sheets
-    if (!joins_sheets(relief.joints[i].line.kind)) {
-      readings.emplace_back();
-      continue;
-    }
-    const Section& section = relief.joints[i].section;
-    std::size_t same = 0;
-    while (same < i && relief.joints[same].section.height != section.height) ++same;
-    if (same < i) readings.push_back(std::vector(readings[same]));
-    else readings.push_back(read_straightedge(section));
+void lay_rules(std::vector<JointResult>& joints) {
+  for_each_index(static_cast<int>(joints.size()), [&](int i) {
+    JointResult& r = joints[i];
+    if (!joins_sheets(r.joint.line.kind)) return;  // the limits are for joints between sheets
+    const auto alike = [&](const JointResult& o) { return o.joint.line.kind == r.joint.line.kind && o.joint.section.height == r.joint.section.height; };
+    if (&*std::find_if(joints.begin(), joints.end(), alike) != &r) return;
+    r.straightedge = read_straightedge(r.joint.section, r.joint.line.kind, r.joint.recipe.level);
+    r.rules = read_rules(r.joint.section);
+  });
+  for (JointResult& r : joints) {
+    if (!r.rules.empty() || !joins_sheets(r.joint.line.kind)) continue;
+    const auto twin = std::find_if(joints.begin(), joints.end(), [&](const JointResult& o) {
+      return o.joint.line.kind == r.joint.line.kind && o.joint.section.height == r.joint.section.height;
+    });
+    r.straightedge = twin->straightedge;
+    r.rules = twin->rules;
   }
-  return readings;
 }
 
 }  // namespace
@@ -143,15 +148,17 @@ const JointResult* SurfaceResult::worst() const {
 
 namespace {
 
-// `tasks_of(relief)` lists what to look at, joint by joint.
+// `tasks_of(relief)` lists what to look at, joint by joint; `peak`: how far the joints have peaked, m.
 template <class TasksOf>
-SurfaceResult judged_surface(const Study& study, int surface, const Finish& finish, TasksOf&& tasks_of) {
+SurfaceResult judged_surface(const Study& study, int surface, const Finish& finish, double peak, bool with_framing, TasksOf&& tasks_of) {
   SurfaceResult result;
   result.surface = surface;
   result.finish = finish;
   result.layout = finished_layout(study, surface, finish);
   std::vector<Relief> reliefs(study.room.surfaces.size());
-  reliefs[surface] = finished_relief(study, result.layout, surface, finish);
+  const BackingSpec backing = *study.job.surfaces[study.room.surfaces[surface].spec].backing;
+  reliefs[surface] = peaked(finished_relief(study, result.layout, surface, finish), peak, backing == BackingSpec::recessed || backing == BackingSpec::both);
+  if (with_framing) result.substrate = make_substrate(study.job, study.room.surfaces[surface], study.layouts[surface].run);
   const Relief& relief = reliefs[surface];
   const int joints = static_cast<int>(relief.joints.size());
 
@@ -160,7 +167,6 @@ SurfaceResult judged_surface(const Study& study, int surface, const Finish& fini
   std::vector<std::vector<Look>> looks(tasks.size());
   for_each_index(static_cast<int>(tasks.size()), [&](int i) { looks[i] = looks_at(setting, tasks[i]); });
 
-  const auto straightedge = read_all(relief);
   result.joints.resize(static_cast<std::size_t>(joints));
   const VerdictSpec& rules = study.job.verdict;
   const GainSpread gain{*rules.gain, *rules.band};
@@ -169,7 +175,6 @@ SurfaceResult judged_surface(const Study& study, int surface, const Finish& fini
     r.joint = relief.joints[j];
     r.crown = r.joint.section.crown;
     r.width = r.joint.section.width();
-    r.straightedge = straightedge[j];
     const Look* worst = nullptr;
     for (std::size_t i = 0; i < tasks.size(); ++i) {
       if (tasks[i].joint != j) continue;
@@ -185,6 +190,9 @@ SurfaceResult judged_surface(const Study& study, int surface, const Finish& fini
     if (!worst) return;
     if (worst->raw > 0) r.spread = workmanship_spread(worst->pattern, r.joint);
     r.chance_shows = chance_over(r.spread, gain, *rules.shows);
+    if (result.substrate)
+      r.framing = framed_visibility(study, surface, r.joint, *result.substrate, worst->profile, worst->seen.moment,
+                                    study.viewers[worst->seen.viewer].eye, worst->seen.veil);
   });
   std::vector<const std::vector<double>*> spreads;
   for (const auto& joint : result.joints)
@@ -199,24 +207,41 @@ SurfaceResult assess_surface(const Study& study, int surface, const Finish& fini
   std::vector<int> looked_at = moments;
   if (looked_at.empty())
     for (int m = 0; m < static_cast<int>(study.moments.size()); ++m) looked_at.push_back(m);
-  return judged_surface(study, surface, finish, [&](const Relief& relief) {
+  SurfaceResult result = judged_surface(study, surface, finish, 0, true, [&](const Relief& relief) {
     std::vector<Task> tasks;
     for (int j = 0; j < static_cast<int>(relief.joints.size()); ++j)
       for (const int m : looked_at)
         tasks.push_back({j, m, viewers_of(study, surface), stations_of(relief.joints[j].line)});
     return tasks;
   });
+  lay_rules(result.joints);
+  return result;
 }
 
 SurfaceResult assess_surface_at(const Study& study, int surface, const Finish& finish,
-                                const std::vector<std::vector<Focus>>& focus) {
-  return judged_surface(study, surface, finish, [&](const Relief& relief) {
+                                const std::vector<std::vector<Focus>>& focus, double peak) {
+  return judged_surface(study, surface, finish, peak, false, [&](const Relief& relief) {
     assert(relief.joints.size() == focus.size());
     std::vector<Task> tasks;
     for (int j = 0; j < static_cast<int>(relief.joints.size()); ++j)
       for (const Focus& f : focus[j]) tasks.push_back({j, f.moment, {f.viewer}, {f.station}});
     return tasks;
   });
+}
+
+void add_later(const Study& study, SurfaceResult& result) {
+  std::vector<std::vector<Focus>> focus;
+  for (const JointResult& r : result.joints) {
+    auto& worst = focus.emplace_back();
+    if (r.worst >= 0) worst.push_back({r.seen[r.worst].moment, r.seen[r.worst].viewer, r.seen[r.worst].station});
+  }
+  const SurfaceResult usual = assess_surface_at(study, result.surface, result.finish, focus, season().usual_peak);
+  const SurfaceResult bad = assess_surface_at(study, result.surface, result.finish, focus, season().bad_peak);
+  for (std::size_t j = 0; j < result.joints.size(); ++j) {
+    const JointResult &u = usual.joints[j], &b = bad.joints[j];
+    if (u.worst >= 0 && b.worst >= 0) result.joints[j].later = Later{u.seen[u.worst].judged, b.seen[b.worst].judged, u.chance_shows};
+  }
+  result.chance_any_shows_later = usual.chance_any_shows;
 }
 
 std::vector<std::vector<Focus>> focus_of(const SurfaceResult& result) {
@@ -241,7 +266,7 @@ Assessment assess(const Study& study) {
   Assessment assessment;
   for (int s = 0; s < static_cast<int>(study.room.surfaces.size()); ++s)
     if (study.room.surfaces[s].spec >= 0)
-      assessment.surfaces.push_back(assess_surface(study, s, requested_finish(study, s)));
+      add_later(study, assessment.surfaces.emplace_back(assess_surface(study, s, requested_finish(study, s))));
   std::vector<const std::vector<double>*> spreads;
   for (const auto& surface : assessment.surfaces)
     for (const auto& joint : surface.joints)

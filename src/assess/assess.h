@@ -8,6 +8,7 @@
 #include "base/loader.h"
 #include "board/board.h"
 #include "joint/joint.h"
+#include "joint/straightedge.h"
 #include "light/light.h"
 #include "look/look.h"
 #include "room/room.h"
@@ -39,7 +40,11 @@ std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, cons
 struct Finish { Run run = Run::horizontal; std::string level; };
 Finish requested_finish(const Study& study, int surface);
 
-struct StraightedgeReading { std::string limit; double base = 0, gap = 0; bool ok = true; };  ///< m
+/// A joint against one published limit; `own`: a tolerance that the level's own scheme names.
+struct StraightedgeReading { const Limit* limit = nullptr; double gap = 0; bool ok = true, own = false; };  ///< m
+/// What one rule reads on a joint by how it is held: balanced and bridging where they read most, rocked where it
+/// balances, feet with the joint at its middle; m.
+struct RuleReadings { double base = 0, balanced = 0, rocked = 0, bridging = 0, feet = 0; };
 
 struct Seen {
   int moment = 0, viewer = 0;            ///< indices into the study
@@ -50,15 +55,28 @@ struct Seen {
   double flat_luminance = 0, veil = 0;   ///< cd/m²
 };
 
+/// A joint's look together with the face that framing gives it, and that face alone.
+struct Framed { Judged together, alone; };
+/// A joint's look after the first heating season, should it peak: usually, and where timber dries hard; the chance of showing
+/// if it peaks as usual. A risk, never a promise.
+struct Later { Judged usual, bad; double chance_shows = 0; };
+
 /// Judged at five stations along the joint (its ends' insides and the quarters); the worst one is kept. The gaze is
 /// on the station. `contrast` is L/L_flat − 1; V is taken from (L − L_flat)/(mean L_flat + veil), clamped to ±1.
 struct JointResult {
   PlacedJoint joint;
   double crown = 0, width = 0;           ///< m, of the finished section
-  std::vector<StraightedgeReading> straightedge;  ///< against published short-base limits, with their sources
+  std::vector<StraightedgeReading> straightedge;  ///< against every published limit for its kind; only from assess_surface
+  std::vector<RuleReadings> rules;                ///< under 200, 400 and 450 mm; likewise
+  /// Within every published limit, or every one that the level's scheme names itself; empty where there is none.
+  std::optional<bool> in_tolerance(bool own_only = false) const;
   std::vector<Seen> seen;
   int worst = -1;                        ///< index into seen: highest visibility; -1 when nobody can see the joint
   double chance_shows = 0;               ///< over workmanship and gain, at the worst of seen
+  std::optional<Framed> framing;         ///< at the worst of seen, where the job says how flat the framing is; only from assess_surface
+  std::optional<Later> later;            ///< at the worst of seen; only from assess
+  /// Whether the framing alone is seen more than the joint.
+  bool framing_governs() const { return framing && worst >= 0 && framing->alone.visibility > seen[worst].judged.visibility; }
   std::vector<double> spread;            ///< V there, gain 1, over equally likely workmanship, ascending
 };
 
@@ -71,12 +89,9 @@ double chance_over(const std::vector<double>& spread, const GainSpread& gain, do
 /// one person looks at all of them.
 double chance_any_over(const std::vector<const std::vector<double>*>& spreads, const GainSpread& gain, double limit);
 
-/// Readings under a rule on its edge, held so that both its ends are equally far from the finished face, slid to
-/// where its gap is largest: over a hollow it bridges, on a crown it balances. Against the short-base limits of
-/// NF DTU 25.41, BBRI, the Dutch levels A and B, BS 8212/NHBC and DIN 18202 (docs/reference/trade.md 2.1, 2.2).
-std::vector<StraightedgeReading> read_straightedge(const Section& section);
-/// The gap alone for a rule of length `base`, m.
-double straightedge_gap(const Section& section, double base);
+/// Lays the rules on a finished joint of a kind, slid from feather to feather.
+std::vector<StraightedgeReading> read_straightedge(const Section& section, JointKind kind, const Level& level);
+std::vector<RuleReadings> read_rules(const Section& section);
 
 struct SurfaceResult {
   int surface = 0;
@@ -84,6 +99,8 @@ struct SurfaceResult {
   Layout layout;
   std::vector<JointResult> joints;
   double chance_any_shows = 0;
+  double chance_any_shows_later = 0;     ///< should all joints peak as usual; only from assess
+  std::optional<Substrate> substrate;    ///< what the job's framing makes of the face
   const JointResult* worst() const;      ///< highest visibility; null when no joint is seen
 };
 
@@ -102,7 +119,10 @@ std::vector<std::vector<Focus>> focus_of(const SurfaceResult& result);
 /// Judges a surface under a finish whose joints run as those of `focus`'s result, from those looks alone. The visibility
 /// found is never above assess_surface's, and within some percent of it, at a tenth of the time.
 SurfaceResult assess_surface_at(const Study& study, int surface, const Finish& finish,
-                                const std::vector<std::vector<Focus>>& focus);
+                                const std::vector<std::vector<Focus>>& focus, double peak = 0);
+
+/// Looks again where each joint is seen best, peaked as after the first heating season (joint/dates.h).
+void add_later(const Study& study, SurfaceResult& result);
 
 /// The sheets of a surface under a finish, and the relief they are left with. [[joint]] entries hold for the job's own
 /// sheet direction only. Precondition: the level is one of the study's scheme.

@@ -1,64 +1,63 @@
-// What a short straightedge reads on a finished joint.
+// Rules on a finished joint, against what is published.
 #include <algorithm>
-#include <cmath>
+#include <map>
 
 #include "assess/assess.h"
 
 namespace rakelight {
 namespace {
 
-// The rule and the section are compared every 2 mm: a lap ridge of 5 mm is then read within 0.02 mm.
-constexpr double rule_step = 2e-3;
+HeightCurve face_of(const Section& section) {
+  HeightCurve c;
+  c.first = section.first;
+  c.step = section.step;
+  c.height = section.height;
+  c.slope = section.slope;
+  return c;
+}
 
-struct Limit { const char* name; double base, gap; bool strict; };
+bool applies(const Limit& limit, JointKind kind) {
+  const bool tapered = kind == JointKind::recessed || kind == JointKind::half_round;
+  return limit.applies == "joint" || limit.applies == "face" || (limit.applies == "recessed" && tapered);
+}
 
-// docs/reference/trade.md 2.1 and 2.2
-constexpr Limit limits[] = {
-    {"NF DTU 25.41: 1 mm under 200 mm", 0.200, 0.0010, false},
-    {"BBRI, normal: 1.5 mm under 200 mm", 0.200, 0.0015, false},
-    {"BBRI, special: 1.0 mm under 200 mm", 0.200, 0.0010, false},
-    {"NL, levels A and B: less than 1.0 mm under 400 mm", 0.400, 0.0010, true},
-    {"BS 8212 and NHBC: 3 mm under 450 mm", 0.450, 0.0030, false},
-    {"DIN 18202 line 6: 3 mm under 100 mm", 0.100, 0.0030, false},
-    {"DIN 18202 line 7: 2 mm under 100 mm", 0.100, 0.0020, false},
-};
+RuleReading read(const HeightCurve& face, const Section& section, Held held, double base) {
+  // feet are set either side of the joint
+  return held == Held::feet ? read_rule(face, held, base, 0) : worst_rule(face, held, base, section.left, section.right);
+}
 
 }  // namespace
 
-double straightedge_gap(const Section& section, double base) {
-  if (section.height.empty()) return 0;
-  const int span = std::max(1, static_cast<int>(std::lround(base / rule_step)));
-  const double first = section.first - base, last = section.last() + base;
-  const int count = static_cast<int>(std::ceil((last - first) / rule_step)) + 1;
-  std::vector<double> face(static_cast<std::size_t>(count));
-  for (int i = 0; i < count; ++i) face[static_cast<std::size_t>(i)] = section.height_at(first + i * rule_step);
-  double gap = 0;
-  for (int start = 0; start + span < count; ++start) {
-    // held parallel to the line through the face at its ends, the rule rests on the highest point over that line
-    const double from = face[static_cast<std::size_t>(start)];
-    const double slope = (face[static_cast<std::size_t>(start + span)] - from) / span;
-    double high = 0, low = 0;
-    for (int i = 1; i < span; ++i) {
-      const double over = face[static_cast<std::size_t>(start + i)] - from - slope * i;
-      high = std::max(high, over);
-      low = std::min(low, over);
-    }
-    gap = std::max(gap, high - low);
-  }
-  return gap;
-}
-
-std::vector<StraightedgeReading> read_straightedge(const Section& section) {
+std::vector<StraightedgeReading> read_straightedge(const Section& section, JointKind kind, const Level& level) {
+  const HeightCurve face = face_of(section);
+  std::map<std::pair<Held, double>, double> gaps;
   std::vector<StraightedgeReading> readings;
-  for (const auto& limit : limits) {
-    StraightedgeReading r{limit.name, limit.base, 0, true};
-    const auto same = std::find_if(readings.begin(), readings.end(), [&](const auto& o) { return o.base == limit.base; });
-    r.gap = same != readings.end() ? same->gap : straightedge_gap(section, limit.base);
-    // readings within a micrometre of a limit are rounding, not workmanship
-    r.ok = limit.strict ? r.gap < limit.gap : r.gap <= limit.gap + 1e-6;
-    readings.push_back(r);
+  for (const Limit& limit : limits()) {
+    if (!applies(limit, kind)) continue;
+    auto [gap, fresh] = gaps.try_emplace({limit.held, limit.base});
+    if (fresh) gap->second = read(face, section, limit.held, limit.base).gap;
+    const bool own = std::find(level.tolerances.begin(), level.tolerances.end(), limit.id) != level.tolerances.end();
+    readings.push_back({&limit, gap->second, limit.allows(gap->second), own});
   }
   return readings;
+}
+
+std::vector<RuleReadings> read_rules(const Section& section) {
+  const HeightCurve face = face_of(section);
+  std::vector<RuleReadings> rules;
+  for (const double base : {0.200, 0.400, 0.450}) {
+    const RuleReading balanced = worst_rule(face, Held::balanced, base, section.left, section.right);
+    rules.push_back({base, balanced.gap, read_rule(face, Held::rocked, base, balanced.from + base / 2).gap,
+                     worst_rule(face, Held::bridging, base, section.left, section.right).gap, read_rule(face, Held::feet, base, 0).gap});
+  }
+  return rules;
+}
+
+std::optional<bool> JointResult::in_tolerance(bool own_only) const {
+  std::optional<bool> in;
+  for (const StraightedgeReading& r : straightedge)
+    if (r.own || !own_only) in = in.value_or(true) && r.ok;
+  return in;
 }
 
 }  // namespace rakelight

@@ -1,9 +1,11 @@
 // A job through every stage that does not depend on how the surfaces are finished.
+#include <algorithm>
 #include <cassert>
 #include <cmath>
 
 #include "assess/assess.h"
 #include "base/text.h"
+#include "joint/measured.h"
 #include "light/photometry.h"
 #include "sky/bearing.h"
 
@@ -21,13 +23,45 @@ std::string suggestion(const std::string& word, const std::vector<std::string>& 
   return (near.empty() ? "" : "did you mean \"" + near + "\"? ") + "known: " + quoted_list(known);
 }
 
-void check_levels(const Job& job, const Scheme& scheme, Diagnostics& diagnostics) {
-  std::vector<std::string> known;
+/// A scheme file's complaints stand under the key that names it.
+std::optional<Scheme> scheme_from_file(const FinishingSpec& finishing, const Loader& loader, Diagnostics& diagnostics) {
+  const auto text = loader ? loader(*finishing.scheme) : std::nullopt;
+  if (!text) {
+    diagnostics.error(finishing.scheme.at, "the scheme file " + *finishing.scheme + " cannot be read", "a file's path, relative to the job");
+    return std::nullopt;
+  }
+  Diagnostics own;
+  auto scheme = read_scheme(*text, *finishing.readings, own);
+  if (!scheme)
+    diagnostics.error(finishing.scheme.at, "the scheme file " + *finishing.scheme + " cannot be used:\n" + own.to_text(*finishing.scheme, *text),
+                      "a file as docs/user/levels.md describes");
+  return scheme;
+}
+
+std::optional<Scheme> find_scheme(const FinishingSpec& finishing, const Loader& loader, Diagnostics& diagnostics) {
+  if (names_a_file(*finishing.scheme)) return scheme_from_file(finishing, loader, diagnostics);
+  auto found = scheme(*finishing.scheme, *finishing.readings);
+  if (!found)
+    diagnostics.error(finishing.scheme.at, "unknown scheme \"" + *finishing.scheme + "\"",
+                      suggestion(*finishing.scheme, scheme_ids()) + ", or a file of your own such as \"levels.toml\"");
+  return found;
+}
+
+/// Puts in the levels that the job leaves to the scheme, and complains of those that it does not have.
+void settle_levels(Job& job, const Scheme& scheme, Diagnostics& diagnostics) {
+  std::vector<std::string> known, readings;
   for (const auto& level : scheme.levels) known.push_back(level.id);
-  for (const auto& surface : job.surfaces)
+  for (auto& surface : job.surfaces) {
+    if (!surface.level.given) surface.level.value = scheme.standard;
     if (!scheme.find(*surface.level))
       diagnostics.error(surface.level.at, "scheme " + scheme.id + " has no level \"" + *surface.level + "\"",
                         suggestion(*surface.level, known));
+  }
+  for (const Reading& r : scheme.readings) readings.push_back(r.id);
+  for (const auto& chosen : *job.finishing.readings)
+    if (std::find(readings.begin(), readings.end(), chosen) == readings.end())
+      diagnostics.error(job.finishing.readings.at, "scheme " + scheme.id + " has no reading \"" + chosen + "\"",
+                        readings.empty() ? "leave readings out: its sources agree" : suggestion(chosen, readings));
 }
 
 std::optional<Climate> climate_of(const SiteSpec& site, const Loader& loader, Diagnostics& diagnostics) {
@@ -70,17 +104,13 @@ std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, cons
   if (job.moments.empty())
     diagnostics.error(job.title.at, "the job has no [[moment]]", "at least one time at which the surfaces are looked at");
 
-  if (auto found = scheme(*job.finishing.scheme)) {
+  if (auto found = find_scheme(job.finishing, loader, diagnostics)) {
     study->scheme = *std::move(found);
-    check_levels(job, study->scheme, diagnostics);
-  } else {
-    diagnostics.error(job.finishing.scheme.at, "unknown scheme \"" + *job.finishing.scheme + "\"",
-                      suggestion(*job.finishing.scheme, scheme_ids()));
+    settle_levels(study->job, study->scheme, diagnostics);
   }
-  if (auto found = workmanship(*job.finishing.workmanship)) study->work = *std::move(found);
-  else
-    diagnostics.error(job.finishing.workmanship.at, "unknown workmanship \"" + *job.finishing.workmanship + "\"",
-                      suggestion(*job.finishing.workmanship, {"careful", "everyday", "rough"}));
+  const auto& measured = job.finishing.measured;
+  if (auto found = workmanship(measured ? *measured->like : *job.finishing.workmanship))
+    study->work = measured ? learnt(*found, *measured) : *std::move(found);
 
   if (!diagnostics.ok()) return nullptr;
   study->paints = make_paints(study->job, study->room);
@@ -118,6 +148,7 @@ std::vector<Relief> make_reliefs(const Study& study, int replaced_surface, const
     if (study.room.surfaces[i].spec < 0) continue;
     const Finish wanted = i == replaced_surface ? finish : requested_finish(study, i);
     reliefs[i] = finished_relief(study, finished_layout(study, i, wanted), i, wanted);
+    reliefs[i].substrate = make_substrate(study.job, study.room.surfaces[i], study.layouts[i].run);
   }
   return reliefs;
 }

@@ -126,7 +126,7 @@ void profile_command(const ProfileOptions& options, const Streams& streams) {
     notes.push_back(*study->job.title);
   } else {
     if (options.kind.empty()) throw Failure(Exit::usage, "profile needs JOB --joint ID, or --kind KIND with --scheme and --level\n");
-    const std::optional<Scheme> found = scheme(options.scheme);
+    const std::optional<Scheme> found = scheme(options.scheme);  // a file of one's own goes with a job
     if (!found) throw Failure(Exit::usage, fmt::format("no scheme is named \"{}\"; known: {}\n", options.scheme, fmt::join(scheme_ids(), ", ")));
     const Level* level = found->find(options.level);
     if (!level) throw Failure(Exit::usage, fmt::format("scheme {} has no level \"{}\"\n", options.scheme, options.level));

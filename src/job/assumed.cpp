@@ -65,7 +65,12 @@ std::vector<Assumed> assumed(const Job& job) {
     out.insert(out.end(), usual.begin(), usual.end());
   }
   for (const auto& s : job.surfaces) collect.table("surface", "surface." + *s.name, [&](auto f) { surface_fields(s, f); });
+  for (const auto& s : job.surfaces)
+    if (!s.level.given && !s.level->empty()) out.push_back({"surface." + *s.name + ".level", *s.level, "the level that the scheme means when none is named"});
+  if (job.framing.at.known()) collect.table("framing", "framing", [&](auto f) { framing_fields(job.framing, f); });
   collect.table("finishing", "finishing", [&](auto f) { finishing_fields(job.finishing, f); });
+  if (const auto& m = job.finishing.measured)
+    collect.table("finishing.workmanship", "finishing.workmanship", [&](auto f) { measured_fields(*m, f); });
   for (const auto& m : job.moments) collect.table("moment", "moment." + *m.name, [&](auto f) { moment_fields(m, f); });
   collect.table("verdict", "verdict", [&](auto f) { verdict_fields(job.verdict, f); });
   return out;

@@ -45,8 +45,17 @@ template <class F> void surface_fields(auto& s, F&& f) {
 template <class F> void paint_fields(auto& p, F&& f) { f("gloss60", p.gloss60); f("gloss85", p.gloss85); }
 
 template <class F> void finishing_fields(auto& g, F&& f) {
-  f("scheme", g.scheme); f("workmanship", g.workmanship); f("compound", g.compound); f("tools", g.tools);
+  f("scheme", g.scheme); f("readings", g.readings); f("workmanship", g.workmanship); f("compound", g.compound); f("tools", g.tools);
   f("tape", g.tape); f("recoat", g.recoat); f("sanding", g.sanding);
+}
+
+template <class F> void framing_fields(auto& g, F&& f) {
+  f("spacing", g.spacing); f("direction", g.direction); f("flatness", g.flatness);
+}
+
+template <class F> void measured_fields(auto& m, F&& f) {
+  f("like", m.like); f("recessed_crown", m.recessed_crown); f("butt_crown", m.butt_crown); f("lap_ridge", m.lap_ridge);
+  f("step", m.step); f("tape_edge", m.tape_edge);
 }
 
 template <class F> void joint_fields(auto& j, F&& f) { f("id", j.id); f("width", j.width); f("kind", j.kind); }

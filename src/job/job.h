@@ -143,7 +143,7 @@ struct SurfaceSpec {
   Key<TopJunctionSpec> junction_top;
   Key<FootJunctionSpec> junction_bottom;
   Key<double> cornice, skirting;             ///< what they cover of the wall, m
-  Key<std::string> level;                    ///< of finishing.scheme
+  Key<std::string> level;                    ///< of finishing.scheme; "" until its standard level is put in
   PaintSpec paint;
   Key<double> reflectance;
 };
@@ -152,10 +152,26 @@ enum class TapeSpec { paper, mesh, fleece, none };
 enum class RecoatSpec { dry, early };
 enum class SandingSpec { light, none, over };
 
+/// What the sheets are fixed to; `at` unknown: the job says nothing of it.
+struct FramingSpec {
+  Span at;
+  Key<double> spacing;                       ///< m, centre to centre
+  Key<std::string> direction;                ///< upright | horizontal, on walls
+  Key<dvec2> flatness;                       ///< gap under a rule, m
+};
+
+/// Figures measured on finished joints, m; empty lists: not measured.
+struct MeasuredSpec {
+  Key<std::string> like;                     ///< careful | everyday | rough, where nothing was measured
+  Key<std::vector<double>> recessed_crown, butt_crown, lap_ridge, step, tape_edge;
+};
+
 struct FinishingSpec {
   Span at;
-  Key<std::string> scheme;                   ///< "c840"
-  Key<std::string> workmanship;              ///< careful | everyday | rough
+  Key<std::string> scheme;                   ///< "c840", or a file's path relative to the job
+  Key<std::vector<std::string>> readings;    ///< of the scheme, where its sources disagree
+  Key<std::string> workmanship;              ///< careful | everyday | rough, or "" when measured
+  std::optional<MeasuredSpec> measured;
   Key<std::vector<std::string>> compound;    ///< setting | drying | lightweight, one or one per coat
   Key<TapeSpec> tape;
   Key<RecoatSpec> recoat;                    ///< whether a coat is dry when the next goes on
@@ -210,6 +226,7 @@ struct Job {
   std::vector<DoorSpec> doors;
   std::vector<LampSpec> lamps;
   std::vector<SurfaceSpec> surfaces;
+  FramingSpec framing;
   FinishingSpec finishing;
   std::vector<JointSpec> joints;
   std::vector<MomentSpec> moments;

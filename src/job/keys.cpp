@@ -100,7 +100,7 @@ constexpr std::array rows{
     KeyRow{"surface", "backing", KeyKind::word, optional, "\"none\"", 0, 0, "none|butts|recessed|both", "", "Boards behind the joints: \"butts\" pulls sheet ends in against a board between the framing, \"recessed\" glues one behind the long joints.", "joints on framing, nothing behind them (common practice)"},
     KeyRow{"surface", "sprung_by", KeyKind::length, optional, "2", 0.2, 5, "", "", "How far backed ends are pulled in at the joint, below the face (2 mm is common practice).", ""},
     KeyRow{"surface", "sprung_over", KeyKind::length, optional, "125", 40, 400, "", "", "From a backed joint to where the sheet is level again; the fill must span it (a depression 250 to 300 wide is common practice).", ""},
-    KeyRow{"surface", "level", KeyKind::text, optional, "\"4\"", 0, 0, "", "", "Finish level, of the scheme in [finishing].", "the usual level under flat paint (common practice)"},
+    KeyRow{"surface", "level", KeyKind::text, optional, "", 0, 0, "", "", "Finish level, of the scheme in [finishing]; without it the level that the scheme means when none is named.", ""},
     KeyRow{"surface", "paint", KeyKind::paint, optional, "\"matt\"", 0, 0, "", "", "A paint class (\"flat\" is the same as \"matt\"), or gloss units: { gloss60 = 4, gloss85 = 8 }.", "the least revealing usual paint (common practice)"},
     KeyRow{"surface", "reflectance", KeyKind::number, optional, "", 0, 0.95, "", "", "How much light it throws back; without it the room's figure.", ""},
     KeyRow{"surface", "system", KeyKind::word, optional, "\"none\"", 0, 0, "none", "fire|acoustic|bracing|wet", "The tested system it is part of, if any.", ""},
@@ -119,17 +119,25 @@ constexpr std::array rows{
     KeyRow{"surface.paint", "applied", KeyKind::text, later, "", 0, 0, "", "", "Rolled or sprayed.", ""},
     KeyRow{"surface.paint", "texture", KeyKind::text, later, "\"none\"", 0, 0, "", "", "A texture over the board.", ""},
 
-    KeyRow{"framing", "spacing", KeyKind::length, later, "", 0, 0, "", "", "Centre to centre of the framing.", ""},
-    KeyRow{"framing", "direction", KeyKind::text, later, "", 0, 0, "", "", "Which way the framing runs.", ""},
-    KeyRow{"framing", "flatness", KeyKind::size, later, "", 0, 0, "", "", "How flat the framing is, under a rule.", ""},
+    KeyRow{"framing", "spacing", KeyKind::length, optional, "600", 200, 2000, "", "", "Centre to centre of the framing.", "the widest usual spacing under board of 12.5 mm (common practice)"},
+    KeyRow{"framing", "direction", KeyKind::word, optional, "\"upright\"", 0, 0, "upright|horizontal", "", "Which way studs or battens run on walls. On ceilings they lie across the sheets' long edges.", "studs (common practice)"},
+    KeyRow{"framing", "flatness", KeyKind::flatness, optional, "[4, 1800]", 0, 5000, "", "", "How flat the framing's faces are: the largest gap under a rule laid across them.", "what AS/NZS 2589 allows under level 4"},
 
-    KeyRow{"finishing", "scheme", KeyKind::word, optional, "\"c840\"", 0, 0, "c840", "as2589|q", "The scheme whose levels are meant.", "ASTM C840, levels 0 to 5"},
-    KeyRow{"finishing", "workmanship", KeyKind::word, optional, "\"everyday\"", 0, 0, "careful|everyday|rough", "{}", "How good the hands are.", "neither the best nor the worst; the figures behind it are estimates"},
+    KeyRow{"finishing", "scheme", KeyKind::text, optional, "\"c840\"", 0, 0, "", "", "The scheme whose levels are meant: \"c840\" (levels 0 to 5), \"as2589\" (3 to 5), \"q\" (1 to 4), or a file of your own such as \"levels.toml\", beside the job.", "ASTM C840, levels 0 to 5"},
+    KeyRow{"finishing", "readings", KeyKind::names, optional, "", 0, 0, "", "", "Where sources of the scheme disagree: the readings to take instead of the usual ones, by their names (docs/user/levels.md).", ""},
+    KeyRow{"finishing", "workmanship", KeyKind::word_or_table, optional, "\"everyday\"", 0, 0, "careful|everyday|rough", "", "How good the hands are, or what was measured on joints of theirs.", "neither the best nor the worst; the figures behind it are estimates"},
     KeyRow{"finishing", "compound", KeyKind::words, optional, "[\"setting\", \"setting\", \"drying\"]", 0, 0, "setting|drying|lightweight", "", "What is in the bucket: one word for all coats, or a list with one per coat.", "setting below, drying on top (common practice)"},
     KeyRow{"finishing", "tools", KeyKind::lengths, optional, "[150, 200, 300]", 50, 1000, "", "", "Blades owned. Joints wider than a blade are pulled in passes.", "a usual set of hand blades (common practice)"},
     KeyRow{"finishing", "tape", KeyKind::word, optional, "\"paper\"", 0, 0, "paper|mesh|fleece|none", "", "What bridges the joint. Mesh wants a setting compound in the first coat.", "paper tape (common practice)"},
     KeyRow{"finishing", "recoat", KeyKind::word, optional, "\"dry\"", 0, 0, "dry|early", "", "Whether each coat is dry before the next: \"early\" leaves drying compound to sink after it is sanded.", "each coat dry before the next (common practice)"},
     KeyRow{"finishing", "sanding", KeyKind::word, optional, "\"light\"", 0, 0, "light|none|over", "", "How the last coat is sanded; \"over\" takes more and scuffs the paper beside the joint.", "sanded with light pressure (common practice)"},
+
+    KeyRow{"finishing.workmanship", "like", KeyKind::word, optional, "\"everyday\"", 0, 0, "careful|everyday|rough", "", "Whose figures stand where none were measured.", "neither the best nor the worst; the figures behind it are estimates"},
+    KeyRow{"finishing.workmanship", "recessed_crown", KeyKind::lengths, optional, "", -5, 10, "", "", "Finished crowns measured on recessed joints; hollows are negative.", ""},
+    KeyRow{"finishing.workmanship", "butt_crown", KeyKind::lengths, optional, "", -5, 10, "", "", "Finished crowns measured on butt joints.", ""},
+    KeyRow{"finishing.workmanship", "lap_ridge", KeyKind::lengths, optional, "", 0, 5, "", "", "Heights of lap marks measured after the last sanding.", ""},
+    KeyRow{"finishing.workmanship", "step", KeyKind::lengths, optional, "", 0, 5, "", "", "Steps from face to face measured at butts before filling.", ""},
+    KeyRow{"finishing.workmanship", "tape_edge", KeyKind::lengths, optional, "", 0, 5, "", "", "How far the tape's edges stand out after the last sanding.", ""},
 
     KeyRow{"joint", "id", KeyKind::text, required, "", 0, 0, "", "", "The joint as the findings name it, such as \"long/B1\".", ""},
     KeyRow{"joint", "width", KeyKind::length, optional, "", 50, 3000, "", "", "How wide it is feathered, edge to edge; without it the level's width.", ""},
@@ -236,6 +244,8 @@ std::string describe(const KeyRow& row, Units units) {
     case KeyKind::degrees: case KeyKind::angle: return "a number" + range;
     case KeyKind::length: return "a length" + range;
     case KeyKind::text: return "text in quotes, not empty";
+    case KeyKind::flatness: return "[gap, rule] such as [4, 1800], the gap at most a twentieth of the rule";
+    case KeyKind::word_or_table: return "one of " + quoted_list(row.words) + ", or a table of lists of measured figures";
     case KeyKind::word: return (split_words(row.words).size() > 1 ? "one of " : "") + quoted_list(row.words);
     case KeyKind::word_or_number: return "one of " + quoted_list(row.words) + ", or a number" + range;
     case KeyKind::size: return "[width, length], each" + range + ", the length not under the width";
@@ -261,9 +271,10 @@ std::string standard_text(const KeyRow& row, Units units) {
   switch (row.kind) {
     case KeyKind::length: return length_text(value->number, units) + (units == Units::inch ? " in" : " mm");
     case KeyKind::angle: case KeyKind::degrees: return number_text(value->number) + " degrees";
-    case KeyKind::size: case KeyKind::lengths: {
+    case KeyKind::size: case KeyKind::lengths: case KeyKind::flatness: {
+      const char* between = row.kind == KeyKind::size ? " x " : row.kind == KeyKind::flatness ? " under " : ", ";
       std::string out;
-      for (const TomlNode& n : value->items) out += (out.empty() ? "" : row.kind == KeyKind::size ? " x " : ", ") + length_text(n.number, units);
+      for (const TomlNode& n : value->items) out += (out.empty() ? "" : between) + length_text(n.number, units);
       return out + (units == Units::inch ? " in" : " mm");
     }
     case KeyKind::words: {

@@ -95,6 +95,8 @@ window or lamp is from the wall it rakes.
   out += key_table("");
   for (const TableRow& table : table_rows()) {
     out += fmt::format("\n## {0}{1}{2}\n\n{3}\n\n{4}", table.many ? "[[" : "[", table.name, table.many ? "]]" : "]", table.what, key_table(table.name));
+    if (table.name == "finishing")
+      out += "\nWhen `workmanship` is a table of what was measured, `workmanship = { like = \"careful\", butt_crown = [0.9, 1.1, 1.0, 1.2] }`:\n\n" + key_table("finishing.workmanship");
     if (table.name == "surface")
       out += "\nWhen `paint` is a table, `paint = { gloss60 = 4, gloss85 = 8 }`:\n\n" + key_table("surface.paint");
     if (table.name == "lamp") out += usual_lamps();

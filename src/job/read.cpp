@@ -32,11 +32,15 @@ class JobReader {
       if (diagnostics_.all().size() == errors_before) settle_lamp(l, diagnostics_);
     });
     each("surface", job_.surfaces, [this](TableReader& t, SurfaceSpec& s, std::size_t) { read_surface(t, s); });
-    single("framing", [](TableReader&) {});
+    single("framing", [this](TableReader& t) {
+      job_.framing.at = place("framing");
+      framing_fields(job_.framing, t);
+    });
     single("finishing", [this](TableReader& t) {
       job_.finishing.at = place("finishing");
       finishing_fields(job_.finishing, t);
       check_tape();
+      read_measured(t);
     });
     each("joint", job_.joints, [](TableReader& t, JointSpec& j, std::size_t) { joint_fields(j, t); });
     each("moment", job_.moments, [this](TableReader& t, MomentSpec& m, std::size_t i) { read_moment(t, m, i); });
@@ -205,6 +209,15 @@ class JobReader {
     if (*f.tape == TapeSpec::mesh && !f.compound->empty() && f.compound->front() != "setting")
       diagnostics_.warn(f.tape.at, "mesh tape is bedded in setting compound only", "compound = [\"setting\", …], or tape = \"paper\"", f.compound.at,
                         "the first coat is here");
+  }
+
+  void read_measured(TableReader& t) {
+    const TomlNode* figures = t.written("workmanship");
+    if (!figures || figures->type != TomlNode::Type::table) return;
+    job_.finishing.workmanship.value.clear();
+    TableReader inner = table("finishing.workmanship", figures);
+    measured_fields(job_.finishing.measured.emplace(), inner);
+    inner.finish();
   }
 
   void read_moment(TableReader& t, MomentSpec& m, std::size_t number) {

@@ -19,8 +19,8 @@ std::string quoted(std::string_view text, Span at) {
 }
 
 std::string table_label(std::string_view table) {
-  if (table == "surface.paint") return "paint of [[surface]]";
   if (table == "moment.lamps") return "an item in lamps of [[moment]]";
+  if (const auto dot = table.find('.'); dot != table.npos) return std::string(table.substr(dot + 1)) + " of " + table_label(table.substr(0, dot));
   const TableRow* row = find_table(table);
   return row && row->many ? "[[" + std::string(table) + "]]" : "[" + std::string(table) + "]";
 }

@@ -110,15 +110,16 @@ bool ValueReader::read(const TomlNode& node, const KeyRow& row, std::string& out
     dvec3 ignored;
     return read(node, row, ignored);
   }
-  if (row.kind == KeyKind::paint && node.type == TomlNode::Type::table) return true;  // its keys are a table of their own
+  if ((row.kind == KeyKind::paint || row.kind == KeyKind::word_or_table) && node.type == TomlNode::Type::table) return true;  // its keys are a table of their own
   if (node.type != TomlNode::Type::text || node.text.empty()) return false;
   out = usual_word(row.key, node.text);
-  return row.kind != KeyKind::word || word_index(node, row) >= 0;
+  return (row.kind != KeyKind::word && row.kind != KeyKind::word_or_table) || word_index(node, row) >= 0;
 }
 
 bool ValueReader::read(const TomlNode& node, const KeyRow& row, dvec2& out) const {
   if (node.type != TomlNode::Type::list || node.items.size() != 2) return false;
-  return length(node.items[0], row, out.x) && length(node.items[1], row, out.y) && (row.kind != KeyKind::size || out.x <= out.y);
+  return length(node.items[0], row, out.x) && length(node.items[1], row, out.y) && (row.kind != KeyKind::size || out.x <= out.y) &&
+         (row.kind != KeyKind::flatness || out.x <= 0.05 * out.y);
 }
 
 bool ValueReader::read(const TomlNode& node, const KeyRow& row, dvec3& out) const {
@@ -217,7 +218,7 @@ const TomlNode& ValueReader::wrong_part(const TomlNode& node, const KeyRow& row)
     dvec2 point{0};
     double metres = 0;
     if (row.kind == KeyKind::corners) fits = read(item, row, point);
-    else if (row.kind == KeyKind::lengths || row.kind == KeyKind::size || row.kind == KeyKind::point || row.kind == KeyKind::look)
+    else if (row.kind == KeyKind::lengths || row.kind == KeyKind::size || row.kind == KeyKind::flatness || row.kind == KeyKind::point || row.kind == KeyKind::look)
       fits = length(item, row, metres);
     else if (row.kind == KeyKind::direction) fits = item.is_number() && in_range(row, item.number);
     else if (row.kind == KeyKind::names || row.kind == KeyKind::lamps)

@@ -37,6 +37,20 @@ HeightCurve drawn_film(const HeightCurve& h, double reach, double thickness, dou
   return out;
 }
 
+HeightCurve covering_coat(const HeightCurve& h, double reach, double thickness, double least, double shrinkage) {
+  HeightCurve must_clear = h;  // over the wet face
+  for (int i = 0; i < h.size(); ++i) {
+    must_clear.height[i] += least - thickness;
+    if (must_clear.height[i] <= 0) must_clear.height[i] = must_clear.slope[i] = 0;
+  }
+  HeightCurve out = chord_envelope(must_clear, reach);
+  for (int i = 0; i < h.size(); ++i) {
+    out.height[i] = shrinkage * h.height[i] + (1 - shrinkage) * out.height[i];
+    out.slope[i] = shrinkage * h.slope[i] + (1 - shrinkage) * out.slope[i];
+  }
+  return out;
+}
+
 HeightCurve sanded(const HeightCurve& h, double block, double fraction) {
   HeightCurve out = h;
   int reach = std::max(1, static_cast<int>(std::lround(block / 2 / h.step)));

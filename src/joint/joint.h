@@ -9,6 +9,8 @@
 #include "base/vec.h"
 #include "board/board.h"
 #include "job/job.h"
+#include "joint/level.h"
+#include "joint/substrate.h"
 
 namespace rakelight {
 
@@ -29,26 +31,6 @@ struct Workmanship {
 };
 /// Known names: careful, everyday, rough. Empty when unknown.
 std::optional<Workmanship> workmanship(const std::string& name);
-
-/// A level of a scheme: a bundle of work, read from assets/schemes/*.toml with its sources.
-struct Level {
-  std::string id;                      ///< "4"
-  std::string title;                   ///< what it is, for people
-  bool tape = false;
-  int coats = 0;                       ///< separate coats over the tape on flat joints
-  bool wiped_coat = false;             ///< level 2: thin coat wiped over the tape
-  std::vector<double> recessed_widths, butt_widths;  ///< finished cumulative width after each coat (bed first), m
-  double skim = 0;                     ///< thickness of the drawn film over the whole face, m; 0 = none
-  std::string use, source;
-};
-struct Scheme {
-  std::string id, title, source;
-  std::vector<Level> levels;           ///< least work first
-  const Level* find(const std::string& level) const;
-};
-/// Embedded schemes; empty when unknown. Throws std::logic_error when the embedded file is broken.
-std::optional<Scheme> scheme(const std::string& id);
-std::vector<std::string> scheme_ids();
 
 /// A cross-section across a joint: offset u across it (m, 0 at the joint, positive to the right of from→to),
 /// heights over the ideal board face (m, positive into the room), sampled at a uniform step with exact slopes.
@@ -132,11 +114,12 @@ struct FilmPlace {
 };
 struct FilmIndex;
 
-/// Relief of one surface: placed joints; independent of the light. `index` finds the films near a point, as long as the joints keep their order; without it
+/// Relief of one surface: placed joints over what the framing makes of the face; independent of the light. `index` finds the films near a point, as long as the joints keep their order; without it
 /// (a relief put together by hand) every film is asked.
 struct Relief {
   std::vector<PlacedJoint> joints;
   std::shared_ptr<const FilmIndex> index;
+  std::optional<Substrate> substrate;
 };
 /// A joint's film along its whole line; where the joint runs on under a cornice or a skirting it is longer than the line
 /// by as much as its end takes to die. `joint` is 0.

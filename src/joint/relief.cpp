@@ -262,7 +262,9 @@ ReliefPoint relief_at(const Relief& relief, dvec2 p) {
     if (at.x >= 0 && at.y >= 0 && at.x < index.nx && at.y < index.ny)
       for (int i : index.cells[static_cast<std::size_t>(at.y) * index.nx + static_cast<std::size_t>(at.x)]) meet(index.films[static_cast<std::size_t>(i)]);
   }
-  return {sum.height, sum.slope};
+  if (!relief.substrate) return {sum.height, sum.slope};
+  const SubstratePoint under = substrate_at(*relief.substrate, p);
+  return {sum.height + under.h, sum.slope + under.slope};
 }
 
 }  // namespace rakelight

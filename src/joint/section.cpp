@@ -110,14 +110,14 @@ class Builder {
     const SandingSpec sanding = plan_.recipe.sanding;
     sanding_ = sanding == SandingSpec::none ? 0 : sanding == SandingSpec::over ? m.over_sanding_fraction : m.sanding_fraction;
     scuffed_ = sanding == SandingSpec::over && level_.coats > 0;
-    double margin = 4 * spacing + (level_.skim > 0 ? default_film_reach : 0) + (scuffed_ ? m.scuff_width : 0);
+    double margin = 4 * spacing + (level_.skim > 0 ? level_.film_reach : 0) + (scuffed_ ? m.scuff_width : 0);
     bare_ = HeightCurve(one_sided_ ? 0 : -plan_.whole.left - on_grid(margin), plan_.whole.right + on_grid(margin), spacing);
     if (kind_ == JointKind::fixings) add_dimple(bare_);
     else if (has_bead(kind_)) add_bead(bare_, plan_.figures.crown);
     else if (!one_sided_) add_bare_joint(bare_, plan_.recipe, plan_.figures.step, plan_.bare.left, plan_.bare.right);
     bed_ = bare_;
     sinks_ = HeightCurve(bare_.first, bare_.offset(bare_.size() - 1), spacing);
-    lap_unsanded_ = plan_.figures.lap_ridge / (1 - m.sanding_fraction);
+    lap_unsanded_ = plan_.figures.lap_ridge / ((1 - m.sanding_fraction) * (1 - m.sanding_fraction));
     if (kind_ == JointKind::backed_butt && !plan_.coats.empty()) {
       const Reach& last = plan_.coats.back();
       const HeightCurve faces = over_faces(bare_);
@@ -301,7 +301,9 @@ class Builder {
   }
 
   HeightCurve skimmed(const HeightCurve& h) const {
-    HeightCurve film = drawn_film(over_faces(h), default_film_reach, level_.skim, shrinkage(plan_.coats.size()));
+    const double lost = shrinkage(plan_.coats.size());
+    HeightCurve film = level_.film == "coat" ? covering_coat(over_faces(h), level_.film_reach, level_.skim, make_up().cover, lost)
+                                             : drawn_film(over_faces(h), level_.film_reach, level_.skim, lost);
     film = sanded(film, make_up().sanding_block, sanding_);
     // back to the faces, which section() takes off again
     HeightCurve change = film;
@@ -351,7 +353,7 @@ class Builder {
       if (side == now) (e < 0 ? at_high : at_low) /= 2;
       side = now;
     }
-    if (level_.skim == 0) return top;
+    if (level_.skim == 0 || level_.film == "coat") return top;  // a coat buries the crown that it is laid on
     // the film is sanded too and takes a little off the apex: a few secant steps from there
     double before = top, at_before = excess(top, true);
     top -= at_before;

@@ -8,6 +8,7 @@
 #include "kernel/relief.h"
 #include "kernel/sheen.h"
 #include "kernel/sky.h"
+#include "kernel/substrate.h"
 #include "kernel/sun.h"
 #include "kernel/window.h"
 

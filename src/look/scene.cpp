@@ -130,7 +130,7 @@ void add_patches(Rows& rows, std::size_t surface_row, const PatchGrid& grid, con
 
 void add_field(Rows& rows, std::size_t surface_row, const FieldGrid& field) {
   if (field.nx < 4 || field.ny < 4) return;
-  rows[surface_row + 8] = {offset(rows), static_cast<double>(field.nx), static_cast<double>(field.ny), 0};
+  rows[surface_row + 8] = {offset(rows), static_cast<double>(field.nx), static_cast<double>(field.ny), rows[surface_row + 8].w};
   rows[surface_row + 9] = {field.origin.x, field.origin.y, field.step.x, field.step.y};
   for (const LightSample& s : field.node) rows.push_back({s.e.x, s.e.y, s.e.n, s.div_t});
 }
@@ -173,6 +173,17 @@ std::vector<std::array<int, 8>> cells_of(const Relief& relief, const std::vector
       }
   }
   return cells;
+}
+
+void add_substrate(Rows& rows, std::size_t surface_row, const std::optional<Substrate>& substrate) {
+  if (!substrate) return;
+  const Substrate& s = *substrate;
+  rows[surface_row + 8].w = offset(rows);
+  rows.push_back({s.upright ? 1.0 : 0.0, s.first, s.spacing, static_cast<double>(s.members.size())});
+  rows.push_back({s.from, s.span, s.sag, 0});
+  for (const Substrate::Member& m : s.members) rows.push_back({m.off, m.off_slope, m.bow, m.bow_slope});
+  // shadows are looked for where the relief is steep: over the joints' own steepness comes the framing's
+  rows[surface_row + 11].z += steepest(s);
 }
 
 void add_relief(Rows& rows, std::size_t surface_row, const Relief& relief, const Rect& box) {
@@ -251,6 +262,7 @@ void add_surfaces(Rows& rows, const Room& room, const Lighting& lighting, const 
     add_patches(rows, at, patch_grid(*lighting.basis, static_cast<int>(i)), lighting);
     if (i < lighting.fields.size()) add_field(rows, at, lighting.fields[i]);
     add_relief(rows, at, reliefs[i], s.box);
+    add_substrate(rows, at, reliefs[i].substrate);
   }
 }
 

@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "base/units.h"
+#include "joint/dates.h"
 #include "report/json_parts.h"
 #include "report/report.h"
 
@@ -52,6 +53,31 @@ Json cost_json(const Cost& c) {
           {"visits", c.visits}, {"estimate", true}, {"notes", c.notes}};
 }
 
+void put_answer(Json& j, const std::string& key, std::optional<bool> answer, const char* why_none) {
+  j[key] = answer ? Json(*answer) : Json(nullptr);
+  if (!answer) j[key + "_reason"] = why_none;
+}
+
+Json judged_json(const Judged& j) {
+  return {{"visibility", rounded(j.visibility, 3)}, {"band", Json::array({rounded(j.low, 3), rounded(j.high, 3)})}, {"verdict", verdict_text(j.verdict)},
+          {"borderline", j.borderline}};
+}
+
+Json movement_json(const char* what, const Movement& m) {
+  return {{"what", what}, {"text", m.text}, {"cure", m.cure}, {"source", m.ground.source}, {"confidence", m.ground.confidence}};
+}
+
+/// What may move in the first heating season: a risk.
+Json season_json(bool ceiling) {
+  const Season& s = season();
+  Json list = Json::array({movement_json("peaking", s.peaking), movement_json("pops", s.pops)});
+  if (ceiling) {
+    list.push_back(movement_json("sag", s.sag));
+    list.push_back(movement_json("truss lift", s.truss_lift));
+  }
+  return list;
+}
+
 Json joint_json(const Study& study, const JointResult& r) {
   const PlacedJoint& placed = r.joint;
   Json j;
@@ -63,7 +89,15 @@ Json joint_json(const Study& study, const JointResult& r) {
   j["width_mm"] = mm(r.width);
   j["straightedge"] = Json::array();
   for (const StraightedgeReading& s : r.straightedge)
-    j["straightedge"].push_back({{"limit", s.limit}, {"base_mm", mm(s.base)}, {"gap_mm", mm(s.gap)}, {"ok", s.ok}});
+    j["straightedge"].push_back({{"id", s.limit->id}, {"limit", s.limit->text}, {"country", s.limit->country}, {"held", held_text(s.limit->held)},
+                                 {"base_mm", mm(s.limit->base)}, {"allowed_mm", mm(s.limit->gap)}, {"gap_mm", mm(s.gap)}, {"ok", s.ok},
+                                 {"of_scheme", s.own}, {"confidence", s.limit->ground.confidence}, {"source", s.limit->ground.source}});
+  j["rules"] = Json::array();
+  for (const RuleReadings& rule : r.rules)
+    j["rules"].push_back({{"base_mm", mm(rule.base)}, {"balanced_mm", mm(rule.balanced)}, {"rocked_mm", mm(rule.rocked)},
+                          {"bridging_mm", mm(rule.bridging)}, {"feet_mm", mm(rule.feet)}});
+  put_answer(j, "in_tolerance", r.in_tolerance(), "no published limit applies");
+  put_answer(j, "in_tolerance_of_scheme", r.in_tolerance(true), "the level's scheme names no tolerance at the joint");
   j["seen"] = Json::array();
   for (const Seen& s : r.seen) j["seen"].push_back(seen_json(study, placed, s));
   if (r.worst >= 0) j["worst"] = seen_json(study, placed, r.seen[r.worst]);
@@ -71,7 +105,51 @@ Json joint_json(const Study& study, const JointResult& r) {
     j["worst"] = nullptr;
     j["worst_reason"] = "nobody can see it at these moments";
   }
+  j["will_show"] = r.worst >= 0 ? Json(verdict_text(r.seen[r.worst].judged.verdict)) : Json("not in sight");
   j["chance_shows"] = rounded(r.chance_shows, 3);
+  j["with_framing"] = nullptr;
+  if (r.framing) {
+    j["with_framing"] = judged_json(r.framing->together);
+    j["with_framing"]["framing_alone"] = judged_json(r.framing->alone);
+    j["with_framing"]["governs"] = r.framing_governs();
+  } else {
+    j["with_framing_reason"] = r.worst < 0 ? "nobody can see it at these moments" : "the job says nothing of the framing";
+  }
+  j["after_heating_season"] = nullptr;
+  if (r.later) j["after_heating_season"] = {{"risk", true}, {"usual", judged_json(r.later->usual)}, {"bad", judged_json(r.later->bad)}, {"chance_shows", rounded(r.later->chance_shows, 3)}};
+  return j;
+}
+
+Json widths_json(const std::vector<double>& widths) {
+  Json list = Json::array();
+  for (const double w : widths) list.push_back(mm(w));
+  return list;
+}
+
+Json level_json(const Level& l) {
+  Json j{{"id", l.id}, {"title", l.title}, {"tape", l.tape}, {"coats", l.coats}, {"recessed_widths_mm", widths_json(l.recessed_widths)},
+         {"butt_widths_mm", widths_json(l.butt_widths)}, {"film", l.film.empty() ? "none" : l.film}, {"film_mm", mm(l.skim)}, {"sealer", l.sealer}};
+  j["framing"] = nullptr;
+  if (const auto& f = l.framing)
+    j["framing"] = {{"gap_mm", mm(f->gap)}, {"base_mm", f->between_members ? Json(nullptr) : mm(f->base)}, {"share", rounded(f->share)},
+                    {"rest_mm", mm(f->rest)}, {"source", f->ground.source}, {"confidence", f->ground.confidence}};
+  j["backing"] = l.backing ? Json(l.backing->text) : Json(nullptr);
+  j["uses"] = Json::array();
+  for (const PublishedUse& u : l.uses)
+    j["uses"].push_back({{"gloss60", rounded(u.gloss60)}, {"critical_light", u.critical}, {"text", u.text}, {"source", u.ground.source},
+                         {"confidence", u.ground.confidence}});
+  j["tolerances"] = l.tolerances;
+  j["use"] = l.use;
+  j["source"] = l.source;
+  return j;
+}
+
+Json scheme_json(const Scheme& s) {
+  Json j{{"id", s.id}, {"title", s.title}, {"source", s.source}, {"standard", s.standard}, {"levels", Json::array()}, {"readings", Json::array()}};
+  for (const Level& l : s.levels) j["levels"].push_back(level_json(l));
+  for (const Reading& r : s.readings)
+    j["readings"].push_back({{"id", r.id}, {"about", r.about}, {"levels", r.levels}, {"usual", r.taken}, {"this", r.says},
+                             {"source", r.ground.source}, {"confidence", r.ground.confidence}, {"chosen", r.chosen}});
   return j;
 }
 
@@ -114,6 +192,7 @@ std::string assess_json(const Study& study, const Assessment& assessment, const 
   Json j = heading(&study.job);
   j["job"] = job_name;
   j["title"] = *study.job.title;
+  j["scheme"] = scheme_json(study.scheme);
   j["moments"] = Json::array();
   for (const Moment& m : study.moments)
     j["moments"].push_back({{"name", m.name},
@@ -133,6 +212,10 @@ std::string assess_json(const Study& study, const Assessment& assessment, const 
     surface["level"] = s.finish.level;
     surface["run"] = run_text(study.room, s.surface, s.finish.run);
     surface["chance_shows"] = rounded(s.chance_any_shows, 3);
+    surface["chance_shows_after_heating_season"] = rounded(s.chance_any_shows_later, 3);
+    surface["risks_after_heating_season"] = season_json(study.room.surfaces[s.surface].kind == Surface::Kind::ceiling);
+    surface["framing"] = nullptr;
+    if (s.substrate) surface["framing"] = {{"flatness_mm", mm2(*study.job.framing.flatness)}, {"spacing_mm", mm(s.substrate->spacing)}, {"steepest_mrad", rounded(steepest(*s.substrate) * 1e3, 3)}};
     surface["joints"] = Json::array();
     for (const JointResult& r : s.joints) surface["joints"].push_back(joint_json(study, r));
     for (const SurfaceAdvice& a : advice.surfaces)

@@ -2,9 +2,11 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include "base/text.h"
 #include "base/units.h"
+#include "joint/dates.h"
 #include "report/report.h"
 #include "report/words.h"
 
@@ -21,14 +23,68 @@ std::string percent(double share) {
 std::string tolerance_text(const JointResult& r) {
   const auto failed = std::count_if(r.straightedge.begin(), r.straightedge.end(), [](const StraightedgeReading& s) { return !s.ok; });
   if (r.straightedge.empty()) return "–";
-  if (failed == 0) return fmt::format("in all {}", r.straightedge.size());
-  return fmt::format("out of {} of {}", failed, r.straightedge.size());
+  return failed == 0 ? fmt::format("in ({} limits)", r.straightedge.size()) : fmt::format("out of {} of {}", failed, r.straightedge.size());
 }
 
 std::string verdict_with_mark(const Judged& j) { return verdict_text(j.verdict) + (j.borderline ? ", borderline" : ""); }
 
 std::string range_text(const Range& r, int decimals) {
   return fmt::format("{}–{}", fixed_text(r.low, decimals), fixed_text(r.high, decimals));
+}
+
+std::string joined(const std::vector<std::string>& parts, const char* between) { return fmt::format("{}", fmt::join(parts, between)); }
+
+/// How the joint reads under rules, and by which published limits it is out: the first of the two answers.
+void describe_rules(std::string& out, const Study& study, const JointResult& r) {
+  if (r.rules.empty()) return;
+  std::vector<std::string> readings, broken, own;
+  for (const RuleReadings& rule : r.rules)
+    readings.push_back(fmt::format("{} mm: balanced {}, rocked {}, bridging {}, on feet {}", fixed_text(rule.base * mm_per_m, 0), fixed_text(rule.balanced * mm_per_m, 1),
+                                   fixed_text(rule.rocked * mm_per_m, 1), fixed_text(rule.bridging * mm_per_m, 1), fixed_text(rule.feet * mm_per_m, 1)));
+  for (const StraightedgeReading& s : r.straightedge) {
+    if (!s.ok) broken.push_back(fmt::format("{} ({}, {})", s.limit->text, s.limit->country, s.limit->ground.confidence));
+    if (s.own) own.push_back(s.limit->text + (s.ok ? ": in" : ": out"));
+  }
+  out += fmt::format("  Under a rule {} reads, in mm, {}.\n", r.joint.line.id, joined(readings, "; "));
+  out += broken.empty() ? fmt::format("  In tolerance: inside all {} published limits looked at. ", r.straightedge.size())
+                        : fmt::format("  Out of tolerance by {}. ", joined(broken, ", "));
+  out += own.empty() ? fmt::format("Scheme {} names none at this level.\n", study.scheme.id) : fmt::format("Those of scheme {}: {}.\n", study.scheme.id, joined(own, "; "));
+}
+
+/// What the framing adds, and what may come later.
+void describe_more(std::string& out, const Study& study, const SurfaceResult& s) {
+  const auto v = [](const JointResult& r) { return r.seen[r.worst].judged.visibility; };
+  double alone = 0, together = 0, usual = 0, bad = 0, now = 0;
+  int governed = 0;
+  for (const JointResult& r : s.joints) {
+    if (r.worst < 0) continue;
+    now = std::max(now, v(r));
+    governed += r.framing_governs();
+    if (r.framing) {
+      alone = std::max(alone, r.framing->alone.visibility);
+      together = std::max(together, r.framing->together.visibility);
+    }
+    if (r.later) {
+      usual = std::max(usual, r.later->usual.visibility);
+      bad = std::max(bad, r.later->bad.visibility);
+    }
+  }
+  if (s.substrate) {
+    const dvec2 flatness = *study.job.framing.flatness;
+    out += fmt::format("  Over framing that just keeps to {} mm under {} mm: worst V {} without it, {} with it, {} from the framing alone.", fixed_text(flatness.x * mm_per_m, 1),
+                       fixed_text(flatness.y * mm_per_m, 0), two_digits(now), two_digits(together), two_digits(alone));
+    out += governed > 0 ? fmt::format(" The framing governs at {} of {} joints: plane the studs that stand proud and pack the hollow ones before boarding; no joint width or film cures it.\n",
+                                      governed, s.joints.size())
+                        : " The joints govern.\n";
+  }
+  if (usual > 0) {
+    const Season& later = season();
+    out += fmt::format("  After the first heating season (a risk, not a promise): {}. Then worst V {} now, {} later, {} where it is bad; {} that any shows.\n", later.peaking.text,
+                       two_digits(now), two_digits(usual), two_digits(bad), percent(s.chance_any_shows_later));
+    std::string other = later.pops.text;
+    if (study.room.surfaces[s.surface].kind == Surface::Kind::ceiling) other += "; " + later.sag.text + "; " + later.truss_lift.text;
+    out += fmt::format("    Also {}. What helps: {}.\n", other, later.peaking.cure);
+  }
 }
 
 void describe_surface(std::string& out, const Study& study, const SurfaceResult& s, bool colour) {
@@ -44,7 +100,7 @@ void describe_surface(std::string& out, const Study& study, const SurfaceResult&
   for (const JointResult& r : s.joints) order.push_back(&r);
   auto v = [](const JointResult* r) { return r->worst < 0 ? -1.0 : r->seen[r->worst].judged.visibility; };
   std::stable_sort(order.begin(), order.end(), [&](auto* a, auto* b) { return v(a) > v(b); });
-  std::vector<std::vector<std::string>> rows{{"joint", "verdict", "V", "band", "shade", "raked", "when", "seen from", "crown", "width", "straightedge", "chance"}};
+  std::vector<std::vector<std::string>> rows{{"joint", "verdict", "V", "band", "shade", "raked", "when", "seen from", "crown", "width", "tolerance", "chance"}};
   for (const JointResult* r : order) {
     const std::string& id = r->joint.line.id;
     const std::string crown = fixed_text(r->crown * mm_per_m, 1) + " mm", width = fixed_text(r->width * mm_per_m, 0) + " mm";
@@ -60,6 +116,8 @@ void describe_surface(std::string& out, const Study& study, const SurfaceResult&
                     crown, width, tolerance_text(*r), percent(r->chance_shows)});
   }
   out += table(rows, "  ", colour);
+  if (!order.empty()) describe_rules(out, study, *order.front());
+  describe_more(out, study, s);
 }
 
 void describe_advice(std::string& out, const Study& study, const SurfaceAdvice& a, bool colour) {
@@ -100,6 +158,14 @@ std::string assess_text(const Study& study, const Assessment& assessment, const 
   } else {
     out += "No joint is in sight at these moments.\n";
   }
+  out += fmt::format("Levels: {} ({}).\n", study.scheme.title, study.scheme.id);
+  for (const Reading& r : study.scheme.readings) {
+    const auto asked = [&](const SurfaceResult& s) { return std::find(r.levels.begin(), r.levels.end(), s.finish.level) != r.levels.end(); };
+    if (std::none_of(assessment.surfaces.begin(), assessment.surfaces.end(), asked)) continue;
+    out += fmt::format("  Sources disagree on {}: taken is {}; {}{} ({}, {}){}.\n", r.about, r.chosen ? r.says : r.taken, r.chosen ? "not " : "",
+                       r.chosen ? r.taken : r.says, r.ground.source, r.ground.confidence, r.chosen ? "" : fmt::format(", by readings = [\"{}\"]", r.id));
+  }
+  for (const Silence& s : silent_documents()) out += fmt::format("  {} ({}, {}).\n", s.text, s.country, s.ground.confidence);
   out += "Times looked at:\n";
   for (const Moment& m : study.moments) {
     out += fmt::format("  {}: {}{}", m.name, m.at_text.empty() ? "" : m.at_text + ", ", m.sky.dark ? "lamps only" : m.sky_text + " sky");

@@ -198,6 +198,56 @@ class Assess(unittest.TestCase):
             for reason in surface["advice"]["reasons"]:
                 self.assertNotIn("nothing shows", reason)
 
+    def test_in_tolerance_and_will_show_are_two_answers(self):
+        answers = set()
+        for surface in self.json["surfaces"]:
+            self.assertTrue(surface["risks_after_heating_season"])
+            for joint in surface["joints"]:
+                self.assertEqual(joint["in_tolerance"], all(s["ok"] for s in joint["straightedge"]))
+                self.assertIsNone(joint["in_tolerance_of_scheme"])  # ASTM C840 names none
+                self.assertGreaterEqual({s["country"] for s in joint["straightedge"]}, {"FR", "BE", "NL", "UK", "DE"})
+                if joint["worst"]:
+                    self.assertEqual(joint["will_show"], joint["worst"]["verdict"])
+                    # a peak on top of the joint is never seen less than by half (it may fill a hollow)
+                    self.assertGreater(joint["after_heating_season"]["bad"]["visibility"], 0.5 * joint["worst"]["visibility"])
+                self.assertIsNone(joint["with_framing"])
+                answers.add((joint["in_tolerance"], joint["will_show"]))
+        # an everyday butt breaks the Dutch limit of 1 mm under 400 whether or not light rakes it, and a recessed joint keeps to
+        # all of them (docs/reference/trade.md 4.3: crowns of 1.2-2.0 and 0.3-0.8 mm)
+        self.assertIn((False, "hidden"), answers)
+        self.assertIn((False, "shows"), answers)
+        self.assertIn((True, "faint"), answers)
+
+    def test_a_scheme_of_ones_own_framing_and_measured_hands(self):
+        with tempfile.TemporaryDirectory() as folder:
+            folder = pathlib.Path(folder)
+            (folder / "levels.toml").write_text((SOURCE / "assets/schemes/q.toml").read_text().replace('id = "q"', 'id = "ours"', 1))
+            text = DEMO.read_text().replace('scheme = "c840"', 'scheme = "levels.toml"\nreadings = ["q3-coat"]').replace('level = "4"', 'level = "3"')
+            text = text.replace('workmanship = "everyday"', 'workmanship = { like = "careful", butt_crown = [1.0, 1.1, 0.9] }')
+            text += '\n[framing]\nspacing = 600\nflatness = [4, 1800]\n'
+            (folder / "job.toml").write_text(text)
+            answer = run("assess", folder / "job.toml", "--json")
+            self.assertEqual(answer.returncode, 0, answer.stderr)
+            found = json.loads(answer.stdout)
+            jsonschema.validate(found, schema("assess"))
+            self.assertEqual(found["scheme"]["id"], "ours")
+            self.assertEqual([l["film_mm"] for l in found["scheme"]["levels"]], [0, 0, 1, 1])
+            self.assertEqual([r["id"] for r in found["scheme"]["readings"] if r["chosen"]], ["q3-coat"])
+            for surface in found["surfaces"]:
+                self.assertEqual({o["level"] for o in surface["advice"]["options"]}, {"1", "2", "3", "4"})
+                self.assertEqual(surface["framing"]["flatness_mm"], [4, 1800])
+                for joint in surface["joints"]:
+                    self.assertIsNotNone(joint["in_tolerance_of_scheme"])
+                    if joint["worst"]:
+                        self.assertIn("framing_alone", joint["with_framing"])
+            self.assertIn("framing alone", run("assess", folder / "job.toml").stdout)
+            (folder / "levels.toml").write_text("id = 3")
+            broken = run("check", folder / "job.toml")
+            self.assertEqual(broken.returncode, 3)
+            self.assertIn("levels.toml:1:6: error: id must be text", broken.stderr)
+            (folder / "levels.toml").unlink()
+            self.assertIn("cannot be read", run("check", folder / "job.toml").stderr)
+
     def test_text_says_the_same(self):
         text = run("assess", DEMO).stdout
         for surface in self.json["surfaces"]:

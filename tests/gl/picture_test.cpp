@@ -43,6 +43,11 @@ TEST_CASE("a thousand pixels agree with the kernels in double") {
     const View view = wall_view(640, 320);
     check_agreement(agreement(context.renderer().both(scene, view, true), scene, view, 1000, 12), 1000);
   }
+  SECTION("the wall over framing out of line") {
+    const View view = wall_view(640, 320);
+    const Scene& framed = drawn_scene(true);
+    check_agreement(agreement(context.renderer().both(framed, view, true), framed, view, 1000, 14), 1000);
+  }
 }
 
 TEST_CASE("an altered constant in a kernel does not go unnoticed") {

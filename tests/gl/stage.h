@@ -1,5 +1,6 @@
 // The room that the picture tests draw: a long wall with joints beside a window in low sun, a lamp tight to it.
 #pragma once
+#include <array>
 #include <cmath>
 
 #include "draw/camera.h"
@@ -10,9 +11,9 @@
 
 namespace rakelight::testing {
 
-/// Built once for all tests: its light takes seconds.
-inline const Scene& drawn_scene() {
-  static const Scene scene = [] {
+/// Built once for all tests, as its light takes seconds: over a true face, and over framing out of line.
+inline const Scene& drawn_scene(bool framed = false) {
+  static const std::array<Scene, 2> scenes = [] {
     Job job = demo_job();
     DoorSpec door;
     door.wall = std::string("D");
@@ -43,9 +44,14 @@ inline const Scene& drawn_scene() {
     reliefs[0].joints.push_back(shaped_joint(0, {3.0, 0}, {3.0, 1.2}, 0.28, 0.5e-3, butt));
     reliefs[0].joints.push_back(shaped_joint(0, {1.5, 1.2}, {1.5, 2.4}, 0.28, 0.5e-3, butt));
     std::vector<Paint> paints(room.surfaces.size(), Stage::named("matt", 0.8));
-    return make_scene(room, lighting, reliefs, paints);
+    std::array<Scene, 2> made{make_scene(room, lighting, reliefs, paints), {}};
+    reliefs[0].substrate = proud_member(3.2e-3, 0.6, 12);
+    reliefs[0].substrate->members[3].bow = -2e-3;
+    bend(*reliefs[0].substrate);
+    made[1] = make_scene(room, lighting, reliefs, paints);
+    return made;
   }();
-  return scene;
+  return scenes[framed ? 1 : 0];
 }
 
 inline View room_view(int width, int height) {

@@ -62,9 +62,8 @@ TEST_CASE("wider is less visible from 150 mm on, shape and crown kept") {
 
 TEST_CASE("orders of magnitude of trade joints") {
   // docs/physics.md 4, orders of magnitude, an early estimate and no measurement: V at R = 8 of an everyday butt 6 (3 at
-  // R = 4, 0.8 at 1), a careful one half of that, a rough one 16; everyday recessed 4.5, careful 2. The crowns alone
-  // agree within a factor of two. Lap marks of 0.12 mm over 7 mm are three times as steep as the crown and raise V up
-  // to threefold; which of the two is nearer to a real wall is open, so both bounds stand here.
+  // R = 4, 0.8 at 1), a careful one half of that, a rough one 16; everyday recessed 4.5, careful 2. V itself is uncertain by
+  // a factor of two to four, so a factor of two is as near as an estimate can be held.
   const auto c840 = scheme("c840");
   REQUIRE(c840);
   Recipe recipe;
@@ -76,24 +75,24 @@ TEST_CASE("orders of magnitude of trade joints") {
                          Row{"careful", JointKind::butt, 8, 3}, Row{"rough", JointKind::butt, 8, 16},
                          Row{"everyday", JointKind::recessed, 8, 4.5}, Row{"careful", JointKind::recessed, 8, 2}}) {
     recipe.kind = row.kind;
-    SectionFigures figures = mean_figures(*workmanship(row.work), row.kind);
-    const double with_laps = seen(make_section(recipe, figures), row.ratio, 2.0, 50);
-    figures.lap_ridge = 0;
-    const double without = seen(make_section(recipe, figures), row.ratio, 2.0, 50);
-    INFO(row.work << (row.kind == JointKind::butt ? " butt" : " recessed") << " at " << row.ratio << ": " << with_laps << ", without laps " << without);
-    CHECK(without > 0.45 * row.expected);
-    CHECK(without < 2 * row.expected);
-    CHECK(with_laps > 0.5 * row.expected);
-    CHECK(with_laps < 3.5 * row.expected);
+    const SectionFigures figures = mean_figures(*workmanship(row.work), row.kind);
+    const double v = seen(make_section(recipe, figures), row.ratio, 2.0, 50);
+    INFO(row.work << (row.kind == JointKind::butt ? " butt" : " recessed") << " at " << row.ratio << ": " << v);
+    CHECK(v > 0.5 * row.expected);
+    CHECK(v < 2 * row.expected);
+    // work that is accepted is judged in ordinary light from 2 m (docs/reference/trade.md 2.3) and passes
+    if (row.ratio == 1) CHECK(v < 1);
   }
 }
 
-TEST_CASE("the linear spread of hands against joints built anew") {
-  // chances rest on figures that change a section in proportion; here every joint is built from its own figures instead
+namespace {
+
+/// Chances from figures that change a section in proportion, against `draws` joints each built from its own figures.
+void check_linear_spread(const std::vector<const char*>& levels, int draws, double margin) {
   const auto c840 = scheme("c840");
   const Workmanship work = *workmanship("everyday");
   for (const JointKind kind : {JointKind::recessed, JointKind::butt})
-    for (const char* level : {"4", "5"}) {
+    for (const char* level : levels) {
       Recipe recipe;
       recipe.kind = kind;
       recipe.level = *c840->find(level);
@@ -132,7 +131,7 @@ TEST_CASE("the linear spread of hands against joints built anew") {
       const auto linear = workmanship_spread(pattern, joint);
       Random random(99);
       std::vector<double> built;
-      for (int n = 0; n < 100; ++n) {
+      for (int n = 0; n < draws; ++n) {
         SectionFigures figures = mean;
         figures.crown += sd[0] * random.normal();
         figures.lap_ridge = std::max(0.0, figures.lap_ridge + sd[1] * random.normal());
@@ -143,10 +142,22 @@ TEST_CASE("the linear spread of hands against joints built anew") {
       for (const double limit : {1.0, 2.0, 4.0}) {
         const double expected = chance_over(built, {1, 2}, limit), found = chance_over(linear, {1, 2}, limit);
         INFO((kind == JointKind::butt ? "butt" : "recessed") << " level " << level << " limit " << limit << ": built " << expected << ", linear " << found);
-        // 100 draws leave 0.05; what is not linear (pulls that meet elsewhere, a film that fills) comes on top
-        CHECK(found == Approx(expected).margin(0.12));
+        CHECK(found == Approx(expected).margin(margin));
       }
     }
+}
+
+}  // namespace
+
+TEST_CASE("the linear spread of hands against joints built anew") {
+  // 100 draws leave 0.05; what is not linear (pulls that meet elsewhere, a film that fills) comes on top
+  check_linear_spread({"4", "5"}, 100, 0.12);
+}
+
+TEST_CASE("the linear spread of hands against 10,000 joints built anew", "[long]") {
+  // 10,000 draws leave 0.005; the rest is what is not linear. A film takes fifty times as long to build: fewer of those
+  check_linear_spread({"4"}, 10000, 0.08);
+  check_linear_spread({"5"}, 1000, 0.08);
 }
 
 TEST_CASE("soft wide joints show more from across the room, ridges less") {

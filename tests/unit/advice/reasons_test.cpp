@@ -63,7 +63,8 @@ struct Bench {
     seen.across_ratio = across;
     joint.seen = {seen};
     joint.worst = 0;
-    joint.straightedge = {{"NF DTU 25.41: 1 mm under 200 mm", 0.2, 0.4e-3, true}};
+    const auto published = std::find_if(limits().begin(), limits().end(), [](const Limit& l) { return l.id == "FR-200"; });
+    joint.straightedge = {{&*published, 0.4e-3, true, false}};
     SurfaceResult result;
     result.finish = {run, level};
     result.joints = {joint};

@@ -88,7 +88,10 @@ TEST_CASE("a small room is judged, and a wider joint of the job's own counts") {
   for (const auto& joint : surface.joints) {
     REQUIRE(joint.seen.size() == 1);
     CHECK(joint.worst == 0);
-    CHECK(joint.straightedge.size() == 7);
+    CHECK(joint.straightedge.size() > 10);
+    CHECK(joint.rules.size() == 3);
+    REQUIRE(joint.in_tolerance());
+    CHECK_FALSE(joint.in_tolerance(true));  // ASTM C840 names no tolerance
     CHECK(joint.spread.size() == 32);
     CHECK(joint.width > 0.1);
     const Seen& seen = joint.seen[0];
@@ -98,4 +101,49 @@ TEST_CASE("a small room is judged, and a wider joint of the job's own counts") {
   // looking at one moment only is the same here
   const auto one = assess_surface(*study, surface.surface, surface.finish, {0});
   CHECK(one.chance_any_shows == surface.chance_any_shows);
+}
+
+TEST_CASE("levels come from the job's scheme") {
+  const auto study_of = [](const std::string& text, const Loader& loader, std::string& errors) {
+    Diagnostics diagnostics;
+    const auto job = read_job(JobText(text), diagnostics);
+    auto study = job ? make_study(*job, diagnostics, {}, loader) : nullptr;
+    errors = diagnostics.to_text("job.toml", text);
+    return study;
+  };
+  std::string errors;
+  // without a level the scheme's own: Q2 is meant where nothing is named (V2)
+  const std::string no_level = replaced(small_room, "level = \"4\"\n", "");
+  auto study = study_of(replaced(no_level, "\"c840\"", "\"q\""), {}, errors);
+  INFO(errors);
+  REQUIRE(study);
+  CHECK(requested_finish(*study, 0).level == "2");
+  CHECK(study->scheme.levels.size() == 4);
+  const auto known = assumed(study->job);
+  CHECK(std::any_of(known.begin(), known.end(), [](const Assumed& a) { return a.key == "surface.A.level" && a.value == "2"; }));
+  // another reading of it
+  study = study_of(replaced(no_level, "scheme = \"c840\"", "scheme = \"q\"\nreadings = [\"q4-thick\"]"), {}, errors);
+  REQUIRE(study);
+  CHECK(study->scheme.find("4")->skim == Approx(0.003));
+  CHECK_FALSE(study_of(replaced(small_room, "scheme = \"c840\"", "scheme = \"c840\"\nreadings = [\"q4-thick\"]"), {}, errors));
+  CHECK(errors.find("scheme c840 has no reading \"q4-thick\"") != std::string::npos);
+  CHECK_FALSE(study_of(replaced(small_room, "\"c840\"", "\"c84\""), {}, errors));
+  CHECK(errors.find("did you mean \"c840\"") != std::string::npos);
+
+  // a file of one's own, which only the loader reads
+  const std::string own = replaced(no_level, "\"c840\"", "\"firm/levels.toml\"");
+  const std::string scheme_text = "id = \"firm\"\ntitle = \"Ours\"\nsource = \"us\"\nstandard = \"good\"\n[[level]]\nid = \"good\"\ntitle = \"good\"\n"
+      "tape = true\ncoats = 1\nrecessed_widths = [150, 280]\nbutt_widths = [150, 450]\nsealer = \"none\"\nuse = \"all\"\nsource = \"us\"\n";
+  const auto loads = [&](const std::string& text) { return [&text](const std::string& path) { return path == "firm/levels.toml" ? std::optional(text) : std::nullopt; }; };
+  study = study_of(own, loads(scheme_text), errors);
+  INFO(errors);
+  REQUIRE(study);
+  CHECK(requested_finish(*study, 0).level == "good");
+  const auto result = assess(*study);
+  CHECK(result.surfaces[0].joints[0].width == Approx(0.280).margin(1e-3));
+  CHECK_FALSE(study_of(own, {}, errors));
+  CHECK(errors.find("job.toml:21:10: error: the scheme file firm/levels.toml cannot be read") != std::string::npos);
+  const std::string broken = replaced(scheme_text, "coats = 1", "coats = 2");
+  CHECK_FALSE(study_of(own, loads(broken), errors));
+  CHECK(errors.find("firm/levels.toml:10:19: error: recessed_widths of level good has 2 widths") != std::string::npos);
 }

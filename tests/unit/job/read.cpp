@@ -79,7 +79,7 @@ TEST_CASE("the example of the design reads, key by key") {
   CHECK(*c.run == RunSpec::towards_wall);
   CHECK(c.run_wall == "street");
   CHECK(*c.paint.name == "matt");
-  CHECK(*c.level == "4");
+  CHECK(c.level->empty());  // the scheme's own, put in later
   CHECK(*c.sheet == dvec2(1.2, 3.0));
   CHECK(*c.reflectance == 0.8);  // the room's ceiling
 
@@ -348,4 +348,23 @@ kind = "cut-to-cut"
   CHECK(*job.finishing.recoat == RecoatSpec::early);
   CHECK(*job.finishing.sanding == SandingSpec::over);
   CHECK(*job.joints[0].kind == "cut-to-cut");
+}
+
+TEST_CASE("framing and measured workmanship") {
+  CHECK_FALSE(good(smallest).framing.at.known());
+  Job job = good(smallest + "[framing]\nspacing = 450\nflatness = [3, 2000]\n");
+  CHECK(job.framing.at.known());
+  CHECK(*job.framing.spacing == Approx(0.45));
+  CHECK(*job.framing.direction == "upright");
+  CHECK(*job.framing.flatness == dvec2(0.003, 2.0));
+  CHECK(*good(smallest + "[framing]\n").framing.flatness == dvec2(0.004, 1.8));
+  job = good(smallest + "[finishing]\nworkmanship = { like = \"careful\", butt_crown = [1.1, 0.9], recessed_crown = [-0.2, 0.3] }\nreadings = [\"butt-900\"]\n");
+  REQUIRE(job.finishing.measured);
+  CHECK(job.finishing.workmanship->empty());
+  CHECK(*job.finishing.measured->like == "careful");
+  CHECK(job.finishing.measured->butt_crown->size() == 2);
+  CHECK((*job.finishing.measured->recessed_crown)[0] == Approx(-0.0002));
+  CHECK(job.finishing.measured->lap_ridge->empty());
+  CHECK(*job.finishing.readings == std::vector<std::string>{"butt-900"});
+  CHECK(*good(smallest + "[finishing.workmanship]\nlap_ridge = [0.05]\n").finishing.measured->like == "everyday");
 }

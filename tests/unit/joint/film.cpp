@@ -1,4 +1,5 @@
 // The drawn film and sanding.
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -112,4 +113,18 @@ TEST_CASE("sanding takes the stated share of a narrow ridge, leaves a flat face,
   HeightCurve rounded = sanded(roof, 0.040, 0.5);
   CHECK(std::abs(rounded.slope_at(0.001)) < 0.0055);  // half of the break is gone
   CHECK(rounded.slope_at(0.05) == Approx(-0.01));
+}
+
+TEST_CASE("a coat of full thickness buries what a drawn film leaves") {
+  const HeightCurve bare = crowned(lap);
+  const double top = *std::max_element(bare.height.begin(), bare.height.end());
+  // 1 mm over the board, 0.2 mm at least: 0.8 mm of the crown goes under, and with no shrinkage the rest stands
+  const HeightCurve plaster = covering_coat(bare, 0.3, 1e-3, 0.2e-3, 0);
+  CHECK(*std::max_element(plaster.height.begin(), plaster.height.end()) == Approx(top - 0.8e-3).margin(1e-6));
+  CHECK(plaster.height_at(0.395) == Approx(0).margin(1e-9));
+  // a quarter lost on drying lets a quarter of the crown come back
+  const HeightCurve dried = covering_coat(bare, 0.3, 1e-3, 0.2e-3, 0.25);
+  CHECK(*std::max_element(dried.height.begin(), dried.height.end()) == Approx(0.25 * top + 0.75 * (top - 0.8e-3)).margin(1e-6));
+  // 3 mm bury it all, hollows as well
+  CHECK(covering_coat(bare, 0.3, 3e-3, 0.2e-3, 0).steepest() == 0);
 }
