@@ -117,7 +117,7 @@ class Builder {
     else if (!one_sided_) add_bare_joint(bare_, plan_.recipe, plan_.figures.step, plan_.bare.left, plan_.bare.right);
     bed_ = bare_;
     sinks_ = HeightCurve(bare_.first, bare_.offset(bare_.size() - 1), spacing);
-    lap_unsanded_ = plan_.figures.lap_ridge / ((1 - m.sanding_fraction) * (1 - m.sanding_fraction));
+    lap_unsanded_ = plan_.figures.lap_ridge / (1 - m.sanding_fraction);
     if (kind_ == JointKind::backed_butt && !plan_.coats.empty()) {
       const Reach& last = plan_.coats.back();
       const HeightCurve faces = over_faces(bare_);

@@ -162,8 +162,8 @@ std::string assess_text(const Study& study, const Assessment& assessment, const 
   for (const Reading& r : study.scheme.readings) {
     const auto asked = [&](const SurfaceResult& s) { return std::find(r.levels.begin(), r.levels.end(), s.finish.level) != r.levels.end(); };
     if (std::none_of(assessment.surfaces.begin(), assessment.surfaces.end(), asked)) continue;
-    out += fmt::format("  Sources disagree on {}: taken is {}; {}{} ({}, {}){}.\n", r.about, r.chosen ? r.says : r.taken, r.chosen ? "not " : "",
-                       r.chosen ? r.taken : r.says, r.ground.source, r.ground.confidence, r.chosen ? "" : fmt::format(", by readings = [\"{}\"]", r.id));
+    out += fmt::format("  Sources disagree on {}: taken is {}; the other reading, {}, {}.\n", r.about, r.chosen ? r.says : r.taken, r.chosen ? r.taken : r.says,
+                       r.chosen ? "is the usual one" : fmt::format("is by {} ({}): readings = [\"{}\"]", r.ground.source, r.ground.confidence, r.id));
   }
   for (const Silence& s : silent_documents()) out += fmt::format("  {} ({}, {}).\n", s.text, s.country, s.ground.confidence);
   out += "Times looked at:\n";

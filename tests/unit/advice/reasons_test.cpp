@@ -120,3 +120,40 @@ TEST_CASE("when no option is enough the reasons say what would be") {
   INFO(text);
   CHECK(text.starts_with("Upright at level 5: 1 joint, not expected to be noticed, about 1 in 1000 that any shows"));
 }
+
+TEST_CASE("reasons say what the scheme itself publishes, asks behind joints and under sheets") {
+  Bench bench;
+  bench.study.job.surfaces.resize(1);
+  bench.study.room.surfaces[0].spec = 0;
+  bench.study.scheme = *scheme("as2589");
+  bench.study.job.surfaces[0].paint.name = std::string("");
+  bench.study.job.surfaces[0].paint.gloss60 = 15.0;
+  SurfaceResult& asked = bench.results[0];
+  asked.joints[0].seen[0].raking_ratio = 2.0;
+  // AS/NZS 2589: low sheen stands on level 4 in ordinary light, on 5 in critical light, and gloss there on none
+  CHECK_FALSE(says(bench.all(), "the scheme names"));
+  asked.joints[0].seen[0].raking_ratio = 6.0;
+  CHECK(says(bench.all(), "in critical light (raking ratio 6.0) the scheme names level 5 (AS/NZS 2589, V2), not 4"));
+  bench.study.job.surfaces[0].paint.gloss60 = 60.0;
+  CHECK(says(bench.all(), "No level of as2589 is published for smooth paint of 60 gloss units"));
+
+  // back-block ceilings at level 4 from three recessed joints, unless they are
+  CHECK_FALSE(says(bench.all(), "asks for backing"));
+  bench.study.room.surfaces[0].kind = Surface::Kind::ceiling;
+  asked.joints.assign(3, bench.results[2].joints[0]);
+  CHECK(says(bench.all(), "Level 4 asks for backing: back-block ceilings with three recessed joints or more"));
+  bench.study.job.surfaces[0].backing = BackingSpec::recessed;
+  CHECK_FALSE(says(bench.all(), "asks for backing"));
+
+  // framing that is seen more than the joints; 4 mm under 1.8 m is what level 4 allows, 6 mm is not
+  asked.substrate = proud_member(3e-3, 0.6, 5);
+  asked.joints[0].framing = Framed{judge(3, 1, 2, 1, 4), judge(2.5, 1, 2, 1, 4)};
+  bench.study.job.framing.flatness = dvec2(0.004, 1.8);
+  std::string text = bench.all();
+  INFO(text);
+  CHECK(says(text, "The framing governs at 1 of 3 joints: plane the studs that stand proud"));
+  CHECK_FALSE(says(text, "The framing is promised"));
+  bench.study.job.framing.flatness = dvec2(0.006, 1.8);
+  text = bench.all();
+  CHECK(says(text, "The framing is promised to 6.0 mm under 1800 mm; level 4 asks for 4.0 mm under 1800 mm (AS/NZS 2589"));
+}
