@@ -13,7 +13,6 @@
 namespace rakelight {
 namespace {
 
-constexpr double degrees_per_sample = 1.0 / 64;
 constexpr double darkest = 1e-4;         // cd/m², as in assess
 constexpr double least_visibility = 1e-3;
 constexpr double unit_beam = 1e5;        // lx, whose bounce is tabulated per lux
