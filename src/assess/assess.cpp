@@ -114,23 +114,27 @@ Setting make_setting(const Study& study, int surface, const std::vector<Relief>&
   return s;
 }
 
+// The first joint of the same kind and section, itself at the latest.
+const JointResult& first_alike(const std::vector<JointResult>& joints, const JointResult& r) {
+  return *std::find_if(joints.begin(), joints.end(), [&](const JointResult& o) {
+    return o.joint.line.kind == r.joint.line.kind && o.joint.section.height == r.joint.section.height;
+  });
+}
+
 // Many joints are finished alike; each section is measured once.
 void lay_rules(std::vector<JointResult>& joints) {
   for_each_index(static_cast<int>(joints.size()), [&](int i) {
     JointResult& r = joints[i];
     if (!joins_sheets(r.joint.line.kind)) return;  // the limits are for joints between sheets
-    const auto alike = [&](const JointResult& o) { return o.joint.line.kind == r.joint.line.kind && o.joint.section.height == r.joint.section.height; };
-    if (&*std::find_if(joints.begin(), joints.end(), alike) != &r) return;
+    if (&first_alike(joints, r) != &r) return;
     r.straightedge = read_straightedge(r.joint.section, r.joint.line.kind, r.joint.recipe.level);
     r.rules = read_rules(r.joint.section);
   });
   for (JointResult& r : joints) {
     if (!r.rules.empty() || !joins_sheets(r.joint.line.kind)) continue;
-    const auto twin = std::find_if(joints.begin(), joints.end(), [&](const JointResult& o) {
-      return o.joint.line.kind == r.joint.line.kind && o.joint.section.height == r.joint.section.height;
-    });
-    r.straightedge = twin->straightedge;
-    r.rules = twin->rules;
+    const JointResult& twin = first_alike(joints, r);
+    r.straightedge = twin.straightedge;
+    r.rules = twin.rules;
   }
 }
 

@@ -11,7 +11,7 @@ namespace {
 constexpr double shortest = 0.02;          // m: less is not worth a line
 constexpr double shadow_gap = 0.010;       // m: between a shadow-line bead and the ceiling (common practice)
 constexpr double fixing_inset = 0.012;     // m from a sheet's edge: 10 mm from a bound edge, 15 from a cut one (common practice)
-constexpr double framing_spacing = 0.600;   // m: the widest usual under board of 12.5 mm (common practice)
+constexpr double usual_framing = 0.600;    // m between members where the job names no framing: the widest usual under board of 12.5 mm (common practice)
 constexpr double bed_half = 0.065;         // m: fixings this near a joint lie under its tape and first coat
 constexpr double near_line = 1e-4;         // m
 
@@ -143,11 +143,12 @@ void add_fixings(const Face& f, Layout& layout) {
   const FixingSpec fixing = *f.spec.fixing;
   if (fixing == FixingSpec::none || fixing == FixingSpec::dabs) return;
   const bool wall = f.surface.kind == Surface::Kind::wall;
-  // framing stands upright behind walls, and lies across the sheets above ceilings
-  const bool upright = wall || layout.run == Run::horizontal;
+  const FramingSpec& framing = f.job.framing;
+  // framing lies across the sheets above ceilings, and stands upright behind walls unless the job says otherwise
+  const bool upright = wall ? !framing.at.known() || *framing.direction == "upright" : layout.run == Run::horizontal;
   auto point = [&](double across, double along) { return upright ? dvec2{across, along} : dvec2{along, across}; };
   const Rect box = f.surface.box;
-  const double first = upright ? box.lo.x : box.lo.y, last = upright ? box.hi.x : box.hi.y, spacing = framing_spacing;
+  const double first = upright ? box.lo.x : box.lo.y, last = upright ? box.hi.x : box.hi.y, spacing = framing.at.known() ? *framing.spacing : usual_framing;
   const double foot = wall ? covered_foot(f.spec) : 0, top = wall ? box.hi.y - covered_top(f.spec) : 1e9;
   const std::vector<Rect> openings = openings_of(f);
   // members at both ends, and every spacing between from the left or the floor

@@ -1,7 +1,5 @@
 #include "report/drawing.h"
 
-#include <cairo.h>
-
 #include <cmath>
 #include <cstdlib>
 #include <fmt/format.h>
@@ -9,13 +7,13 @@
 #include <stdexcept>
 
 #include "base/text.h"
+#include "report/plain_text.h"
 #include "report/report.h"
 
 namespace rakelight {
 namespace {
 
 constexpr double ink = 0.18;  ///< of dimension lines, mm
-const char* const family = "DejaVu Sans";
 
 std::string number(double v) { return fixed_text(v, 3); }
 
@@ -50,12 +48,6 @@ std::string svg_of(const Words& w) {
   return out + ">" + escaped(w.text) + "</text>\n";
 }
 
-struct Release {
-  void operator()(cairo_surface_t* s) const { cairo_surface_destroy(s); }
-  void operator()(cairo_t* c) const { cairo_destroy(c); }
-  void operator()(cairo_font_options_t* o) const { cairo_font_options_destroy(o); }
-};
-
 void set_colour(cairo_t* c, const Colour& colour) {
   const long v = std::strtol(colour.c_str() + 1, nullptr, 16);
   cairo_set_source_rgb(c, static_cast<double>((v >> 16) & 255) / 255, static_cast<double>((v >> 8) & 255) / 255, static_cast<double>(v & 255) / 255);
@@ -79,7 +71,7 @@ void draw(cairo_t* c, const Shape& s) {
 }
 
 void draw(cairo_t* c, const Words& w) {
-  cairo_select_font_face(c, family, CAIRO_FONT_SLANT_NORMAL, w.bold ? CAIRO_FONT_WEIGHT_BOLD : CAIRO_FONT_WEIGHT_NORMAL);
+  cairo_select_font_face(c, text_family, CAIRO_FONT_SLANT_NORMAL, w.bold ? CAIRO_FONT_WEIGHT_BOLD : CAIRO_FONT_WEIGHT_NORMAL);
   cairo_set_font_size(c, w.size);
   cairo_text_extents_t extents{};
   cairo_text_extents(c, w.text.c_str(), &extents);
@@ -132,15 +124,10 @@ std::string svg_text(const Drawing& d) {
 
 std::string drawing_png(const Drawing& d, double px_per_mm) {
   const int width = static_cast<int>(std::lround(d.width * px_per_mm)), height = static_cast<int>(std::lround(d.height * px_per_mm));
-  std::unique_ptr<cairo_surface_t, Release> surface(cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, height));
-  std::unique_ptr<cairo_t, Release> c(cairo_create(surface.get()));
+  SurfacePtr surface(cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, height));
+  DrawPtr c(cairo_create(surface.get()));
   if (cairo_status(c.get()) != CAIRO_STATUS_SUCCESS) throw std::runtime_error("cannot draw a picture of this size");
-  std::unique_ptr<cairo_font_options_t, Release> options(cairo_font_options_create());
-  // the same glyphs on every machine, whatever the desktop asks for
-  cairo_font_options_set_antialias(options.get(), CAIRO_ANTIALIAS_GRAY);
-  cairo_font_options_set_hint_style(options.get(), CAIRO_HINT_STYLE_NONE);
-  cairo_font_options_set_hint_metrics(options.get(), CAIRO_HINT_METRICS_OFF);
-  cairo_set_font_options(c.get(), options.get());
+  use_plain_text(c.get());
   cairo_set_source_rgb(c.get(), 1, 1, 1);
   cairo_paint(c.get());
   cairo_scale(c.get(), px_per_mm, px_per_mm);

@@ -1,24 +1,16 @@
 // Words on pictures: the caption strip below one, headings above several. Text is set by cairo in DejaVu Sans;
 // sizes follow the picture's width, so that a small picture stays readable and a large one is not shouted over.
-#include <cairo.h>
-
 #include <algorithm>
 #include <cassert>
 #include <cmath>
 #include <memory>
 #include <stdexcept>
 
+#include "report/plain_text.h"
 #include "report/report.h"
 
 namespace rakelight {
 namespace {
-
-struct Release {
-  void operator()(cairo_surface_t* s) const { cairo_surface_destroy(s); }
-  void operator()(cairo_t* c) const { cairo_destroy(c); }
-};
-using SurfacePtr = std::unique_ptr<cairo_surface_t, Release>;
-using DrawPtr = std::unique_ptr<cairo_t, Release>;
 
 constexpr double strip_grey = 46, text_grey = 232, gap_grey = 119;
 constexpr int gap = 2;             // px between pictures that are compared
@@ -31,13 +23,7 @@ class Canvas {
   Canvas(int width, int height)
       : surface_(cairo_image_surface_create(CAIRO_FORMAT_A8, width, height)), draw_(cairo_create(surface_.get())) {
     if (cairo_status(draw_.get()) != CAIRO_STATUS_SUCCESS) throw std::runtime_error("cannot set the text of a picture");
-    cairo_select_font_face(draw_.get(), "DejaVu Sans", CAIRO_FONT_SLANT_NORMAL, CAIRO_FONT_WEIGHT_NORMAL);
-    std::unique_ptr<cairo_font_options_t, void (*)(cairo_font_options_t*)> options(cairo_font_options_create(), cairo_font_options_destroy);
-    // the same glyphs at the same size on every machine, whatever the desktop asks for
-    cairo_font_options_set_antialias(options.get(), CAIRO_ANTIALIAS_GRAY);
-    cairo_font_options_set_hint_style(options.get(), CAIRO_HINT_STYLE_NONE);
-    cairo_font_options_set_hint_metrics(options.get(), CAIRO_HINT_METRICS_OFF);
-    cairo_set_font_options(draw_.get(), options.get());
+    use_plain_text(draw_.get());
   }
   void size(double px) { cairo_set_font_size(draw_.get(), px); }
   double width_of(const std::string& text) {

@@ -15,8 +15,9 @@ namespace {
 
 std::string percent(double share) {
   const double p = share * 100;
-  if (p > 0 && p < 1) return "< 1 %";
-  if (p > 99 && p < 100) return "> 99 %";
+  // never "nothing shows", never "all do"
+  if (p < 1) return "< 1 %";
+  if (p > 99) return "> 99 %";
   return fmt::format("{:.0f} %", p);
 }
 

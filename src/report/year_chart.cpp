@@ -1,6 +1,5 @@
 // A year at a glance: days across, hours down, one panel per face. Verdict is told by tone (and is so in grey too): pale for
 // hidden, a middle tone for faint, the accent for shows; night is dark. A band below each panel is for lamps alone.
-#include <cairo.h>
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -10,15 +9,11 @@
 #include <stdexcept>
 
 #include "base/text.h"
+#include "report/plain_text.h"
 #include "report/year.h"
 
 namespace rakelight {
 namespace {
-
-struct Release {
-  void operator()(cairo_surface_t* s) const { cairo_surface_destroy(s); }
-  void operator()(cairo_t* c) const { cairo_destroy(c); }
-};
 
 using Tone = std::array<double, 3>;
 constexpr Tone ground{46, 46, 46}, words{232, 232, 232}, rule{119, 119, 119}, night{70, 70, 72}, hidden{206, 206, 204}, faint{146, 142, 138}, shows{196, 84, 20};
@@ -30,13 +25,7 @@ class Sheet {
   Sheet(int width, int height)
       : width_(width), height_(height), surface_(cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, height)), draw_(cairo_create(surface_.get())) {
     if (cairo_status(draw_.get()) != CAIRO_STATUS_SUCCESS) throw std::runtime_error("cannot draw the chart");
-    cairo_select_font_face(draw_.get(), "DejaVu Sans", CAIRO_FONT_SLANT_NORMAL, CAIRO_FONT_WEIGHT_NORMAL);
-    std::unique_ptr<cairo_font_options_t, void (*)(cairo_font_options_t*)> options(cairo_font_options_create(), cairo_font_options_destroy);
-    // the same glyphs on every machine, without colour fringes
-    cairo_font_options_set_antialias(options.get(), CAIRO_ANTIALIAS_GRAY);
-    cairo_font_options_set_hint_style(options.get(), CAIRO_HINT_STYLE_NONE);
-    cairo_font_options_set_hint_metrics(options.get(), CAIRO_HINT_METRICS_OFF);
-    cairo_set_font_options(draw_.get(), options.get());
+    use_plain_text(draw_.get());
     box(0, 0, width, height, ground);
   }
   void box(double x, double y, double w, double h, const Tone& t) {
@@ -67,8 +56,8 @@ class Sheet {
 
  private:
   int width_, height_;
-  std::unique_ptr<cairo_surface_t, Release> surface_;
-  std::unique_ptr<cairo_t, Release> draw_;
+  SurfacePtr surface_;
+  DrawPtr draw_;
 };
 
 Tone mixed(const Tone& a, const Tone& b, double share) {

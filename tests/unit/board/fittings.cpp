@@ -4,19 +4,11 @@
 #include <cmath>
 
 #include "board/board.h"
-#include "unit/room/rooms.h"
+#include "unit/board/made_room.h"
 
 using namespace rakelight;
 
 namespace {
-
-Room room_of(const Job& job) {
-  Diagnostics diagnostics;
-  std::optional<Room> room = make_room(job, diagnostics);
-  INFO(diagnostics.to_text("test", std::string(100000, ' ')));
-  REQUIRE(room);
-  return *room;
-}
 
 std::vector<JointLine> of_kind(const Layout& layout, JointKind kind) {
   std::vector<JointLine> out;
@@ -176,4 +168,23 @@ TEST_CASE("fixings stand along the framing, not where a joint's tape covers them
   spec.fixing.value = FixingSpec::nails;
   spec.fixing_coat.value = FixingCoatSpec::rows;
   for (const JointLine& r : of_kind(lay_sheets(job, room, 0, Run::horizontal), JointKind::fixings)) CHECK(r.spots.empty());
+}
+
+TEST_CASE("fixings follow the framing that the job names", "[board]") {
+  Job job = wall();
+  job.surfaces.back().fixing.value = FixingSpec::screws;
+  const Room room = room_of(job);
+  job.framing.at = {1, 2};
+  job.framing.spacing.value = 0.4;
+  job.framing.direction.value = "upright";
+  const auto studs = of_kind(lay_sheets(job, room, 0, Run::horizontal), JointKind::fixings);
+  // members at 0, 400 … 6000 and 6200
+  REQUIRE(studs.size() == 17);
+  CHECK(studs[1].from.x == near(0.4));
+  job.framing.direction.value = "horizontal";
+  const auto battens = of_kind(lay_sheets(job, room, 0, Run::horizontal), JointKind::fixings);
+  // battens at 400 … 2400 and both ends; the tape of the joints at 1200 and 2400 covers theirs
+  REQUIRE(battens.size() == 6);
+  for (const JointLine& row : battens) CHECK(row.from.y == near(row.to.y));
+  CHECK(battens[1].from.y == near(0.4));
 }

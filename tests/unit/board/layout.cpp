@@ -4,19 +4,11 @@
 #include <catch2/catch.hpp>
 #include <set>
 
-#include "unit/room/rooms.h"
+#include "unit/board/made_room.h"
 
 using namespace rakelight;
 
 namespace {
-
-Room room_of(const Job& job) {
-  Diagnostics diagnostics;
-  std::optional<Room> room = make_room(job, diagnostics);
-  INFO(diagnostics.to_text("test", std::string(100000, ' ')));
-  REQUIRE(room);
-  return *room;
-}
 
 struct Count { int recessed = 0, butt = 0; };
 Count count(const Layout& layout) {

@@ -19,7 +19,7 @@ namespace {
 struct Folder {
   fs::path path;
   Folder() {
-    std::string name = (fs::temp_directory_path() / "rakelight-XXXXXX").string();
+    std::string name = (fs::temp_directory_path() / ("rakelight-" + std::string(6, 'X'))).string();
     REQUIRE(mkdtemp(name.data()) != nullptr);
     path = name;
   }

@@ -1,0 +1,29 @@
+// Text on pictures and drawings, the same on every machine.
+#pragma once
+#include <cairo.h>
+
+#include <memory>
+
+namespace rakelight {
+
+struct CairoRelease {
+  void operator()(cairo_surface_t* s) const { cairo_surface_destroy(s); }
+  void operator()(cairo_t* c) const { cairo_destroy(c); }
+  void operator()(cairo_font_options_t* o) const { cairo_font_options_destroy(o); }
+};
+using SurfacePtr = std::unique_ptr<cairo_surface_t, CairoRelease>;
+using DrawPtr = std::unique_ptr<cairo_t, CairoRelease>;
+
+inline constexpr const char* text_family = "DejaVu Sans";
+
+/// Sets the one typeface, without hinting or colour fringes, whatever the desktop asks for.
+inline void use_plain_text(cairo_t* draw) {
+  cairo_select_font_face(draw, text_family, CAIRO_FONT_SLANT_NORMAL, CAIRO_FONT_WEIGHT_NORMAL);
+  const std::unique_ptr<cairo_font_options_t, CairoRelease> options(cairo_font_options_create());
+  cairo_font_options_set_antialias(options.get(), CAIRO_ANTIALIAS_GRAY);
+  cairo_font_options_set_hint_style(options.get(), CAIRO_HINT_STYLE_NONE);
+  cairo_font_options_set_hint_metrics(options.get(), CAIRO_HINT_METRICS_OFF);
+  cairo_set_font_options(draw, options.get());
+}
+
+}  // namespace rakelight
