@@ -499,6 +499,14 @@ KERNEL float smooth_base(FacetAxes f, vec4 smooth_light, float h, vec2 slope) {
   return f.base_out * max(lux, 0.0);
 }
 
+// Share of its height that smooth light answers to. A face that meets this one falls below the horizon of a facet as that
+// is lifted, and so takes no light from it or gives it any; the light vector's divergence, which knows no horizon, grows
+// without end there: within 0.1 m it is let go.
+KERNEL float lift_share(int surface, vec2 p) {
+  vec4 box = surface_at(surface, 4);
+  return ease(min(min(p.x - box.x, p.y - box.y), min(box.z - p.x, box.w - p.y)), 0.1).height;
+}
+
 // Luminance, cd/m2, of a facet and of the flat face at p. Flat and tilted go through one loop, so that the driver
 // inlines the shading once.
 KERNEL Shaded shade_facet(Place a, vec4 smooth_light, Facet facet) {
@@ -525,7 +533,7 @@ KERNEL Shaded shade_facet(Place a, vec4 smooth_light, Facet facet) {
     }
     FacetAxes f = facet_axes(on, slope);
     if (k == 0 || relief) sheen = facet_sheen(on, f, h, k == 1);
-    s.luminance = smooth_base(f, smooth_light, h, slope) + sheen + direct_luminance(on, f, h);
+    s.luminance = smooth_base(f, smooth_light, lift_share(a.surface, a.p) * h, slope) + sheen + direct_luminance(on, f, h);
     if (k == 0) s.flat_luminance = s.luminance;
     k++;
     if (k >= facets) break;

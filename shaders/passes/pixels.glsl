@@ -54,6 +54,7 @@ Tabled shade_by_table(Place place, vec4 light, Facet facet) {
   bool relief = facet.h != 0.0 || facet.slope.x != 0.0 || facet.slope.y != 0.0;
   SheenFit fit = sheen_between(place.surface, place.p, facet.slope, place.coat.base * light.z / 3.141592653589793);
   float lowest = fit.lowest;
+  float lift = lift_share(place.surface, place.p);
   int lamps = lamp_count();
   int facets = relief ? 2 : 1;
   float h = 0.0;
@@ -69,7 +70,7 @@ Tabled shade_by_table(Place place, vec4 light, Facet facet) {
       sheen = fit.tilted;
     }
     FacetAxes f = facet_axes(place, slope);
-    float sum = smooth_base(f, light, h, slope) + sheen;
+    float sum = smooth_base(f, light, lift * h, slope) + sheen;
     int i = -1;
     while (true) {
       Direct d = source_direct(place, f, h, i);

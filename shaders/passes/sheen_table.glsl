@@ -78,12 +78,16 @@ SheenFit sheen_between(int surface, vec2 p, vec2 slope, float base) {
   if (reach > 0.0) {
     vec2 x = slope / reach;
     float steep = max(abs(x.x), abs(x.y));
-    fit.good = fit.good && steep < 1.02 && roughest * steep < 6.0e-3 * (base + fit.even);
     fit.tilted += quartic(powers[0], x.x) + quartic(powers[1], x.y) + about.z * x.x * x.y;
+    // the polynomials' last Chebyshev terms tell what is left out: a patch of sun in few rays makes slopes' answer uneven
+    float last = (abs(powers[0].w) + abs(powers[1].w)) / 8.0;
     if (sheen_degree > 4) {
+      last = (abs(powers[2].w) + abs(powers[3].w)) / 128.0 + (abs(powers[2].z) + abs(powers[3].z)) / 64.0;
       vec2 x4 = x * x * x * x;
       fit.tilted += x4.x * quartic(powers[2], x.x) + x4.y * quartic(powers[3], x.y);
     }
+    float allowed = base + fit.even;
+    fit.good = fit.good && steep < 1.02 && roughest * steep < 6.0e-3 * allowed && (steep == 0.0 || last < 2.0e-4 * allowed);
   }
   return fit;
 }

@@ -17,7 +17,6 @@ namespace {
 using kernel::SceneKernels;
 
 constexpr double widest_step = 1e-3;   ///< m
-constexpr double beside_a_face = 0.1;  ///< m: nearer to the face's edge the next face stands on a lifted facet's horizon
 constexpr double margin = 0.03;        ///< flat face shown beyond each end of the section, m
 constexpr std::size_t light_places = 5; ///< over the section, where the smooth light is worked out
 constexpr std::size_t most_places = 25, most_slopes = 13;  ///< of the table
@@ -79,10 +78,7 @@ Station make_station(SceneKernels& k, const Lighting& lighting, int surface, con
     c.across = glm::dot(c.facet.slope, s.across);
     c.along = glm::dot(c.facet.slope, s.along);
     c.light_weight = s.place.weights(c.u);
-    // a face that meets this one falls below the horizon of a facet as that is lifted, and so takes no light from it or
-    // gives it any; the light vector's divergence, which knows no horizon, grows without end there
-    const dvec4 box = k.surface_at(surface, 4);
-    c.lift = kernel::ease(std::min({c.p.x - box.x, c.p.y - box.y, box.z - c.p.x, box.w - c.p.y}), beside_a_face).height;
+    c.lift = k.lift_share(surface, c.p);
     s.least = std::min(s.least, c.across);
     s.most = std::max(s.most, c.across);
     s.along_most = std::max(s.along_most, std::abs(c.along));
@@ -129,7 +125,9 @@ class SlowTable {
     const double turns = (hi - lo) / alpha, sweep = (s.hi - s.lo) / glm::length(eye - middle.world) / alpha;
     lamps_ = steady_lamps(k, s, middle, sweep);
     slope_ = {lo, hi, turns < 0.15 ? 3u : turns < 0.6 ? 5u : turns < 1.5 ? 7u : most_slopes};
-    place_ = {s.lo, s.hi, sweep > 5 ? most_places : sweep > 2.5 ? 13u : !lamps_.empty() ? 9u : sweep > 1.5 ? 7u : 5u};
+    // beside the next face its image in the sheen turns within centimetres
+    const bool beside = k.lift_share(middle.surface, s.middle + s.lo * s.across) < 1 || k.lift_share(middle.surface, s.middle + s.hi * s.across) < 1;
+    place_ = {s.lo, s.hi, beside || sweep > 5 ? most_places : sweep > 2.5 ? 13u : !lamps_.empty() ? 9u : sweep > 1.5 ? 7u : 5u};
     for (std::size_t i = 0; i < place_.count(); ++i) {
       SceneKernels::Place place = k.moved_to(middle, s.middle + place_.node(i) * s.across, eye);
       place.rise = 0;  // what the relief hides is added cell by cell
