@@ -159,7 +159,7 @@ void tabulate_bounce(const Study& study, YearModel::Parts& parts) {
     sky.direct_normal = 0;
     const Lighting lighting = make_lighting(study.job, study.room, parts.basis, moment_under(study, sky));
     for (int s = 0; s < spots; ++s) {
-      const LightVector e = (1 / sky.diffuse_horizontal) * light_from_patches(parts.spots[s].light, lighting.patch_exitance);
+      const LightVector e = (1 / sky.diffuse_horizontal) * light_from_patches(parts.spots[s].light, lighting);
       float* row = parts.bounce.at(node) + 3 * s;
       row[0] = static_cast<float>(e.x);
       row[1] = static_cast<float>(e.y);
@@ -259,7 +259,7 @@ void tabulate_beam(const Study& study, YearModel::Parts& parts) {
     sky.direct_normal = unit_beam;
     const Lighting lighting = make_lighting(study.job, study.room, parts.basis, moment_under(study, sky));
     for (int s = 0; s < spots; ++s) {
-      const LightVector e = light_from_patches(parts.spots[s].light, lighting.patch_exitance);
+      const LightVector e = light_from_patches(parts.spots[s].light, lighting);
       float* row = parts.beam_bounce.at(node) + 3 * s;
       row[0] = static_cast<float>(e.x / unit_beam);
       row[1] = static_cast<float>(e.y / unit_beam);

@@ -12,29 +12,6 @@
 namespace rakelight {
 namespace {
 
-/// Light vectors by outside node, gathered at one or more points.
-struct Gathered {
-  std::vector<dvec3> sum = std::vector<dvec3>(outside_nodes, dvec3(0));
-  std::vector<bool> used = std::vector<bool>(outside_nodes, false);
-  std::vector<int> nodes;
-  void add(int node, dvec3 v) {
-    if (!used[node]) {
-      used[node] = true;
-      nodes.push_back(node);
-    }
-    sum[node] += v;
-  }
-  void add_outside(const Ray& ray, double weight) {
-    const dvec3 v = (weight * ray.solid) * ray.w;
-    if (ray.band == Band::ground) return add(ground_node, v);
-    if (ray.band == Band::skyline) return add(skyline_node, v);
-    const Hats hats = sky_hats(ray.w);
-    for (int k = 0; k < 4; ++k)
-      if (hats.weight[k] > 0) add(hats.node[k], hats.weight[k] * v);
-  }
-  void sort() { std::sort(nodes.begin(), nodes.end()); }
-};
-
 std::vector<Glazing> glazing_of(const Room& room) {
   std::vector<Glazing> all;
   for (const Window& w : room.windows) all.push_back(make_glazing(w.glazing, w.transmittance));
@@ -54,35 +31,49 @@ void flatten(const std::vector<std::vector<Entry>>& rows, std::vector<Run>& run,
   }
 }
 
-void light_patches(const Job& job, const Room& room, double skyline, LightBasis& basis) {
+int even_band(Band band) { return band == Band::skyline ? 0 : 1; }
+
+/// Direct unit light of every cell, from the sky at its middle.
+void light_cells(const Job& job, const Room& room, double skyline, LightBasis& basis) {
   const auto glazing = glazing_of(room);
   std::vector<Lamp> specs;
   for (const LampSpec& spec : job.lamps) specs.push_back(make_lamp(spec, room));
   const std::vector<LampLight> lamps(specs.begin(), specs.end());
-  std::vector<std::vector<UnitIlluminance>> rows(basis.patch.size());
-  basis.lamp.assign(lamps.size(), std::vector<float>(basis.patch.size(), 0.0f));
+  const std::size_t n = basis.patch.size();
+  std::vector<std::vector<SkyIlluminance>> rows(n);  // per patch, cell by cell
+  basis.run.resize(cells * n);
+  basis.even.assign(cells * n, {});
+  basis.lamp.assign(lamps.size(), std::vector<float>(cells * n, 0.0f));
   OutsideShape shape;
   shape.skyline = skyline;
-  shape.nodes_per_rad = 4;  // sixteen points are averaged
-  for_each_index(basis.count(), [&](int i) {
-    const PatchPoints& points = basis.points[i];
-    const Patch& patch = basis.patch[i];
-    if (patch.area <= 0) return;
-    Gathered got;
-    for (int k = 0; k < points.count; ++k) {
-      const Receiver receiver{points.at[k], patch.n, patch.window};
-      for (int w = 0; w < static_cast<int>(room.windows.size()); ++w)
-        through_window(room, w, glazing[w], receiver, shape, [&](const Ray& ray) { got.add_outside(ray, 1.0 / points.count); });
-      for (std::size_t l = 0; l < lamps.size(); ++l) {
-        const dvec3 e = lamps[l].at(receiver.p, receiver.n, [&](dvec3 at) { return open_between(room, receiver.p, receiver.window, at, -1); });
-        basis.lamp[l][i] += static_cast<float>(glm::dot(e, patch.n) / points.count);
+  shape.nodes_per_rad = 4;  // sixteen cells are averaged
+  for_each_index(basis.count(), [&](int j) {
+    const Patch& patch = basis.patch[j];
+    auto& row = rows[j];
+    for (int k = 0; k < cells; ++k) {
+      const int c = cells * j + k;
+      basis.run[c].begin = static_cast<std::uint32_t>(row.size());
+      if (patch.area > 0 && basis.cell_share[c] > 0) {
+        const Receiver receiver{basis.cell_centre(j, k), patch.n, patch.window};
+        for (int w = 0; w < static_cast<int>(room.windows.size()); ++w)
+          through_window(room, w, glazing[w], receiver, shape, [&](const Ray& ray) {
+            const double e = ray.solid * glm::dot(ray.w, patch.n);
+            if (e <= 0) return;
+            if (ray.band == Band::sky) row.push_back({sky_place(ray.azimuth, ray.altitude), static_cast<float>(e)});
+            else basis.even[c][even_band(ray.band)] += static_cast<float>(e);
+          });
+        for (std::size_t l = 0; l < lamps.size(); ++l)
+          basis.lamp[l][c] = static_cast<float>(lamp_on_cell(room, basis, specs[l], lamps[l], j, k));
       }
+      basis.run[c].end = static_cast<std::uint32_t>(row.size());
     }
-    got.sort();
-    for (int node : got.nodes)
-      rows[i].push_back({static_cast<std::uint16_t>(node), static_cast<float>(std::max(0.0, glm::dot(got.sum[node], patch.n)))});
   });
-  flatten(rows, basis.run, basis.entry);
+  std::vector<Run> whole;
+  flatten(rows, whole, basis.sky);
+  for (std::size_t c = 0; c < cells * n; ++c) {
+    basis.run[c].begin += whole[c / cells].begin;
+    basis.run[c].end += whole[c / cells].begin;
+  }
 }
 
 /// Nodes along one side for bounced light: close beside the corners, 0.2 m between.
@@ -111,42 +102,77 @@ void light_field(const Room& room, int surface, double skyline, LightBasis& basi
   f.ny = nodes_over(s.box.height());
   f.origin = s.box.lo;
   f.step = {s.box.width() / (f.nx - 1), s.box.height() / (f.ny - 1)};
-  std::vector<std::vector<UnitVector>> rows(static_cast<std::size_t>(f.nx) * f.ny);
+  std::vector<std::vector<SkyVector>> rows(static_cast<std::size_t>(f.nx) * f.ny);
+  f.even.assign(rows.size(), {});
   OutsideShape shape;
   shape.skyline = skyline;
-  shape.nodes_per_rad = 7;
+  shape.nodes_per_rad = 10;
   for_each_index(f.nx * f.ny, [&](int i) {
     const dvec2 p = settled(s, f.origin + dvec2(i % f.nx, i / f.nx) * f.step);
     const Receiver receiver{s.frame.world_from_surface(p), s.frame.n, -1};
-    Gathered got;
     for (int w = 0; w < static_cast<int>(room.windows.size()); ++w)
-      through_window(room, w, glazing[w], receiver, shape, [&](const Ray& ray) { got.add_outside(ray, 1); });
-    got.sort();
-    rows[i].reserve(got.nodes.size());
-    for (int node : got.nodes) {
-      const dvec3 e = s.frame.surface_direction(got.sum[node]);
-      rows[i].push_back({static_cast<std::uint16_t>(node), static_cast<float>(e.x), static_cast<float>(e.y), static_cast<float>(e.z)});
-    }
+      through_window(room, w, glazing[w], receiver, shape, [&](const Ray& ray) {
+        const dvec3 e = ray.solid * s.frame.surface_direction(ray.w);
+        if (ray.band == Band::sky) {
+          rows[i].push_back({sky_place(ray.azimuth, ray.altitude), static_cast<float>(e.x), static_cast<float>(e.y), static_cast<float>(e.z)});
+          return;
+        }
+        for (int k = 0; k < 3; ++k) f.even[i][3 * even_band(ray.band) + k] += static_cast<float>(e[k]);
+      });
   });
-  flatten(rows, f.run, f.entry);
+  flatten(rows, f.run, f.sky);
 
   f.bounce_x = bounce_nodes(s.box.lo.x, s.box.hi.x);
   f.bounce_y = bounce_nodes(s.box.lo.y, s.box.hi.y);
   const int bx = static_cast<int>(f.bounce_x.size()), by = static_cast<int>(f.bounce_y.size());
   const std::size_t n = basis.patch.size();
   f.bounce.assign(static_cast<std::size_t>(bx) * by * n * 3, 0.0f);
+  std::vector<std::vector<CellVector>> near(static_cast<std::size_t>(bx) * by);
   for_each_index(bx * by, [&](int i) {
     const dvec2 p = settled(s, {f.bounce_x[i % bx], f.bounce_y[i / bx]});
-    const Receiver receiver{s.frame.world_from_surface(p), s.frame.n, -1};
+    const Gathering gathering(room, basis, s.frame.world_from_surface(p), s.frame.n, surface);
     float* row = f.bounce.data() + i * n * 3;
-    gather(room, basis, receiver, surface, [&](int j, const Gift& gift) {
-      const dvec3 e = s.frame.surface_direction(gift.e);
-      for (int k = 0; k < 3; ++k) row[3 * j + k] += static_cast<float>(e[k]);
-    });
+    thread_local std::vector<dvec3> sum;
+    thread_local std::vector<std::uint32_t> touched;
+    sum.resize(cells * n, dvec3(0));
+    touched.clear();
+    gathering.everything(
+        [&](int j, const Gift& gift) {
+          const dvec3 e = s.frame.surface_direction(gift.e);
+          for (int k = 0; k < 3; ++k) row[3 * j + k] = static_cast<float>(e[k]);
+        },
+        [&](int c, const Gift& gift) {
+          if (gift.e == dvec3(0)) return;
+          if (sum[c] == dvec3(0)) touched.push_back(static_cast<std::uint32_t>(c));
+          sum[c] += gift.e;
+        });
+    std::sort(touched.begin(), touched.end());
+    for (const std::uint32_t c : touched) {
+      const dvec3 e = s.frame.surface_direction(sum[c]);
+      sum[c] = dvec3(0);
+      near[i].push_back({c, static_cast<float>(e.x), static_cast<float>(e.y), static_cast<float>(e.z)});
+    }
   });
+  flatten(near, f.cell_run, f.cell);
 }
 
 }  // namespace
+
+double lamp_on_cell(const Room& room, const LightBasis& basis, const Lamp& lamp, const LampLight& light, int j, int k) {
+  const Patch& patch = basis.patch[j];
+  if (patch.area <= 0 || basis.cell_share[cells * j + k] <= 0) return 0;
+  const dvec3 middle = basis.cell_centre(j, k);
+  const auto at = [&](dvec3 p) {
+    return glm::dot(light.at(p, patch.n, [&](dvec3 q) { return open_between(room, p, patch.window, q, -1); }), patch.n);
+  };
+  const double size = 0.25 * std::max(glm::length(patch.u), glm::length(patch.v));
+  if (glm::length(lamp.at - middle) > 6 * size + 0.5 * lamp.size) return at(middle);
+  constexpr double gauss = 0.25 * 0.28867513459481287;  // a quarter of 1 / (2 sqrt 3)
+  double e = 0;
+  for (const double s : {-gauss, gauss})
+    for (const double t : {-gauss, gauss}) e += 0.25 * at(middle + s * patch.u + t * patch.v);
+  return e;
+}
 
 std::shared_ptr<const LightBasis> make_basis(const Job& job, const Room& room, const LightDetail& detail) {
   auto basis = std::make_shared<LightBasis>();
@@ -154,7 +180,8 @@ std::shared_ptr<const LightBasis> make_basis(const Job& job, const Room& room, c
   const double skyline = std::max(0.0, *job.site.skyline);
   make_patches(room, *basis);
   make_exchange(room, *basis);
-  light_patches(job, room, skyline, *basis);
+  make_neighbours(room, *basis);
+  light_cells(job, room, skyline, *basis);
   basis->field.resize(room.surfaces.size());
   for (int surface : detail.fields) {
     assert(surface >= 0 && surface < static_cast<int>(room.surfaces.size()));

@@ -5,32 +5,45 @@
 #include <memory>
 #include <vector>
 
+#include "light/lamp.h"
 #include "light/light.h"
 #include "light/receiver.h"
-#include "light/sky_mesh.h"
+#include "light/sky_table.h"
 
 namespace rakelight {
 
-/// Points over a patch at which direct light is averaged: 4 × 4 cell centres, those in openings or outside left out.
-struct PatchPoints { std::array<dvec3, 16> at; int count = 0; };
+/// A patch is parted into 4 × 4 cells, row by row along u, that have direct light and reflectance of their own.
+inline constexpr int cells = 16;
 
 /// What a patch looks like from afar: its middle, its front, and its share of pi × area that is really there.
 struct FarPatch { dvec3 centre, n; double area_over_pi, size2; };
 
-/// A sparse row over the outside nodes: entries [begin, end) of its table.
+/// Entries [begin, end) of a table.
 struct Run { std::uint32_t begin = 0, end = 0; };
-struct UnitIlluminance { std::uint16_t node; float e; };
-struct UnitVector { std::uint16_t node; float x, y, n; };
+/// Bands of the outside that have one luminance all over.
+inline constexpr int even_bands = 2;  ///< skyline, ground
+/// Unit light from one direction of the sky: the illuminance, or the light vector in a face's frame, per cd/m².
+struct SkyIlluminance { SkyPlace place; float e; };
+struct SkyVector { SkyPlace place; float x, y, n; };
+/// Light vector per unit exitance of a cell.
+struct CellVector { std::uint32_t cell; float x, y, n; };
 
 /// Unit light on the field grid of one surface, and the gathering of bounced light on its coarser bounce nodes.
 struct UnitField {
   int nx = 0, ny = 0;
   dvec2 origin{0}, step{1};
   std::vector<Run> run;                 ///< per node
-  std::vector<UnitVector> entry;
+  std::vector<SkyVector> sky;
+  std::vector<std::array<float, 3 * even_bands>> even;  ///< per node
   std::vector<double> bounce_x, bounce_y;  ///< ascending node coordinates
-  std::vector<float> bounce;            ///< [bounce node][patch][3]: light vector per unit exitance
+  std::vector<float> bounce;            ///< [bounce node][patch][3]: light vector per unit mean exitance
+  std::vector<Run> cell_run;            ///< per bounce node
+  std::vector<CellVector> cell;
 };
+
+/// What the cells of a patch across a corner send to a patch's cells: illuminance at cell k per unit exitance of cell c
+/// at [16 k + c].
+struct Neighbour { int from = 0; std::array<float, cells * cells> e; };
 
 class LightBasis {
  public:
@@ -39,21 +52,35 @@ class LightBasis {
   std::vector<double> coverage;         ///< area / |u × v|: below 1 where an opening or the outline cuts a corner off
   std::vector<PatchGrid> grid;          ///< per surface
   std::vector<WindowParts> parts;       ///< per window
-  std::vector<PatchPoints> points;      ///< per patch
+  std::vector<float> cell_share;        ///< per cell: share of its patch's area, 0 in openings and outside
+  std::vector<float> cell_reflectance;  ///< per cell
   std::vector<FarPatch> far;            ///< per patch
   std::vector<float> exchange;          ///< n × n, symmetric: A_i F_ij, rows summing to A_i
-  std::vector<Run> run;                 ///< per patch
-  std::vector<UnitIlluminance> entry;
-  std::vector<std::vector<float>> lamp; ///< per lamp of the job, per patch: lx at full output
+  std::vector<std::vector<Neighbour>> neighbours;  ///< per patch of a face
+  std::vector<Run> run;                 ///< per cell
+  std::vector<SkyIlluminance> sky;
+  std::vector<std::array<float, even_bands>> even;  ///< per cell
+  std::vector<std::vector<float>> lamp; ///< per lamp of the job, per cell: lx at full output
   std::vector<UnitField> field;         ///< per surface; nx = 0 where none was asked for
 
   int count() const { return static_cast<int>(patch.size()); }
+  dvec3 cell_centre(int j, int k) const {
+    const Patch& p = patch[j];
+    return p.corner + 0.25 * (k % 4 + 0.5) * p.u + 0.25 * (k / 4 + 0.5) * p.v;
+  }
+  /// The cell beside cell k of a face's patch j, across and up by -1, 0 or 1; the cell itself where there is none.
+  int cell_beside(int j, int k, int across, int up) const;
 };
 
-/// Patches, grids, parts, points and coverage of a room.
+/// Patches, grids, parts, cells and coverage of a room.
 void make_patches(const Room& room, LightBasis& basis);
-/// Sum of row[j] x[j], in four interleaved sums of fixed order.
-double row_times(const float* row, const std::vector<double>& x);
+/// Sum of row[j] x[j]: in float over blocks of 64 (1e-7 of it), in double over blocks.
+double row_times(const float* row, const std::vector<float>& x);
+/// A lamp's mean illuminance on cell k of patch j, lx: at its middle, from a lamp nearer than six times its size at four
+/// Gauss nodes.
+double lamp_on_cell(const Room& room, const LightBasis& basis, const Lamp& lamp, const LampLight& light, int j, int k);
+/// Cells beside cells across corners.
+void make_neighbours(const Room& room, LightBasis& basis);
 /// The exchange matrix.
 void make_exchange(const Room& room, LightBasis& basis);
 }  // namespace rakelight

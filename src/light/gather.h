@@ -1,4 +1,8 @@
-// Gathers bounced light at a point from the patches.
+// Gathers bounced light at a point of the room's faces from patches and their cells.
+//
+// A patch of a face seen from afar sends its mean exitance; nearer than 2.5 times its size its 4 × 4 cells send their own,
+// and within 2.5 times a cell's size cells are quartered, down to a few millimetres, with exitance taken linearly between
+// cell centres. So light is followed into corners, and edges of sun patches count where they lie.
 #pragma once
 #include <algorithm>
 #include <cmath>
@@ -6,6 +10,7 @@
 #include "base/units.h"
 #include "light/basis.h"
 #include "light/polygon_light.h"
+#include "light/shadow.h"
 
 namespace rakelight {
 
@@ -23,92 +28,124 @@ inline constexpr double lift = 2e-3;
 /// What one patch sends: the light vector, lx in world axes, and the change of its part along the face's normal per
 /// metre off the face. In empty space light vectors have no divergence (Gershun 1936), so that change is minus the
 /// divergence along the face.
-struct Gift { dvec3 e; double change = 0; };
+struct Gift { dvec3 e{0}; double change = 0; };
 
-/// What each patch sends to `receiver` per unit exitance (lm/m²): visit(patch, Gift), a patch at times more than once.
-/// own_surface: the receiver's surface, -1 for window parts. Hidden patches are told by their middles.
-///
-/// Far patches count as one or four points (error below 0.1 % of a patch). Patches nearer than 1.5 times their size are
-/// parted 4 × 4 with exitance taken linearly between patch centres, because constant patches leave steps beside a corner.
-template <class Visit>
-void gather(const Room& room, const LightBasis& basis, const Receiver& receiver, int own_surface, Visit&& visit) {
-  const dvec3 n = receiver.n, raised = receiver.p + lift * n, sunk = receiver.p - lift * n;
-  struct Holes { Hole at, raised, sunk; };
-  std::vector<Holes> holes;
-  for (int w = 0; w < static_cast<int>(room.windows.size()); ++w) {
-    const auto corners = opening_corners(room, w);
-    holes.push_back({hole_from(receiver.p, corners), hole_from(raised, corners), hole_from(sunk, corners)});
-  }
-  const auto near_gift = [&](double share, dvec3 corner, dvec3 u, dvec3 v, dvec3 front, const Holes* hole) {
-    Gift g;
-    g.e = share * patch_vector(receiver.p, &n, corner, u, v, front, hole ? &hole->at : nullptr);
-    const double up = glm::dot(n, patch_vector(raised, &n, corner, u, v, front, hole ? &hole->raised : nullptr));
-    const double down = glm::dot(n, patch_vector(sunk, &n, corner, u, v, front, hole ? &hole->sunk : nullptr));
-    g.change = share * (up - down) / (2 * lift);
-    return g;
-  };
-  const auto add_point = [&](Gift& g, dvec3 r, dvec3 front, double area) {
-    const double cosine = -glm::dot(r, front);  // times distance
-    if (cosine <= 0) return;
-    const double d2 = glm::dot(r, r), k = area / (d2 * d2), along = glm::dot(r, n);
-    g.e += (k * cosine) * r;
-    g.change += k * (along * (glm::dot(front, n) + 4 * cosine * along / d2) - cosine);
-  };
-  const bool may_be_hidden = !room.convex || receiver.window >= 0;
-  for (int j = 0; j < basis.count(); ++j) {
-    const FarPatch& far = basis.far[j];
-    const Patch& patch = basis.patch[j];
-    if (far.area_over_pi <= 0 || (own_surface >= 0 && patch.surface == own_surface)) continue;
-    const dvec3 r = far.centre - receiver.p;
-    const double d2 = glm::dot(r, r);
-    if (glm::dot(r, far.n) >= 0) continue;
-    const double share = basis.coverage[j] / pi;
-    if (patch.window >= 0 && patch.window == receiver.window) {
-      visit(j, near_gift(share, patch.corner, patch.u, patch.v, patch.n, nullptr));
-      continue;
+/// Adds what a small area (its middle at r from the receiver, area over pi) sends at exitance 1.
+inline void add_point(Gift& g, dvec3 r, dvec3 front, dvec3 n, double area_over_pi) {
+  const double cosine = -glm::dot(r, front), along = glm::dot(r, n);  // times distance
+  if (cosine <= 0 || along <= 0) return;
+  const double d2 = glm::dot(r, r), k = area_over_pi / (d2 * d2);
+  g.e += (k * cosine) * r;
+  g.change += k * (along * (glm::dot(front, n) + 4 * cosine * along / d2) - cosine);
+}
+
+/// The receiving point of a gathering: on a face of the room, not in a recess.
+class Gathering {
+ public:
+  Gathering(const Room& room, const LightBasis& basis, dvec3 p, dvec3 n, int surface);
+
+  /// Calls patch(j, Gift) with what patch j sends at exitance 1 where its mean decides, cell(c, Gift) where the cells do
+  /// (c = 16 j + k, a cell at times more than once).
+  template <class Patch, class Cell>
+  void everything(Patch&& patch, Cell&& cell) const;
+  /// What the cells of one far patch send beyond its mean: excess(k) is the exitance of cell k over it.
+  template <class Excess>
+  void beyond_mean(int j, Excess&& excess, Gift& sum) const;
+
+ private:
+  enum class How { hidden, whole, parted };
+  static constexpr double gauss = 0.28867513459481287;  // 1 / (2 sqrt 3)
+
+  How how(int j, const Shadows::Edge** edge) const;
+  bool in_view(int window, dvec3 q) const;
+  /// Exactly, behind a shadow's edge or through a window's opening or neither.
+  Gift polygon(dvec3 corner, dvec3 u, dvec3 v, dvec3 front, double area_over_pi, const Shadows::Edge* edge, int window) const;
+  Gift four_points(dvec3 centre, dvec3 u, dvec3 v, dvec3 front, double area_over_pi) const;
+  Gift far_mean(int j) const;
+  template <class Cell>
+  void near_cells(int j, Cell&& cell) const;
+  template <class Cell>
+  void quarter(int j, int k, dvec3 corner, dvec3 u, dvec3 v, double area_over_pi, int depth, Cell&& cell) const;
+
+  const Room& room_;
+  const LightBasis& basis_;
+  dvec3 p_, n_, raised_, sunk_;
+  int surface_;
+  Shadows shadows_;
+};
+
+/// What the cells of uneven patches send beyond their means.
+Gift uneven_light(const Lighting& lighting, const Gathering& gathering);
+
+template <class ToPatch, class ToCell>
+void Gathering::everything(ToPatch&& patch, ToCell&& cell) const {
+  for (int j = 0; j < basis_.count(); ++j) {
+    const Shadows::Edge* edge = nullptr;
+    switch (how(j, &edge)) {
+      case How::hidden: break;
+      case How::whole: patch(j, far_mean(j)); break;
+      case How::parted: near_cells(j, cell); break;
     }
-    if (patch.window >= 0 && room.surfaces[room.windows[patch.window].surface].frame.height_of(receiver.p) <= 2 * lift) continue;
-    if (may_be_hidden && !open_between(room, receiver.p, receiver.window, far.centre, patch.window)) continue;
+  }
+}
+
+template <class Excess>
+void Gathering::beyond_mean(int j, Excess&& excess, Gift& sum) const {
+  const Shadows::Edge* edge = nullptr;
+  if (how(j, &edge) != How::whole) return;
+  const Patch& patch = basis_.patch[j];
+  for (int k = 0; k < cells; ++k) {
+    const double more = excess(k);
+    if (more == 0) continue;
+    const dvec3 at = basis_.cell_centre(j, k);
+    if (patch.window >= 0 && !in_view(patch.window, at)) continue;
+    add_point(sum, at - p_, patch.n, n_, more * basis_.far[j].area_over_pi * basis_.cell_share[cells * j + k]);
+  }
+}
+
+template <class ToCell>
+void Gathering::near_cells(int j, ToCell&& cell) const {
+  const Patch& patch = basis_.patch[j];
+  const dvec3 u = 0.25 * patch.u, v = 0.25 * patch.v;
+  for (int k = 0; k < cells; ++k) {
+    const double area = basis_.far[j].area_over_pi * basis_.cell_share[cells * j + k];
+    if (area <= 0) continue;
+    const dvec3 corner = patch.corner + static_cast<double>(k % 4) * u + static_cast<double>(k / 4) * v;
     if (patch.window >= 0) {
-      visit(j, near_gift(share, patch.corner, patch.u, patch.v, patch.n, &holes[patch.window]));
+      cell(cells * j + k, polygon(corner, u, v, patch.n, area, nullptr, patch.window));
       continue;
     }
-    if (!may_be_hidden && d2 > 6.25 * far.size2) {
-      Gift g{dvec3(0)};
-      if (d2 > 100 * far.size2) {
-        add_point(g, r, far.n, far.area_over_pi);
-      } else {
-        constexpr double gauss = 0.28867513459481287;  // 1 / (2 sqrt 3)
-        const dvec3 u = gauss * patch.u, v = gauss * patch.v;
-        for (const dvec3& offset : {-u - v, u - v, v - u, u + v}) add_point(g, r + offset, far.n, 0.25 * far.area_over_pi);
-      }
-      visit(j, g);
-      continue;
-    }
-    if (d2 > 2.25 * far.size2) {
-      visit(j, near_gift(share, patch.corner, patch.u, patch.v, patch.n, nullptr));
-      continue;
-    }
-    const PatchGrid& grid = basis.grid[patch.surface];
-    const int column = (j - grid.first) % grid.nx, row = (j - grid.first) / grid.nx;
-    const auto other = [&](int i, int k) {
-      const int index = grid.first + std::clamp(k, 0, grid.ny - 1) * grid.nx + std::clamp(i, 0, grid.nx - 1);
-      return basis.patch[index].area > 0 ? index : j;
-    };
-    const dvec3 u = 0.25 * patch.u, v = 0.25 * patch.v;
-    for (int b = 0; b < 4; ++b)
-      for (int a = 0; a < 4; ++a) {
-        const Gift g = near_gift(share, patch.corner + static_cast<double>(a) * u + static_cast<double>(b) * v, u, v, patch.n, nullptr);
-        const auto give = [&](int to, double weight) { visit(to, Gift{weight * g.e, weight * g.change}); };
-        const double s = (a - 1.5) / 4, t = (b - 1.5) / 4;  // of a patch, from its centre
-        const int i = column + (s < 0 ? -1 : 1), k = row + (t < 0 ? -1 : 1);
-        const double x = std::abs(s), y = std::abs(t);
-        give(j, (1 - x) * (1 - y));
-        give(other(i, row), x * (1 - y));
-        give(other(column, k), (1 - x) * y);
-        give(other(i, k), x * y);
-      }
+    const Shadows::Edge* edge = nullptr;
+    const Shadows::Seen seen = shadows_.of(corner, u, v, &edge);
+    if (seen == Shadows::Seen::none) continue;
+    if (seen == Shadows::Seen::part) cell(cells * j + k, polygon(corner, u, v, patch.n, area, edge, -1));
+    else quarter(j, k, corner, u, v, area, 0, cell);
   }
+}
+
+template <class ToCell>
+void Gathering::quarter(int j, int k, dvec3 corner, dvec3 u, dvec3 v, double area_over_pi, int depth, ToCell&& cell) const {
+  const Patch& patch = basis_.patch[j];
+  const dvec3 centre = corner + 0.5 * (u + v), r = centre - p_;
+  const double d2 = glm::dot(r, r), size2 = std::max(glm::dot(u, u), glm::dot(v, v));
+  if (d2 < 6.25 * size2 && depth < 4) {
+    for (int q = 0; q < 4; ++q)
+      quarter(j, k, corner + 0.5 * (q % 2) * u + 0.5 * (q / 2) * v, 0.5 * u, 0.5 * v, 0.25 * area_over_pi, depth + 1, cell);
+    return;
+  }
+  const Gift gift = d2 < 6.25 * size2 ? polygon(corner, u, v, patch.n, area_over_pi, nullptr, -1)
+                                      : four_points(centre, u, v, patch.n, area_over_pi);
+  if (depth == 0) return cell(cells * j + k, gift);
+  // exitance between cell centres, in cells from the centre of cell k
+  const dvec3 off = centre - basis_.cell_centre(j, k);
+  const double s = 4 * glm::dot(off, patch.u) / glm::dot(patch.u, patch.u), t = 4 * glm::dot(off, patch.v) / glm::dot(patch.v, patch.v);
+  const int across = s < 0 ? -1 : 1, up = t < 0 ? -1 : 1;
+  const double x = std::abs(s), y = std::abs(t);
+  const auto give = [&](int to, double weight) { cell(to, Gift{weight * gift.e, weight * gift.change}); };
+  give(cells * j + k, (1 - x) * (1 - y));
+  give(basis_.cell_beside(j, k, across, 0), x * (1 - y));
+  give(basis_.cell_beside(j, k, 0, up), (1 - x) * y);
+  give(basis_.cell_beside(j, k, across, up), x * y);
 }
 
 }  // namespace rakelight

@@ -2,8 +2,9 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+#include <limits>
 
-#include "light/basis.h"
+#include "light/gather.h"
 #include "light/lamp.h"
 #include "light/parallel.h"
 #include "light/sun.h"
@@ -17,41 +18,76 @@ const HeldLamp* held_place(const Moment& moment, int lamp) {
   return nullptr;
 }
 
-/// Direct illuminance of every patch, lx. `moved`: lamps that the basis has elsewhere.
+/// Sixteen points of a cell with distinct x and distinct y (Hammersley 1960): an edge along either axis, or across
+/// both, is placed to about a sixteenth of the cell.
+dvec2 spread_point(int k) {
+  const int turned = (k & 1) * 8 + (k & 2) * 2 + (k & 4) / 2 + (k & 8) / 8;
+  return {(k + 0.5) / 16, (turned + 0.5) / 16};
+}
+
+/// Adds the sun's illuminance to a patch's cells: by their middles, or where these and the patch's corners say that an
+/// edge of sunlight crosses it, by sixteen points a cell.
+void add_sun(const Room& room, const LightBasis& basis, const Lighting& lighting, int j, double* e) {
+  const Patch& patch = basis.patch[j];
+  if (!lighting.sky.sun_up || glm::dot(lighting.sky.sun_direction, patch.n) <= 0) return;
+  const auto at = [&](dvec3 p) {
+    const SunAt sun = sun_through(room, lighting.sky, lighting.glazing, p, patch.window);
+    return sun.window >= 0 ? glm::dot(sun_vector(lighting.sky, sun, patch.n), patch.n) : 0.0;
+  };
+  std::array<double, cells> middle{};
+  double least = std::numeric_limits<double>::infinity(), most = 0;
+  const auto note = [&](double value) {
+    least = std::min(least, value);
+    most = std::max(most, value);
+    return value;
+  };
+  for (int k = 0; k < cells; ++k)
+    if (basis.cell_share[cells * j + k] > 0) middle[k] = note(at(basis.cell_centre(j, k)));
+  for (int k = 0; k < 4; ++k) note(at(patch.corner + (k % 2 == 0 ? 1e-6 : 1 - 1e-6) * patch.u + (k < 2 ? 1e-6 : 1 - 1e-6) * patch.v));
+  if (most <= 0) return;
+  const bool crossed = most - least > 1e-9 * most;
+  for (int k = 0; k < cells; ++k) {
+    if (basis.cell_share[cells * j + k] <= 0) continue;
+    if (!crossed) {
+      e[k] += middle[k];
+      continue;
+    }
+    const dvec3 corner = patch.corner + 0.25 * (k % 4) * patch.u + 0.25 * (k / 4) * patch.v;
+    for (int q = 0; q < 16; ++q) {
+      const dvec2 s = spread_point(q);
+      e[k] += at(corner + 0.25 * s.x * patch.u + 0.25 * s.y * patch.v) / 16;
+    }
+  }
+}
+
+/// Direct illuminance of every cell, lx. `moved`: lamps that the basis has elsewhere.
 std::vector<double> direct_light(const Room& room, const LightBasis& basis, const Lighting& lighting, const Moment& moment,
-                                 const std::vector<Lamp>& moved, const std::vector<double>& outside) {
-  std::vector<double> e(basis.patch.size(), 0.0);
+                                 const std::vector<Lamp>& moved, const SkyTable& sky, const std::array<double, even_bands>& even) {
+  std::vector<double> e(cells * basis.patch.size(), 0.0);
   const std::vector<LampLight> held(moved.begin(), moved.end());
-  for_each_index(basis.count(), [&](int i) {
-    const Patch& patch = basis.patch[i];
-    if (patch.area <= 0) return;
-    double sum = 0;
-    for (std::uint32_t k = basis.run[i].begin; k < basis.run[i].end; ++k)
-      sum += static_cast<double>(basis.entry[k].e) * outside[basis.entry[k].node];
-    for (std::size_t l = 0; l < basis.lamp.size(); ++l)
-      if (l < moment.lamp_on.size() && moment.lamp_on[l] > 0 && !held_place(moment, static_cast<int>(l)))
-        sum += moment.lamp_on[l] * static_cast<double>(basis.lamp[l][i]);
-    const PatchPoints& points = basis.points[i];
-    for (const LampLight& lamp : held)
-      for (int k = 0; k < points.count; ++k) {
-        const dvec3 lit = lamp.at(points.at[k], patch.n, [&](dvec3 at) { return open_between(room, points.at[k], patch.window, at, -1); });
-        sum += glm::dot(lit, patch.n) / points.count;
-      }
-    if (lighting.sky.sun_up && glm::dot(lighting.sky.sun_direction, patch.n) > 0)
-      for (int k = 0; k < points.count; ++k) {
-        const SunAt sun = sun_through(room, lighting.sky, lighting.glazing, points.at[k], patch.window);
-        if (sun.window >= 0) sum += glm::dot(sun_vector(lighting.sky, sun, patch.n), patch.n) / points.count;
-      }
-    e[i] = sum;
+  for_each_index(basis.count(), [&](int j) {
+    if (basis.patch[j].area <= 0) return;
+    for (int c = cells * j; c < cells * (j + 1); ++c) {
+      double sum = 0;
+      for (std::uint32_t k = basis.run[c].begin; k < basis.run[c].end; ++k) sum += basis.sky[k].e * sky.at(basis.sky[k].place);
+      for (int b = 0; b < even_bands; ++b) sum += basis.even[c][b] * even[b];
+      for (std::size_t l = 0; l < basis.lamp.size(); ++l)
+        if (l < moment.lamp_on.size() && moment.lamp_on[l] > 0 && !held_place(moment, static_cast<int>(l)))
+          sum += moment.lamp_on[l] * static_cast<double>(basis.lamp[l][c]);
+      for (std::size_t l = 0; l < held.size(); ++l) sum += lamp_on_cell(room, basis, moved[l], held[l], j, c - cells * j);
+      e[c] = sum;
+    }
+    add_sun(room, basis, lighting, j, &e[cells * j]);
   });
   return e;
 }
 
 /// Exitances B = rho (E0 + F B). With y = sqrt(A / rho) B the system is symmetric and positive definite, and conjugate
-/// gradients (Hestenes & Stiefel 1952) need about ten products to get from 1 to 1e-9.
-std::vector<double> exitances(const LightBasis& basis, const std::vector<double>& direct) {
+/// gradients (Hestenes & Stiefel 1952) need about ten products to get from 1 to 1e-6, where products in float end.
+std::vector<double> exitances(const LightBasis& basis, const std::vector<double>& direct, Balance& balance) {
   const int n = basis.count();
-  std::vector<double> half(n), y(n, 0.0), r(n), p(n), q(n), image(n);
+  std::vector<double> half(n), y(n, 0.0), r(n), p(n), image(n);
+  std::vector<float> q(n);
   double norm0 = 0;
   for (int i = 0; i < n; ++i) {
     const Patch& patch = basis.patch[i];
@@ -61,8 +97,8 @@ std::vector<double> exitances(const LightBasis& basis, const std::vector<double>
   }
   p = r;
   double norm = norm0;
-  for (int step = 0; step < 200 && norm > 1e-20 * norm0; ++step) {
-    for (int i = 0; i < n; ++i) q[i] = half[i] * p[i];
+  for (int step = 0; step < 200 && norm > 1e-13 * norm0; ++step) {
+    for (int i = 0; i < n; ++i) q[i] = static_cast<float>(half[i] * p[i]);
     for_each_index(n, [&](int i) {
       image[i] = p[i] - half[i] * row_times(basis.exchange.data() + static_cast<std::size_t>(i) * n, q);
     });
@@ -78,9 +114,80 @@ std::vector<double> exitances(const LightBasis& basis, const std::vector<double>
     const double b = next / norm;
     for (int i = 0; i < n; ++i) p[i] = r[i] + b * p[i];
     norm = next;
+    balance.steps = step + 1;
   }
+  balance.residual = norm0 > 0 ? std::sqrt(norm / norm0) : 0;
   for (int i = 0; i < n; ++i) y[i] = std::max(0.0, half[i] * y[i]);
   return y;
+}
+
+/// Solves the bounce between patches, and spreads it to their cells. Each cell has its own direct light and what cells
+/// across a corner send to it; all other bounced light is taken linearly between the middles of patches; and the mean of
+/// every patch stays.
+void bounce(const LightBasis& basis, const std::vector<double>& direct, Lighting& lighting) {
+  const int n = basis.count();
+  std::vector<double> mean(n, 0.0), bounced(n, 0.0);
+  for (int j = 0; j < n; ++j) {
+    if (basis.patch[j].reflectance <= 0) continue;
+    for (int c = cells * j; c < cells * (j + 1); ++c) mean[j] += basis.cell_share[c] * basis.cell_reflectance[c] * direct[c];
+    mean[j] /= basis.patch[j].reflectance;
+  }
+  lighting.patch_exitance = exitances(basis, mean, lighting.balance);
+  const std::vector<double>& m = lighting.patch_exitance;
+  double flux = 0, area = 0;
+  for (int j = 0; j < n; ++j) {
+    const Patch& patch = basis.patch[j];
+    if (patch.area > 0 && patch.reflectance > 0) bounced[j] = m[j] / patch.reflectance - mean[j];
+    flux += patch.area * m[j];
+    area += patch.area;
+  }
+  // told from afar, a patch 2.5 of its sizes away whose halves differ by this much moves the light by a thousandth
+  const double even = 0.2 * flux / area;
+  std::vector<double> first(cells * static_cast<std::size_t>(n), 0.0);  // cells with their own direct light only
+  for (int j = 0; j < n; ++j)
+    for (int c = cells * j; c < cells * (j + 1); ++c) first[c] = std::max(0.0, m[j] + basis.cell_reflectance[c] * (direct[c] - mean[j]));
+  lighting.cell_exitance.assign(cells * static_cast<std::size_t>(n), 0.0);
+  for (int j = 0; j < n; ++j) {
+    const Patch& patch = basis.patch[j];
+    if (patch.area <= 0) continue;
+    std::array<double, cells> own{};
+    double sum = 0;
+    // bounced light at patch i less what j's neighbours across corners send there beyond the light around, which is what
+    // all else would send in their place
+    const auto even_part = [&](int i) {
+      double e = bounced[i];
+      if (patch.window < 0)
+        for (const Neighbour& near : basis.neighbours[j])
+          e -= basis.exchange[static_cast<std::size_t>(i) * n + near.from] / basis.patch[i].area * (m[near.from] - bounced[j]);
+      return e;
+    };
+    for (int k = 0; k < cells; ++k) {
+      const int c = cells * j + k;
+      double around = even_part(j);
+      if (patch.window < 0) {
+        const PatchGrid& grid = basis.grid[patch.surface];
+        const int column = (j - grid.first) % grid.nx, row = (j - grid.first) / grid.nx;
+        const auto there = [&](int i, int r) {
+          const int other = grid.first + std::clamp(r, 0, grid.ny - 1) * grid.nx + std::clamp(i, 0, grid.nx - 1);
+          return even_part(basis.patch[other].area > 0 ? other : j);
+        };
+        const double s = (k % 4 - 1.5) / 4, t = (k / 4 - 1.5) / 4, x = std::abs(s), y = std::abs(t);
+        const int i = column + (s < 0 ? -1 : 1), r = row + (t < 0 ? -1 : 1);
+        around = (1 - x) * (1 - y) * around + x * (1 - y) * there(i, row) + (1 - x) * y * there(column, r) + x * y * there(i, r);
+        for (const Neighbour& near : basis.neighbours[j])
+          for (int q = 0; q < cells; ++q) around += near.e[cells * k + q] * (first[cells * near.from + q] - bounced[j]);
+      }
+      own[k] = basis.cell_reflectance[c] * (direct[c] + around);
+      sum += basis.cell_share[c] * own[k];
+    }
+    double off = 0;
+    for (int k = 0; k < cells; ++k) {
+      const int c = cells * j + k;
+      lighting.cell_exitance[c] = std::max(0.0, own[k] + m[j] - sum);
+      if (basis.cell_share[c] > 0) off = std::max(off, std::abs(lighting.cell_exitance[c] - m[j]));
+    }
+    if (off > even) lighting.uneven.push_back(j);
+  }
 }
 
 /// Four nodes of an uneven axis around x and their Lagrange weights.
@@ -113,8 +220,10 @@ double slope_at(const FieldGrid& g, int i, int n, int base, int stride, double s
   return (2 * v(n - 1) + 3 * v(n - 2) - 6 * v(n - 3) + v(n - 4)) / (6 * step);
 }
 
-FieldGrid make_field(const LightBasis& basis, const UnitField& unit, const std::vector<double>& outside,
-                     const std::vector<double>& exitance) {
+FieldGrid make_field(const Lighting& lighting, int surface, const SkyTable& sky, const std::array<double, even_bands>& even) {
+  const LightBasis& basis = *lighting.basis;
+  const UnitField& unit = basis.field[surface];
+  const Surface& face = lighting.room->surfaces[surface];
   FieldGrid g;
   g.nx = unit.nx;
   g.ny = unit.ny;
@@ -127,7 +236,15 @@ FieldGrid make_field(const LightBasis& basis, const UnitField& unit, const std::
   for_each_index(bx * by, [&](int i) {
     const float* row = unit.bounce.data() + static_cast<std::size_t>(i) * n * 3;
     dvec3 sum(0);
-    for (int j = 0; j < n; ++j) sum += exitance[j] * dvec3(row[3 * j], row[3 * j + 1], row[3 * j + 2]);
+    for (int j = 0; j < n; ++j) sum += lighting.patch_exitance[j] * dvec3(row[3 * j], row[3 * j + 1], row[3 * j + 2]);
+    for (std::uint32_t k = unit.cell_run[i].begin; k < unit.cell_run[i].end; ++k) {
+      const CellVector& v = unit.cell[k];
+      sum += lighting.cell_exitance[v.cell] * dvec3(v.x, v.y, v.n);
+    }
+    if (!lighting.uneven.empty()) {
+      const dvec2 p = settled(face, {unit.bounce_x[i % bx], unit.bounce_y[i / bx]});
+      sum += face.frame.surface_direction(uneven_light(lighting, Gathering(*lighting.room, basis, face.frame.world_from_surface(p), face.frame.n, surface)).e);
+    }
     bounce[i] = sum;
   });
   std::vector<Taps> tx, ty;
@@ -138,9 +255,11 @@ FieldGrid make_field(const LightBasis& basis, const UnitField& unit, const std::
       const int index = j * g.nx + i;
       dvec3 e(0);
       for (std::uint32_t k = unit.run[index].begin; k < unit.run[index].end; ++k) {
-        const UnitVector& u = unit.entry[k];
-        e += outside[u.node] * dvec3(u.x, u.y, u.n);
+        const SkyVector& u = unit.sky[k];
+        e += sky.at(u.place) * dvec3(u.x, u.y, u.n);
       }
+      for (int b = 0; b < even_bands; ++b)
+        e += even[b] * dvec3(unit.even[index][3 * b], unit.even[index][3 * b + 1], unit.even[index][3 * b + 2]);
       for (int b = 0; b < 4; ++b)
         for (int a = 0; a < 4; ++a)
           e += (tx[i].weight[a] * ty[j].weight[b]) * bounce[(ty[j].first + b) * bx + tx[i].first + a];
@@ -176,11 +295,12 @@ Lighting make_lighting(const Job& job, const Room& room, std::shared_ptr<const L
     if (held) moved.push_back(lighting.lamps.back());
   }
   for (const Window& w : room.windows) lighting.glazing.push_back(make_glazing(w.glazing, w.transmittance));
-  const std::vector<double> outside = outside_weights(moment.sky);
-  lighting.patch_exitance = exitances(*basis, direct_light(room, *basis, lighting, moment, moved, outside));
+  const SkyTable sky(moment.sky);
+  const std::array<double, even_bands> even = {moment.sky.dark ? 0 : moment.sky.skyline_luminance, moment.sky.dark ? 0 : moment.sky.ground_luminance};
+  bounce(*basis, direct_light(room, *basis, lighting, moment, moved, sky, even), lighting);
   lighting.fields.resize(room.surfaces.size());
-  for (std::size_t s = 0; s < basis->field.size(); ++s)
-    if (basis->field[s].nx > 0) lighting.fields[s] = make_field(*basis, basis->field[s], outside, lighting.patch_exitance);
+  for (int s = 0; s < static_cast<int>(basis->field.size()); ++s)
+    if (basis->field[s].nx > 0) lighting.fields[s] = make_field(lighting, s, sky, even);
   return lighting;
 }
 

@@ -115,15 +115,23 @@ void face_patches(const Room& room, int surface, LightBasis& basis) {
       p.surface = surface;
       add(basis, p, area);
 
-      PatchPoints points;
-      for (int k = 0; k < 16 && area > 0; ++k) {
+      std::array<bool, cells> there{};
+      int count = 0;
+      for (int k = 0; k < cells && area > 0; ++k) {
         const dvec2 q = cell.lo + dvec2((k % 4 + 0.5) / 4 * cell.width(), (k / 4 + 0.5) / 4 * cell.height());
-        bool on_face = s.kind == Surface::Kind::wall || s.contains(q);
-        for (const Rect& hole : holes) on_face = on_face && !hole.contains(q);
-        if (on_face) points.at[points.count++] = s.frame.world_from_surface(q);
+        there[k] = s.kind == Surface::Kind::wall || s.contains(q);
+        for (const Rect& hole : holes) there[k] = there[k] && !hole.contains(q);
+        count += there[k];
       }
-      if (area > 0 && points.count == 0) points.at[points.count++] = s.frame.world_from_surface(0.5 * (cell.lo + cell.hi));
-      basis.points.push_back(points);
+      for (int k = 0; k < cells; ++k) {
+        const dvec2 q = cell.lo + dvec2((k % 4 + 0.5) / 4 * cell.width(), (k / 4 + 0.5) / 4 * cell.height());
+        double rho = s.reflectance;
+        for (const Door& d : room.doors)
+          if (d.surface == surface && d.opening.contains(q)) rho = d.reflectance;
+        // a sliver that holds no cell's middle counts as all of them
+        basis.cell_share.push_back(area <= 0 ? 0.0f : count == 0 ? 1.0f / cells : there[k] ? 1.0f / static_cast<float>(count) : 0.0f);
+        basis.cell_reflectance.push_back(static_cast<float>(rho));
+      }
     }
   basis.grid.push_back(grid);
 }
@@ -143,9 +151,8 @@ void part_patches(int window, dvec3 corner, dvec3 u, dvec3 v, dvec3 n, double re
       p.window = window;
       const double area = glm::length(glm::cross(p.u, p.v));
       add(basis, p, area < 1e-9 ? 0 : area);
-      PatchPoints points;
-      for (int k = 0; k < 16; ++k) points.at[points.count++] = p.corner + (k % 4 + 0.5) / 4 * p.u + (k / 4 + 0.5) / 4 * p.v;
-      basis.points.push_back(points);
+      basis.cell_share.insert(basis.cell_share.end(), cells, area < 1e-9 ? 0.0f : 1.0f / cells);
+      basis.cell_reflectance.insert(basis.cell_reflectance.end(), cells, static_cast<float>(reflectance));
     }
 }
 
@@ -186,6 +193,14 @@ void window_patches(const Room& room, int window, LightBasis& basis) {
 }
 
 }  // namespace
+
+int LightBasis::cell_beside(int j, int k, int across, int up) const {
+  const PatchGrid& g = grid[patch[j].surface];
+  const int column = 4 * ((j - g.first) % g.nx) + k % 4 + across, row = 4 * ((j - g.first) / g.nx) + k / 4 + up;
+  if (column < 0 || row < 0 || column >= 4 * g.nx || row >= 4 * g.ny) return cells * j + k;
+  const int beside = cells * (g.first + row / 4 * g.nx + column / 4) + row % 4 * 4 + column % 4;
+  return cell_share[beside] > 0 ? beside : cells * j + k;
+}
 
 void make_patches(const Room& room, LightBasis& basis) {
   for (int s = 0; s < static_cast<int>(room.surfaces.size()); ++s) face_patches(room, s, basis);

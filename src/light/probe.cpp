@@ -54,11 +54,14 @@ WindowShares window_light(const Lighting& l, const Outdoors& outdoors, int windo
 }
 
 Gift bounce_light(const Lighting& l, const Receiver& receiver, int surface) {
-  Gift sum{dvec3(0)};
-  gather(*l.room, *l.basis, receiver, surface, [&](int j, const Gift& gift) {
-    sum.e += l.patch_exitance[j] * gift.e;
-    sum.change += l.patch_exitance[j] * gift.change;
-  });
+  const Gathering gathering(*l.room, *l.basis, receiver.p, receiver.n, surface);
+  Gift sum = uneven_light(l, gathering);
+  const auto add = [&](double exitance, const Gift& gift) {
+    sum.e += exitance * gift.e;
+    sum.change += exitance * gift.change;
+  };
+  gathering.everything([&](int j, const Gift& gift) { add(l.patch_exitance[j], gift); },
+                       [&](int c, const Gift& gift) { add(l.cell_exitance[c], gift); });
   return sum;
 }
 
@@ -201,9 +204,10 @@ double luminance_seen(const Lighting& lighting, dvec3 from, dvec3 direction) {
   for (int i = 0; i < static_cast<int>(room.windows.size()); ++i)
     if (room.windows[i].surface == hit && room.windows[i].opening.contains(p)) return luminance_in_recess(lighting, i, at, w);
   const PatchGrid& g = lighting.basis->grid[hit];
-  const int column = std::clamp(static_cast<int>((p.x - g.box.lo.x) / g.box.width() * g.nx), 0, g.nx - 1);
-  const int row = std::clamp(static_cast<int>((p.y - g.box.lo.y) / g.box.height() * g.ny), 0, g.ny - 1);
-  return lighting.patch_exitance[g.first + row * g.nx + column] / pi;
+  const int column = std::clamp(static_cast<int>((p.x - g.box.lo.x) / g.box.width() * 4 * g.nx), 0, 4 * g.nx - 1);
+  const int row = std::clamp(static_cast<int>((p.y - g.box.lo.y) / g.box.height() * 4 * g.ny), 0, 4 * g.ny - 1);
+  const int patch = g.first + row / 4 * g.nx + column / 4, cell = cells * patch + row % 4 * 4 + column % 4;
+  return (lighting.basis->cell_share[cell] > 0 ? lighting.cell_exitance[cell] : lighting.patch_exitance[patch]) / pi;
 }
 
 std::vector<GlareSource> glare_sources(const Lighting& lighting, dvec3 eye) {

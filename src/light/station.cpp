@@ -24,12 +24,18 @@ StationLight make_station_light(const Room& room, const LightBasis& basis, const
       else station.sky.push_back({ray.w, e});
     });
   station.bounce.assign(3 * basis.patch.size(), 0.0f);
-  gather(room, basis, receiver, surface, [&](int j, const Gift& gift) {
-    const LightVector e = in_face(gift.e);
-    station.bounce[3 * j] += static_cast<float>(e.x);
-    station.bounce[3 * j + 1] += static_cast<float>(e.y);
-    station.bounce[3 * j + 2] += static_cast<float>(e.n);
-  });
+  const Gathering gathering(room, basis, receiver.p, receiver.n, surface);
+  gathering.everything(
+      [&](int j, const Gift& gift) {
+        const LightVector e = in_face(gift.e);
+        station.bounce[3 * j] = static_cast<float>(e.x);
+        station.bounce[3 * j + 1] = static_cast<float>(e.y);
+        station.bounce[3 * j + 2] = static_cast<float>(e.n);
+      },
+      [&](int c, const Gift& gift) {
+        const LightVector e = in_face(gift.e);
+        station.near.push_back({static_cast<std::uint32_t>(c), static_cast<float>(e.x), static_cast<float>(e.y), static_cast<float>(e.n)});
+      });
   return station;
 }
 
@@ -40,11 +46,15 @@ LightVector light_from_outside(const StationLight& station, const kernel::Outsid
   return sum;
 }
 
-LightVector light_from_patches(const StationLight& station, const std::vector<double>& patch_exitance) {
+LightVector light_from_patches(const StationLight& station, const Lighting& lighting) {
   LightVector sum;
-  for (std::size_t j = 0; j < patch_exitance.size(); ++j) {
-    const double m = patch_exitance[j];
+  for (std::size_t j = 0; j < lighting.patch_exitance.size(); ++j) {
+    const double m = lighting.patch_exitance[j];
     sum += LightVector{m * station.bounce[3 * j], m * station.bounce[3 * j + 1], m * station.bounce[3 * j + 2]};
+  }
+  for (const StationLight::NearCell& v : station.near) {
+    const double m = lighting.cell_exitance[v.cell];
+    sum += LightVector{m * v.x, m * v.y, m * v.n};
   }
   return sum;
 }

@@ -1,6 +1,7 @@
 // All smooth light that reaches one point of a face, as what each part of the outside and each patch of the room sends:
 // for sweeps over many skies, where smooth_light would measure the same window again and again.
 #pragma once
+#include <cstdint>
 #include <vector>
 
 #include "kernel/sky.h"
@@ -12,7 +13,9 @@ struct StationLight {
   struct Part { dvec3 towards; LightVector e; };  ///< plan axes; per cd/m² there
   std::vector<Part> sky;
   LightVector skyline, ground;                    ///< per cd/m² of theirs
-  std::vector<float> bounce;                      ///< [patch][3]: per lm/m² of its exitance
+  std::vector<float> bounce;                      ///< [patch][3]: per lm/m² of its mean exitance
+  struct NearCell { std::uint32_t cell; float x, y, n; };
+  std::vector<NearCell> near;                     ///< of near patches, per lm/m² of a cell's exitance
 };
 
 /// `glazing`: per window; skyline: altitude, rad. Points are kept 1 mm off the face's edges, as in smooth_light.
@@ -20,6 +23,7 @@ StationLight make_station_light(const Room& room, const LightBasis& basis, const
                                 int surface, dvec2 p);
 /// lx, in the face's frame. Against smooth_light: within 0.5 % of E_n beside the sun (tests/unit/light/station.cpp).
 LightVector light_from_outside(const StationLight& station, const kernel::Outside& outside);
-LightVector light_from_patches(const StationLight& station, const std::vector<double>& patch_exitance);
+/// Far patches by their means, near ones by their cells.
+LightVector light_from_patches(const StationLight& station, const Lighting& lighting);
 
 }  // namespace rakelight

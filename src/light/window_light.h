@@ -21,8 +21,9 @@ namespace rakelight {
 
 enum class Band { sky, skyline, ground };
 
-/// One direction to the outside: w unit, world axes, outwards; solid: solid angle × the glass's transmittance, sr.
-struct Ray { dvec3 w; double solid; Band band; };
+/// One direction to the outside: w unit, world axes, outwards; solid: solid angle × the glass's transmittance, sr;
+/// azimuth from plan +x towards +y and altitude, rad.
+struct Ray { dvec3 w; double solid; Band band; double azimuth, altitude; };
 
 /// What the quadrature needs to know of the outside, and how many nodes to spend per radian.
 struct OutsideShape {
@@ -53,6 +54,8 @@ void through_window(const Room& room, int window, const Glazing& glazing, const 
   const Window& w = room.windows[window];
   const Frame& frame = room.surfaces[w.surface].frame;
   const bool from_other_recess = receiver.window >= 0 && receiver.window != window;
+  // alpha runs to the right as seen from inside, azimuths to the left
+  const double middle = std::atan2(-frame.n.y, -frame.n.x);
   double sun_alpha = 0, sun_beta = 0;
   if (shape.sun) {
     const dvec3 s = frame.surface_direction(*shape.sun);
@@ -88,7 +91,7 @@ void through_window(const Room& room, int window, const Glazing& glazing, const 
             if (!open_between(room, receiver.p, receiver.window, glass, window)) continue;
           }
           const double passed = kernel::glass_transmittance(cos_a * cos_b, glazing.panes, glazing.extinction, glazing.scale);
-          visit(Ray{out, na.weight * nb.weight * (a1 - a0) * (b1 - b0) * cos_b * passed, band});
+          visit(Ray{out, na.weight * nb.weight * (a1 - a0) * (b1 - b0) * cos_b * passed, band, middle - alpha, beta});
         }
       }
     }

@@ -137,12 +137,14 @@ TEST_CASE("div_t is the divergence of the tangential light", "[light]") {
 }
 
 TEST_CASE("a closed room of even exitance lights every point alike", "[light]") {
-  // furnace: all patches at exitance pi give E_n = pi and no tangential part, from closure alone.
-  // Far patches count as one or four points: 1e-3.
-  for (const Job& job : {demo_job(), box_job(3, 5, 2.4)}) {
+  // furnace: all patches at exitance pi give E_n = pi and no tangential part, from closure alone, in a room that hides
+  // parts of itself too. Far patches count as one or four points: 0.05 % at 95 of 100 points, 0.2 % at the worst.
+  Job bent = plan_job({{0, 0}, {0, 6}, {2, 6}, {2, 2}, {6, 2}, {6, 0}}, 2.5);
+  bent.windows.push_back(window_spec("W1", "B", 0.4, 0.9, 1.2, 1.2));
+  for (const Job& job : {demo_job(), box_job(3, 5, 2.4), bent}) {
     const Room room = room_of(job);
-    Lighting l = lighting_of(job, room, lamps_only(job));
-    for (double& m : l.patch_exitance) m = pi;
+    Lighting l = lighting_of(job, room, lamps_only(job), 0.25);
+    make_even(l, pi);
     Random random(5);
     for (int s = 0; s < static_cast<int>(room.surfaces.size()); ++s)
       for (int k = 0; k < 12; ++k) {
@@ -152,8 +154,8 @@ TEST_CASE("a closed room of even exitance lights every point alike", "[light]") 
         if (in_window) continue;
         const LightVector e = share(l, s, p, "bounce");
         INFO("surface " << s << " at " << p.x << ", " << p.y);
-        CHECK(e.n == Approx(pi).epsilon(3e-3));
-        CHECK(std::hypot(e.x, e.y) < 3e-3 * pi);
+        CHECK(e.n == Approx(pi).epsilon(2.5e-3));
+        CHECK(std::hypot(e.x, e.y) < 2.5e-3 * pi);
       }
   }
 }
@@ -173,7 +175,7 @@ TEST_CASE("even reflectance: the mean illuminance is flux over area and absorpti
       area += patches(*l.basis)[i].area;
     }
     CHECK(area == Approx(96));
-    // the lamp's direct light is taken at 4 × 4 points of each patch: 0.3 % of its flux
+    // the lamp's direct light is taken at 4 × 4 cells of each patch: 0.3 % of its flux
     CHECK(sum / area == Approx(expected[k]).epsilon(3e-3));
   }
 }
@@ -194,7 +196,7 @@ TEST_CASE("what lamps emit is absorbed or goes out through the glass", "[light]"
 
 TEST_CASE("the sun's flux through the glass lands in the room", "[light]") {
   // parallel beam: flux = DNI T(theta) cos(theta) A_glass, for an opening that hides none of the glass.
-  // Patches sample the patch's edge at 6 cm: 2 % of a patch of sun 1.36 m wide.
+  // Cells that the edge of the sun crosses are sampled sixteen times, 16 mm apart: 0.5 % of a patch of sun 1.36 m wide.
   Job job = demo_job();
   job.room.floor_reflectance = job.room.wall_reflectance = job.room.ceiling_reflectance = 1e-7;
   job.windows[0].reveal_reflectance = 1e-7;
@@ -210,7 +212,7 @@ TEST_CASE("the sun's flux through the glass lands in the room", "[light]") {
     if (p.area > 0 && p.reflectance < 1e-3) landed += p.area * received(l, static_cast<int>(i));
   }
   const double through = 50000 * transmittance(l.glazing[0], std::acos(s.y)) * s.y * 1.5 * 1.5;
-  CHECK(landed == Approx(through).epsilon(0.02));
+  CHECK(landed == Approx(through).epsilon(0.005));
 }
 
 TEST_CASE("two windows give the sum of each alone", "[light]") {
@@ -243,11 +245,6 @@ TEST_CASE("an L-shaped room hides its window round the corner", "[light]") {
   CHECK(share(l, 5, {6 - 1.0, 1.2}, "W1 sky").n > 0);
   CHECK(share(l, 5, {6 - 2.68, 1.2}, "W1 sky").n > 0);
   CHECK(share(l, 5, {6 - 2.76, 1.2}, "W1 sky").n == 0);
-  // closure holds with hidden parts too; visibility of far patches is one line: 3 %
-  Lighting even = l;
-  for (double& m : even.patch_exitance) m = pi;
-  CHECK(share(even, 0, {3, 1.2}, "bounce").n == Approx(pi).epsilon(0.03));
-  CHECK(share(even, 4, {1, 1.2}, "bounce").n == Approx(pi).epsilon(0.03));
 }
 
 TEST_CASE("a mirrored room has mirrored light", "[light]") {

@@ -67,6 +67,13 @@ inline Job demo_job() {
   return job;
 }
 
+/// Gives every patch and cell the same exitance.
+inline void make_even(Lighting& l, double exitance) {
+  for (double& m : l.patch_exitance) m = exitance;
+  for (double& m : l.cell_exitance) m = exitance;
+  l.uneven.clear();
+}
+
 /// A sky of uniform luminance, without sun.
 inline Moment uniform_sky(const Job& job, double sky, double skyline, double ground) {
   Moment m;

@@ -27,7 +27,7 @@ TEST_CASE("light gathered from a station's parts is smooth_light's") {
           const dvec2 p = box.lo + share * (box.hi - box.lo);
           const StationLight station = make_station_light(room, *basis, glazing, *job.site.skyline, s, p);
           LightVector e = light_from_outside(station, outside_of(moment.sky));
-          e += light_from_patches(station, lighting.patch_exitance);
+          e += light_from_patches(station, lighting);
           const LightVector exact = smooth_light(lighting, s, p).e;
           off.push_back(glm::length(dvec3(e.x - exact.x, e.y - exact.y, e.n - exact.n)) / exact.n);
         }

@@ -60,7 +60,11 @@ struct Stage {
   }
   void paint(const Paint& p) { paints.assign(room.surfaces.size(), p); }
   /// Every face at radiance 1.
-  void even_light(double radiance = 1) { lighting.patch_exitance.assign(lighting.patch_exitance.size(), radiance * pi); }
+  void even_light(double radiance = 1) {
+    lighting.patch_exitance.assign(lighting.patch_exitance.size(), radiance * pi);
+    lighting.cell_exitance.assign(lighting.cell_exitance.size(), radiance * pi);
+    lighting.uneven.clear();
+  }
   Scene scene() const { return make_scene(room, lighting, reliefs, paints); }
   std::vector<ContrastProfile> profiles(int surface, const std::vector<double>& stations, dvec3 eye) const {
     return contrast_across(scene(), lighting, room, surface, reliefs[static_cast<std::size_t>(surface)], 0, stations, eye);

@@ -1,0 +1,55 @@
+// How cells light cells across a corner of the room, where the light changes much over one patch.
+#include <cmath>
+
+#include "base/units.h"
+#include "light/basis.h"
+#include "light/parallel.h"
+#include "light/polygon_light.h"
+
+namespace rakelight {
+namespace {
+
+bool across_a_corner(const LightBasis& basis, int a, int b) {
+  const Patch &p = basis.patch[a], &q = basis.patch[b];
+  if (p.area <= 0 || q.area <= 0 || q.window >= 0 || p.surface == q.surface) return false;
+  const dvec3 r = basis.far[b].centre - basis.far[a].centre;
+  if (glm::dot(r, r) > 2.6 * std::max(basis.far[a].size2, basis.far[b].size2)) return false;
+  return glm::dot(r, p.n) > 0 && glm::dot(r, q.n) < 0;
+}
+
+Neighbour neighbour_of(const Room& room, const LightBasis& basis, int a, int b) {
+  const Patch &p = basis.patch[a], &q = basis.patch[b];
+  Neighbour neighbour;
+  neighbour.from = b;
+  neighbour.e.fill(0);
+  const dvec3 u = 0.25 * q.u, v = 0.25 * q.v;
+  const double size2 = std::max(glm::dot(u, u), glm::dot(v, v));
+  for (int k = 0; k < cells; ++k) {
+    if (basis.cell_share[cells * a + k] <= 0) continue;
+    const dvec3 at = basis.cell_centre(a, k);
+    for (int c = 0; c < cells; ++c) {
+      const double area_over_pi = basis.far[b].area_over_pi * basis.cell_share[cells * b + c];
+      if (area_over_pi <= 0) continue;
+      const dvec3 centre = basis.cell_centre(b, c), r = centre - at;
+      if (!room.sees(at, centre)) continue;
+      const double d2 = glm::dot(r, r);
+      const dvec3 corner = centre - 0.5 * (u + v);
+      const dvec3 e = d2 < 4 * size2 ? patch_vector(at, &p.n, corner, u, v, q.n) : far_patch_vector(at, corner, u, v, q.n, d2 < 30 * size2 ? 2 : 1);
+      neighbour.e[cells * k + c] = static_cast<float>(std::max(0.0, glm::dot(e, p.n)) * area_over_pi / glm::length(glm::cross(u, v)));
+    }
+  }
+  return neighbour;
+}
+
+}  // namespace
+
+void make_neighbours(const Room& room, LightBasis& basis) {
+  basis.neighbours.resize(basis.patch.size());
+  for_each_index(basis.count(), [&](int a) {
+    if (basis.patch[a].window >= 0) return;
+    for (int b = 0; b < basis.count(); ++b)
+      if (across_a_corner(basis, a, b)) basis.neighbours[a].push_back(neighbour_of(room, basis, a, b));
+  });
+}
+
+}  // namespace rakelight
