@@ -200,12 +200,14 @@ struct Facet {
   float h;
   vec2 slope;
   bool near;   // a joint is near enough to cast a shadow here
+  float cover; // share of the face that compound covers here
 };
 KERNEL Facet flat_facet() {
   Facet f;
   f.h = 0.0;
   f.slope = vec2(0.0, 0.0);
   f.near = false;
+  f.cover = 0.0;
   return f;
 }
 
@@ -284,6 +286,7 @@ KERNEL Facet joints_relief(int surface, vec2 p, float footprint) {
   f.h = sum.height;
   f.slope = sum.slope;
   f.near = true;
+  f.cover = sum.presence;
   return f;
 }
 

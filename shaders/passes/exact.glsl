@@ -10,6 +10,7 @@ void main() {
   result = vec4(0.0);
   if (surface < 0) return;
   OnPlane meets = meet_plane(surface, vec2(pixel) + 0.5);
-  Shaded s = shade_point(surface, meets.p, eye, meets.side, field_light(surface, meets.p));
-  result = vec4(s.luminance, s.flat_luminance, ids.id, 0.0);
+  Facet facet = scene_relief(surface, meets.p, meets.side);
+  Shaded s = shade_facet(place_of(surface, meets.p, eye), field_light(surface, meets.p), facet);
+  result = vec4(s.luminance, s.flat_luminance, ids.id, facet.cover);
 }

@@ -14,7 +14,8 @@ void main() {
   if (surface < 0) return;
   OnPlane meets = meet_plane(surface, vec2(pixel) + 0.5);
   Place place = place_of(surface, meets.p, eye);
-  Tabled t = shade_by_table(place, field_light(surface, meets.p), scene_relief(surface, meets.p, meets.side));
-  result = vec4(t.shaded.luminance, t.shaded.flat_luminance, ids.id, 0.0);
+  Facet facet = scene_relief(surface, meets.p, meets.side);
+  Tabled t = shade_by_table(place, field_light(surface, meets.p), facet);
+  result = vec4(t.shaded.luminance, t.shaded.flat_luminance, ids.id, facet.cover);
   gl_FragDepth = t.good && !by_kernels ? done_mark : exact_mark;
 }

@@ -3,14 +3,17 @@
 
 out vec4 result;
 
-Shaded shade_seen(Ray ray, Seen seen, float share) {
-  if (seen.lamp >= 0) return even_shade(lamp_face(seen.lamp, ray.w));
+// What is seen, with relief and as if flat, and how far compound covers it.
+vec3 covered(Shaded s, float cover) { return vec3(s.luminance, s.flat_luminance, cover); }
+vec3 shade_seen(Ray ray, Seen seen, float share) {
+  if (seen.lamp >= 0) return covered(even_shade(lamp_face(seen.lamp, ray.w)), 0.0);
   SceneHit hit = seen.hit;
-  if (hit.kind != 1 || !has_field(hit.surface)) return plain_shade(hit, ray.w);
+  if (hit.kind != 1 || !has_field(hit.surface)) return covered(plain_shade(hit, ray.w), 0.0);
   float side = hit.surface == facing ? footprint : footprint_angle * (ray.skipped + hit.range);
   Place place = place_of(hit.surface, hit.p, eye);
-  if (place.eye.z <= 0.0) return even_shade(0.0);
-  return shade_by_table(place, field_light(hit.surface, hit.p), scene_relief(hit.surface, hit.p, side * share)).shaded;
+  if (place.eye.z <= 0.0) return covered(even_shade(0.0), 0.0);
+  Facet facet = scene_relief(hit.surface, hit.p, side * share);
+  return covered(shade_by_table(place, field_light(hit.surface, hit.p), facet).shaded, facet.cover);
 }
 
 void main() {
@@ -19,7 +22,7 @@ void main() {
   PixelIds ids = pixel_ids(pixel);
   int samples = ids.edge ? 4 : 1;
   float id = ids.id;
-  vec2 sum = vec2(0.0);
+  vec3 sum = vec3(0.0);
   // tested at its end, as in passes/pixels.glsl
   int i = 0;
   while (true) {
@@ -28,10 +31,10 @@ void main() {
     Ray ray = picture_ray(at);
     Seen seen = look_along(ray);
     if (i == 0) id = id_of(seen);
-    Shaded s = shade_seen(ray, seen, ids.edge ? 0.5 : 1.0);
-    sum += vec2(s.luminance, s.flat_luminance);
+    sum += shade_seen(ray, seen, ids.edge ? 0.5 : 1.0);
     i++;
     if (i >= samples) break;
   }
-  result = vec4(sum / float(samples), id, ids.edge ? 1.0 : 0.0);
+  sum /= float(samples);
+  result = vec4(sum.xy, id, sum.z);
 }

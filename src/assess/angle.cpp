@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "base/units.h"
 #include "sight/sight.h"
@@ -59,6 +60,22 @@ AngularPattern angular_pattern(const ContrastProfile& profile, const JointLine& 
   return pattern;
 }
 
+std::vector<Grain> grain_of(const Paint& paint, const ContrastProfile& profile, const JointLine& line, const Frame& frame, dvec3 eye) {
+  constexpr double most_contrast = 0.5;
+  std::vector<Grain> grain;
+  const dvec3 to_eye = eye - frame.world_from_surface(line.from + profile.station * line.along());
+  const double d = glm::length(to_eye), facing = glm::dot(frame.n, to_eye) / d, ratio = profile.across_ratio;
+  if (!(facing > 0) || !std::isfinite(ratio) || ratio <= 0) return grain;
+  const double seen = glm::dot(frame.world_direction({line.along(), 0.0}), to_eye) / d, slant = std::sqrt(std::max(1e-12, 1 - seen * seen));
+  // the two scales' product is the solid angle of a small square, facing / d²
+  const double across = facing / (d * slant) * deg_per_rad, along = slant / d * deg_per_rad;
+  for (const Stipple& s : paint.stipple) {
+    const double contrast = std::numbers::sqrt2 * pi * s.rms / s.pitch * ratio, cut = std::min(1.0, most_contrast / contrast);
+    grain.push_back({4 * pi * std::pow(s.rms * ratio * cut, 2) * across * along, s.pitch * across});
+  }
+  return grain;
+}
+
 double pattern_visibility(const AngularPattern& pattern, const std::array<double, 4>& change) {
   if (!(pattern.luminance > 0)) return 0;
   std::vector<double> seen = pattern.contrast;
@@ -66,7 +83,7 @@ double pattern_visibility(const AngularPattern& pattern, const std::array<double
     if (change[f] != 0)
       for (std::size_t i = 0; i < pattern.change[f].size(); ++i) seen[i] += change[f] * pattern.change[f][i];
   for (double& c : seen) c = std::clamp(c * pattern.share, -1.0, 1.0);
-  return visibility(seen, pattern.degrees_per_sample, pattern.luminance, pattern.length_deg);
+  return visibility(seen, pattern.degrees_per_sample, pattern.luminance, pattern.length_deg, pattern.grain);
 }
 
 }  // namespace rakelight

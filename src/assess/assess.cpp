@@ -41,7 +41,7 @@ struct Look {
   Seen seen;
   double raw = -1;          // V at gain 1
   AngularPattern pattern;   // of the station seen best
-  ContrastProfile profile;  // of it, without its derivatives
+  ContrastProfile profile;  // of it, without its derivatives; with its raking
 };
 
 // The station at which one viewer sees a joint best at one moment.
@@ -63,13 +63,15 @@ Look best_look(const Setting& s, int joint, int moment, int viewer, const std::v
     pattern.luminance = profile.flat_luminance + veil;
     pattern.share = pattern.luminance > 0 ? profile.flat_luminance / pattern.luminance : 0;
     const dvec2 at = line.from + profile.station * line.along();
+    pattern.grain = grain_of(study.paints[s.surface], profile, line, frame, eye);
     pattern.length_deg = spot > 0 ? imaged(at - 0.5 * spot * line.along(), at + 0.5 * spot * line.along()) : imaged(line.from, line.to);
     const double raw = profile.flat_luminance > darkest ? pattern_visibility(pattern, {0, 0, 0, 0}) : 0;
     assert(std::isfinite(raw));
     if (raw <= best.raw) continue;
     best.raw = raw;
     best.pattern = std::move(pattern);
-    best.profile = {profile.station, profile.at, profile.offset, profile.contrast, profile.flat_luminance, 0, 0, 0, 0, {}};
+    best.profile = profile;
+    best.profile.change = {};
     Seen& seen = best.seen;
     seen.raking_ratio = profile.raking_ratio;
     seen.across_ratio = profile.across_ratio;
@@ -85,6 +87,30 @@ Look best_look(const Setting& s, int joint, int moment, int viewer, const std::v
   best.seen.viewer = viewer;
   best.seen.judged = judge(best.raw, *rules.gain, *rules.band, *rules.faint, *rules.shows);
   return best;
+}
+
+std::optional<Banded> banded_visibility(const Study& study, const JointLine& line, const Frame& frame, const AngularPattern& pattern,
+                                        const ContrastProfile& profile, const Seen& seen) {
+  if (profile.band.empty()) return std::nullopt;
+  const VerdictSpec& rules = study.job.verdict;
+  const auto judged = [&](const std::vector<double>& contrast) {
+    ContrastProfile part = profile;
+    part.contrast = contrast;
+    AngularPattern alone = pattern;
+    alone.contrast = angular_pattern(part, line, frame, study.viewers[seen.viewer].eye, degrees_per_sample).contrast;
+    return judge(pattern_visibility(alone, {0, 0, 0, 0}), *rules.gain, *rules.band, *rules.faint, *rules.shows);
+  };
+  std::vector<double> relief = profile.contrast;
+  Banded out;
+  for (std::size_t i = 0; i < relief.size(); ++i) {
+    const double band = profile.band[i];
+    relief[i] -= band;
+    if (std::abs(band) > std::abs(out.contrast)) out.contrast = band;
+  }
+  if (out.contrast == 0) return std::nullopt;
+  out.relief = judged(relief);
+  out.band = judged(profile.band);
+  return out;
 }
 
 std::vector<Look> looks_at(const Setting& s, const Task& task) {
@@ -194,6 +220,7 @@ SurfaceResult judged_surface(const Study& study, int surface, const Finish& fini
     if (!worst) return;
     if (worst->raw > 0) r.spread = workmanship_spread(worst->pattern, r.joint);
     r.chance_shows = chance_over(r.spread, gain, *rules.shows);
+    r.banding = banded_visibility(study, r.joint.line, study.room.surfaces[surface].frame, worst->pattern, worst->profile, worst->seen);
     if (result.substrate)
       r.framing = framed_visibility(study, surface, r.joint, *result.substrate, worst->profile, worst->seen.moment,
                                     study.viewers[worst->seen.viewer].eye, worst->seen.veil);

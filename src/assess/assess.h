@@ -21,6 +21,7 @@ namespace rakelight {
 /// A job with all its stages that do not depend on how the surfaces are finished. Built once.
 struct Study {
   Job job;
+  PaintStage stage = PaintStage::painted;          ///< of the work; reflectances of the job are that stage's
   Room room;
   std::vector<Viewer> viewers;
   std::optional<Climate> climate;        ///< the file that the site names
@@ -33,8 +34,10 @@ struct Study {
   std::vector<Lighting> lighting;        ///< per moment
 };
 /// Runs every stage; empty when a stage reported an error (all that can still run has reported too).
-/// Lighting points into Study::room, hence the pointer. `loader` brings the files that the job names.
-std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, const LightDetail& detail = {}, const Loader& loader = {});
+/// Lighting points into Study::room, hence the pointer. `loader` brings the files that the job names. Before the last stage of
+/// the work boarded faces are as light as board or sealer is, and what shows is no judgement of the work.
+std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, const LightDetail& detail = {}, const Loader& loader = {},
+                                  PaintStage stage = PaintStage::painted);
 
 /// How one surface is finished: what assess judges and advice varies.
 struct Finish { Run run = Run::horizontal; std::string level; };
@@ -57,6 +60,8 @@ struct Seen {
 
 /// A joint's look together with the face that framing gives it, and that face alone.
 struct Framed { Judged together, alone; };
+/// A joint's look by its relief alone, and by what the paint makes of it alone; docs/user/paint.md.
+struct Banded { Judged relief, band; double contrast = 0; };  ///< contrast: of the band, the largest, signed
 /// A joint's look after the first heating season, should it peak: usually, and where timber dries hard; the chance of showing
 /// if it peaks as usual. A risk, never a promise.
 struct Later { Judged usual, bad; double chance_shows = 0; };
@@ -74,9 +79,12 @@ struct JointResult {
   int worst = -1;                        ///< index into seen: highest visibility; -1 when nobody can see the joint
   double chance_shows = 0;               ///< over workmanship and gain, at the worst of seen
   std::optional<Framed> framing;         ///< at the worst of seen, where the job says how flat the framing is; only from assess_surface
+  std::optional<Banded> banding;         ///< at the worst of seen, where paint is not alike on paper and compound
   std::optional<Later> later;            ///< at the worst of seen; only from assess
   /// Whether the framing alone is seen more than the joint.
   bool framing_governs() const { return framing && worst >= 0 && framing->alone.visibility > seen[worst].judged.visibility; }
+  /// Whether the band is seen more than the relief.
+  bool banding_governs() const { return banding && banding->band.visibility > banding->relief.visibility; }
   std::vector<double> spread;            ///< V there, gain 1, over equally likely workmanship, ascending
 };
 

@@ -64,6 +64,7 @@ Framed framed_visibility(const Study& study, int surface, const PlacedJoint& joi
     AngularPattern pattern = angular_pattern(seen, line, face.frame, eye, degrees_per_sample);
     pattern.luminance = profile.flat_luminance + veil;
     pattern.share = pattern.luminance > 0 ? profile.flat_luminance / pattern.luminance : 0;
+    pattern.grain = grain_of(study.paints[surface], profile, line, face.frame, eye);
     pattern.length_deg = angle_between(face.frame.world_from_surface(line.from), face.frame.world_from_surface(line.to), eye) * deg_per_rad;
     const VerdictSpec& rules = study.job.verdict;
     return judge(pattern_visibility(pattern, {0, 0, 0, 0}), *rules.gain, *rules.band, *rules.faint, *rules.shows);

@@ -86,15 +86,18 @@ std::optional<Climate> climate_of(const SiteSpec& site, const Loader& loader, Di
 
 }  // namespace
 
-std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, const LightDetail& detail, const Loader& loader) {
+std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, const LightDetail& detail, const Loader& loader, PaintStage stage) {
   auto study = std::make_unique<Study>();
   study->job = job;
+  study->stage = stage;
+  check_paints(job, diagnostics);
+  for (SurfaceSpec& s : study->job.surfaces) s.reflectance.value = stage_reflectance(s.paint, *s.reflectance, stage);
 
   load_photometry(study->job, loader, diagnostics);
   study->job.site = located(job, diagnostics);
   if (!job.site.climate->empty()) study->climate = climate_of(job.site, loader, diagnostics);
 
-  auto room = make_room(job, diagnostics);
+  auto room = make_room(study->job, diagnostics);
   if (room) {
     study->room = *std::move(room);
     study->viewers = make_viewers(job, study->room, diagnostics);
@@ -113,7 +116,7 @@ std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, cons
     study->work = measured ? learnt(*found, *measured) : *std::move(found);
 
   if (!diagnostics.ok()) return nullptr;
-  study->paints = make_paints(study->job, study->room);
+  study->paints = make_paints(study->job, study->room, stage);
   study->basis = make_basis(study->job, study->room, detail);
   for (const auto& moment : study->moments)
     study->lighting.push_back(make_lighting(study->job, study->room, study->basis, moment));

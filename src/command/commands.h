@@ -16,8 +16,8 @@ struct Streams {
   int verbosity = 1;     ///< 0 quiet, 1 normal, 2 verbose
 };
 
-struct AssessOptions { std::string job, fail_on; bool json = false; };
-struct ViewOptions { std::string job, output, surface, viewer, moment; int width = 1920, height = 1080; };
+struct AssessOptions { std::string job, fail_on, stage = "painted"; bool json = false; };
+struct ViewOptions { std::string job, output, surface, viewer, moment, stage = "painted"; int width = 1920, height = 1080; };
 struct RenderOptions { ViewOptions view; double amplify = 1; };
 struct CompareOptions { ViewOptions view; std::vector<std::string> levels; double amplify = 1; };
 struct YearOptions { std::string job, output, sky = "clear"; std::optional<int> year; bool json = false; };

@@ -72,7 +72,7 @@ void write_drawing(const Drawing& drawing, const std::string& path, const Stream
 }  // namespace
 
 void assess_command(const AssessOptions& options, const Streams& streams) {
-  const std::unique_ptr<Study> study = load_study(options.job, streams);
+  const std::unique_ptr<Study> study = load_study(options.job, streams, *stage_named(options.stage));
   const Assessment assessment = assess(*study);
   const Advice advice = advise(*study, assessment);
   streams.out << (options.json ? assess_json(*study, assessment, advice, title_of_job(options.job)) : assess_text(*study, assessment, advice, streams.colour));

@@ -57,12 +57,12 @@ Job load_job(const std::string& path, const Streams& streams) {
   return *job;
 }
 
-std::unique_ptr<Study> load_study(const std::string& path, const Streams& streams) {
+std::unique_ptr<Study> load_study(const std::string& path, const Streams& streams, PaintStage stage) {
   const JobText text(read_text(path));
   Diagnostics diagnostics;
   std::optional<Job> job = read_job(text, diagnostics);
   std::unique_ptr<Study> study;
-  if (job) study = make_study(*job, diagnostics, {}, loader_beside(path));
+  if (job) study = make_study(*job, diagnostics, {}, loader_beside(path), stage);
   settle(diagnostics, shown_name(path), text.text(), streams);
   return study;
 }

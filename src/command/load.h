@@ -16,7 +16,7 @@ std::string read_text(const std::string& path);
 Job load_job(const std::string& path, const Streams& streams);
 
 /// Reads a job and runs all stages on it. Failure as load_job.
-std::unique_ptr<Study> load_study(const std::string& path, const Streams& streams);
+std::unique_ptr<Study> load_study(const std::string& path, const Streams& streams, PaintStage stage = PaintStage::painted);
 
 /// The index of a moment by name, or of a new one at a local time, which is added to the study with its light.
 /// "" gives the first. Failure: usage, with a suggestion.

@@ -84,6 +84,11 @@ std::string display_text(double white, double amplify) {
                      amplify == 1 ? "contrast true" : fmt::format("RELIEF SHADE ×{}", number_text(amplify)));
 }
 
+std::vector<std::string> caption_of(const Study& study, const std::string& place, int moment, double white, double amplify) {
+  std::vector<std::string> lines{fmt::format("{} · {}", *study.job.title, place), moment_text(study.moments[moment]), display_text(white, amplify)};
+  if (study.stage != PaintStage::painted) lines.insert(lines.begin(), stage_caution(study.stage));
+  return lines;
+}
 
 struct Canvas {
   explicit Canvas(const Streams& streams) {
@@ -111,7 +116,7 @@ void require_picture_name(const std::string& path, bool exr) {
 
 void render_command(const RenderOptions& options, const Streams& streams) {
   require_picture_name(options.view.output, true);
-  const std::unique_ptr<Study> study = load_study(options.view.job, streams);
+  const std::unique_ptr<Study> study = load_study(options.view.job, streams, *stage_named(options.view.stage));
   const int moment = find_moment(*study, options.view.moment);
   View view = make_view(*study, options.view);
   view.amplify = options.amplify;
@@ -124,13 +129,13 @@ void render_command(const RenderOptions& options, const Streams& streams) {
   const Image luminance = render(*canvas.context, scene, view);
   if (ends_with(options.view.output, ".exr")) return save(options.view.output, exr_bytes(luminance), streams);
   const double white = exposure_for(*canvas.context, scene, view);
-  const std::vector<std::string> caption{fmt::format("{} · {}", *study->job.title, place), moment_text(study->moments[moment]), display_text(white, view.amplify)};
+  const std::vector<std::string> caption = caption_of(*study, place, moment, white, view.amplify);
   save(options.view.output, png_bytes(with_caption(display(luminance, white), caption)), streams);
 }
 
 void compare_command(const CompareOptions& options, const Streams& streams) {
   require_picture_name(options.view.output, false);
-  const std::unique_ptr<Study> study = load_study(options.view.job, streams);
+  const std::unique_ptr<Study> study = load_study(options.view.job, streams, *stage_named(options.view.stage));
   std::vector<std::string> levels = options.levels;
   if (levels.empty())
     for (const Level& level : study->scheme.levels)
@@ -189,7 +194,7 @@ void compare_command(const CompareOptions& options, const Streams& streams) {
   }
   std::vector<Image> pictures;
   for (const Image& luminance : luminances) pictures.push_back(display(luminance, white));
-  const std::vector<std::string> caption{fmt::format("{} · {}", *study->job.title, place), moment_text(study->moments[moment]), display_text(white, view.amplify)};
+  const std::vector<std::string> caption = caption_of(*study, place, moment, white, view.amplify);
   save(options.view.output, png_bytes(with_caption(side_by_side(pictures, headings), caption)), streams);
 }
 

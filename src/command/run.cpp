@@ -85,6 +85,13 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
   assess->add_flag("--json", assess_options.json, "for other programs (docs/schema/assess.json)");
   assess->add_option("--fail-on", assess_options.fail_on, "exit 1 when a joint is this or worse")->check(CLI::IsMember({"faint", "shows"}));
 
+  const auto stage_option = [](CLI::App* command, std::string& stage) {
+    command->add_option("--stage", stage, "how far the work is: bare (board and compound), sealed or painted")
+        ->check(CLI::IsMember({"bare", "sealed", "painted"}))
+        ->capture_default_str();
+  };
+  stage_option(assess, assess_options.stage);
+
   std::string size = "1920x1080";
   auto view_options = [&](CLI::App* command, ViewOptions& view) {
     command->add_option("JOB", view.job)->required();
@@ -93,6 +100,7 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
     command->add_option("--viewer", view.viewer, "the room from where somebody stands")->excludes(surface);
     command->add_option("--moment", view.moment, "a moment's name, or a local time such as 2026-06-21T20:40");
     command->add_option("--size", size, "pixels, WxH");
+    stage_option(command, view.stage);
   };
   auto amplify_option = [](CLI::App* command, double& amplify) {
     command->add_option("--amplify", amplify, "multiply the relief's shade, labelled in the picture")->check(CLI::IsMember({2.0, 5.0, 10.0}));

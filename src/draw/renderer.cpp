@@ -187,6 +187,19 @@ Texture Renderer::sheen_of(const Scene& scene, const Camera& camera, const Sheen
 }
 
 Image Renderer::both(const Scene& scene, const View& view, bool by_kernels) {
+  const std::vector<float> paper = draw(scene, view, by_kernels);
+  std::vector<float> compound;
+  if (!scene.over_compound.empty()) compound = draw({scene.over_compound, {}}, view, by_kernels);
+  Image out(view.width, view.height, 3);
+  for (std::size_t i = 0; i < paper.size() / 4; ++i) {
+    for (std::size_t c = 0; c < 3; ++c) out.pixels[i * 3 + c] = paper[i * 4 + c];
+    // the mean by area: paper[.. + 3] is the share that compound covers
+    if (!compound.empty()) out.pixels[i * 3] += paper[i * 4 + 3] * (compound[i * 4] - paper[i * 4]);
+  }
+  return out;
+}
+
+std::vector<float> Renderer::draw(const Scene& scene, const View& view, bool by_kernels) {
   const Camera camera = camera_of(scene, view);
   const SheenLayout layout = lay_out_sheen(scene, camera, view);
   const Texture table = upload(scene), grids = upload_grids(scene, layout);
@@ -235,14 +248,11 @@ Image Renderer::both(const Scene& scene, const View& view, bool by_kernels) {
   rest(mixed_, mixed_mark);
   rest(exact_, exact_mark);
   glDisable(GL_DEPTH_TEST);
-  Image out(view.width, view.height, 3);
   std::vector<float> texels(static_cast<std::size_t>(view.width) * view.height * 4);
   glPixelStorei(GL_PACK_ALIGNMENT, 4);
   glReadPixels(0, 0, view.width, view.height, GL_RGBA, GL_FLOAT, texels.data());
   check("drawing a picture");
-  for (std::size_t i = 0; i < texels.size() / 4; ++i)
-    for (int c = 0; c < 3; ++c) out.pixels[i * 3 + c] = texels[i * 4 + c];
-  return out;
+  return texels;
 }
 
 }  // namespace rakelight

@@ -1,6 +1,7 @@
 // The picture passes, in whatever OpenGL 4.1 core context is current.
 #pragma once
 #include <string>
+#include <vector>
 
 #include "draw/camera.h"
 #include "draw/draw.h"
@@ -29,6 +30,8 @@ class Renderer {
   void check(const char* during);
   /// Makes a program current, with the uniforms that all passes share.
   void use(const Program& program, const Scene& scene, const Camera& camera);
+  /// Four numbers a pixel, from its left to its right and upwards as OpenGL has them: luminance, as if flat, id, cover.
+  std::vector<float> draw(const Scene& scene, const View& view, bool by_kernels);
   /// Draws the whole target in tiles, at a depth that the test compares with.
   void cover(const Program& program, int width, int height, float depth = 0) const;
   Texture sheen_of(const Scene& scene, const Camera& camera, const SheenLayout& layout);

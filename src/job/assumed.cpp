@@ -65,6 +65,7 @@ std::vector<Assumed> assumed(const Job& job) {
     out.insert(out.end(), usual.begin(), usual.end());
   }
   for (const auto& s : job.surfaces) collect.table("surface", "surface." + *s.name, [&](auto f) { surface_fields(s, f); });
+  for (const auto& s : job.surfaces) collect.table("surface.paint", "surface." + *s.name + ".paint", [&](auto f) { paint_fields(s.paint, f); });
   for (const auto& s : job.surfaces)
     if (!s.level.given && !s.level->empty()) out.push_back({"surface." + *s.name + ".level", *s.level, "the level that the scheme means when none is named"});
   if (job.framing.at.known()) collect.table("framing", "framing", [&](auto f) { framing_fields(job.framing, f); });

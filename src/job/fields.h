@@ -42,7 +42,10 @@ template <class F> void surface_fields(auto& s, F&& f) {
   f("reflectance", s.reflectance);
 }
 
-template <class F> void paint_fields(auto& p, F&& f) { f("gloss60", p.gloss60); f("gloss85", p.gloss85); }
+template <class F> void paint_fields(auto& p, F&& f) {
+  f("class", p.klass); f("gloss60", p.gloss60); f("gloss85", p.gloss85); f("sealer", p.sealer); f("coats", p.coats);
+  f("applied", p.applied); f("nap", p.nap); f("texture", p.texture); f("lining", p.lining); f("colour", p.colour);
+}
 
 template <class F> void finishing_fields(auto& g, F&& f) {
   f("scheme", g.scheme); f("readings", g.readings); f("workmanship", g.workmanship); f("compound", g.compound); f("tools", g.tools);

@@ -109,9 +109,23 @@ struct UsualLamp {
 /// Null for kinds that take the defaults of the key table.
 const UsualLamp* usual_lamp(LampKind kind);
 
+enum class SealerSpec { even, none, one_coat, two_coats };
+enum class AppliedSpec { rolled, sprayed, brushed };
+enum class TextureSpec { none, light, medium, heavy };
+enum class LiningSpec { none, fleece };
+
+/// A paint as a system: what shines, over what, put on how.
 struct PaintSpec {
   Key<std::string> name;                     ///< a class of assets/paints, or "" when gloss is given
+  Key<std::string> klass;                    ///< the same, written inside the table
   Key<double> gloss60, gloss85;              ///< gloss units; used when name is ""
+  Key<SealerSpec> sealer;                    ///< under the paint; even: whatever it takes that nothing shows through
+  Key<double> coats = 2.0;                   ///< of paint
+  Key<AppliedSpec> applied;                  ///< not given: a smooth film
+  Key<double> nap = 0.010;                   ///< of the roller, m
+  Key<TextureSpec> texture;
+  Key<LiningSpec> lining;                    ///< over all of the face, under the paint
+  Key<double> colour;                        ///< its reflectance; given: it is the surface's
 };
 
 enum class RunSpec { automatic, horizontal, upright, towards_wall };

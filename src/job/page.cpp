@@ -98,7 +98,7 @@ window or lamp is from the wall it rakes.
     if (table.name == "finishing")
       out += "\nWhen `workmanship` is a table of what was measured, `workmanship = { like = \"careful\", butt_crown = [0.9, 1.1, 1.0, 1.2] }`:\n\n" + key_table("finishing.workmanship");
     if (table.name == "surface")
-      out += "\nWhen `paint` is a table, `paint = { gloss60 = 4, gloss85 = 8 }`:\n\n" + key_table("surface.paint");
+      out += "\nWhen `paint` is a table, `paint = { class = \"low-sheen\", sealer = \"one coat\", applied = \"rolled\" }` ([paint](paint.md) says what it does):\n\n" + key_table("surface.paint");
     if (table.name == "lamp") out += usual_lamps();
     if (table.name == "moment")
       out += "\nAn item of `lamps` may be a table, `lamps = [\"evening\", { name = \"spot\", dim = 0.4 }]`:\n\n" + key_table("moment.lamps");

@@ -196,11 +196,32 @@ class JobReader {
       if (*s.run == RunSpec::towards_wall) s.run_wall = run->text;
     }
     if (!s.reflectance.given) s.reflectance.value = *s.name == "ceiling" ? *job_.room.ceiling_reflectance : *job_.room.wall_reflectance;
-    const TomlNode* paint = t.written("paint");
-    if (!paint || paint->type != TomlNode::Type::table) return;
-    TableReader inner = table("surface.paint", paint);
-    paint_fields(s.paint, inner);
+    read_paint(t.written("paint"), s);
+  }
+
+  void read_paint(const TomlNode* written, SurfaceSpec& s) {
+    PaintSpec& paint = s.paint;
+    const TomlNode* node = written && written->type == TomlNode::Type::table ? written : nullptr;
+    TableReader inner = table("surface.paint", node);
+    paint_fields(paint, inner);
     inner.finish();
+    if (!node) return;
+    if (paint.klass.given) {
+      paint.name = paint.klass;
+      const Key<double>& gloss = paint.gloss60.given ? paint.gloss60 : paint.gloss85;
+      if (gloss.given)
+        diagnostics_.error(gloss.at, "both a class and gloss units say how the paint shines", "one of them", paint.klass.at, "the class is here");
+    } else {
+      const auto needs = [&](const char* key, const Key<double>& gloss) {
+        if (!gloss.given) diagnostics_.error(node->at, key_label("surface.paint", key) + " is missing", std::string(key) + " = a number from 0 to 100, or class = \"matt\" alone");
+      };
+      needs("gloss60", paint.gloss60);
+      needs("gloss85", paint.gloss85);
+    }
+    if (!paint.colour.given) return;
+    if (s.reflectance.given)
+      diagnostics_.error(paint.colour.at, "both colour and reflectance say how light the surface is", "one of them", s.reflectance.at, "reflectance is here");
+    s.reflectance = paint.colour;
   }
 
   /// Drying compound shrinks and cracks under mesh, which lets it through (common practice).

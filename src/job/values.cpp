@@ -1,6 +1,7 @@
 #include "job/values.h"
 
 #include <algorithm>
+#include <array>
 #include <charconv>
 #include <cmath>
 
@@ -63,7 +64,7 @@ std::optional<double> inches_from_text(std::string_view text) {
 
 std::string usual_word(std::string_view key, const std::string& word) {
   if (key == "edge" && word == "tapered") return "recessed";
-  if (key == "paint" && word == "flat") return "matt";
+  if ((key == "paint" || key == "class") && word == "flat") return "matt";
   if (key == "units" && word == "mm") return "millimetre";
   return word;
 }
@@ -92,11 +93,13 @@ bool ValueReader::length(const TomlNode& node, const KeyRow& row, double& metres
 bool ValueReader::read(const TomlNode& node, const KeyRow& row, double& out) const {
   if (row.kind == KeyKind::length) return length(node, row, out);
   if (row.kind == KeyKind::word_or_number && node.type == TomlNode::Type::text) {
-    // the row "haze" is the only word that stands for a number (Linke turbidity, design figures)
-    constexpr double turbidity[] = {2.5, 3.5, 5.0};
+    // words that stand for numbers: Linke turbidity (design figures), reflectance (usual light reflectance values,
+    // docs/reference/trade.md section 6)
     const int index = word_index(node, row);
-    if (index < 0 || index > 2) return false;
-    out = turbidity[index];
+    if (index < 0) return false;
+    if (row.key == "haze") out = std::array{2.5, 3.5, 5.0}.at(static_cast<std::size_t>(index));
+    else if (row.key == "colour") out = std::array{0.85, 0.75, 0.40, 0.12}.at(static_cast<std::size_t>(index));
+    else return false;
     return true;
   }
   if (!node.is_number() || !in_range(row, node.number)) return false;

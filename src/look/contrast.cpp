@@ -5,6 +5,7 @@
 #include <array>
 #include <cassert>
 #include <cmath>
+#include <optional>
 
 #include "base/units.h"
 #include "look/interpolate.h"
@@ -201,7 +202,7 @@ std::vector<double> steepest_near(const Station& s, double reach) {
   return out;
 }
 
-/// How contrast answers to slope and height at one cell.
+/// How luminance, and over the flat face's contrast, answers to slope and height at one cell.
 struct Sensitivity { std::size_t cell; double slope, height; };
 constexpr std::size_t derivative_spacing = 8;
 
@@ -219,12 +220,16 @@ void add_changes(ContrastProfile& profile, const Station& s, const std::vector<S
   }
 }
 
-ContrastProfile profile_of(SceneKernels& k, const Station& s, int surface, dvec3 eye) {
-  ContrastProfile profile;
-  profile.station = s.at;
+/// A section's luminances under one coat, cd/m²: as if flat, with its relief, and how the latter answers, per m.
+struct Shading {
+  std::vector<double> flat, relief;
+  std::vector<Sensitivity> answers;
+};
+
+Shading shade_section(SceneKernels& k, const Station& s, int surface, dvec3 eye) {
+  Shading out;
   const SceneKernels::Place middle = k.place_of(surface, s.middle, eye);
   const SlowTable slow(k, s, middle, eye);
-  profile.at = middle.world;
   std::vector<int> sources;  // the sun and the lamps that the table does not hold
   if (k.scene_row(3).w > 0) sources.push_back(-1);
   for (int i = 0; i < k.lamp_count(); ++i)
@@ -234,7 +239,6 @@ ContrastProfile profile_of(SceneKernels& k, const Station& s, int surface, dvec3
   const std::vector<double> steep =
       lowest < middle.steepest ? steepest_near(s, middle.rise / std::max(lowest, 0.01)) : std::vector<double>(s.cells.size(), 0.0);
   constexpr double tilt = 1e-5, lift = 1e-5;
-  std::vector<Sensitivity> sensitivities;
   for (std::size_t i = 0; i < s.cells.size(); ++i) {
     const Cell& c = s.cells[i];
     const SceneKernels::Place place = k.moved_to(middle, c.p, eye);
@@ -255,28 +259,59 @@ ContrastProfile profile_of(SceneKernels& k, const Station& s, int surface, dvec3
       if (hidden) l += k.facet_sheen(place, tilted, h, true) - k.facet_sheen(unhindered, tilted, h, false);
       return l;
     };
-    const bool dark = flat <= 1e-9;
-    double relief = flat;
-    if (c.facet.near) relief = luminance(c.across, c.facet.h);
-    profile.offset.push_back(c.u);
-    profile.contrast.push_back(dark ? 0 : relief / flat - 1);
-    profile.flat_luminance += flat;
-    // contrast is all but linear in the figures, with factors that vary slowly along the section
-    if (i % derivative_spacing == 0 || i + 1 == s.cells.size()) {
-      Sensitivity next{i, 0, 0};
-      if (!dark && c.facet.near) {
-        next.slope = (luminance(c.across + tilt, c.facet.h) - relief) / tilt / flat;
-        next.height = (luminance(c.across, c.facet.h + lift) - relief) / lift / flat;
-      }
-      sensitivities.push_back(next);
+    const double relief = c.facet.near ? luminance(c.across, c.facet.h) : flat;
+    out.flat.push_back(flat);
+    out.relief.push_back(relief);
+    // luminance is all but linear in the figures, with factors that vary slowly along the section
+    if (i % derivative_spacing != 0 && i + 1 != s.cells.size()) continue;
+    Sensitivity next{i, 0, 0};
+    if (c.facet.near) {
+      next.slope = (luminance(c.across + tilt, c.facet.h) - relief) / tilt;
+      next.height = (luminance(c.across, c.facet.h + lift) - relief) / lift;
     }
+    out.answers.push_back(next);
+  }
+  return out;
+}
+
+/// `compound`: the scene where every face is as over compound; null where that is as on paper.
+ContrastProfile profile_of(SceneKernels& k, SceneKernels* compound, const Station& s, int surface, dvec3 eye) {
+  ContrastProfile profile;
+  profile.station = s.at;
+  const SceneKernels::Place middle = k.place_of(surface, s.middle, eye);
+  profile.at = middle.world;
+  const Shading paper = shade_section(k, s, surface, eye);
+  std::optional<Shading> over;
+  if (compound) over = shade_section(*compound, s, surface, eye);
+  const auto mean = [&](const Cell& c, double on_paper, double on_compound) {
+    return (1 - c.facet.cover) * on_paper + c.facet.cover * on_compound;
+  };
+  for (std::size_t i = 0; i < s.cells.size(); ++i) {
+    const Cell& c = s.cells[i];
+    const double flat = paper.flat[i];
+    const bool dark = flat <= 1e-9;
+    profile.offset.push_back(c.u);
+    profile.contrast.push_back(dark ? 0 : (over ? mean(c, paper.relief[i], over->relief[i]) : paper.relief[i]) / flat - 1);
+    if (over) profile.band.push_back(dark ? 0 : mean(c, flat, over->flat[i]) / flat - 1);
+    profile.flat_luminance += flat;
     if (std::abs(profile.contrast.back()) > std::abs(profile.peak)) {
       profile.peak = profile.contrast.back();
       profile.peak_offset = c.u;
     }
   }
   profile.flat_luminance /= static_cast<double>(s.cells.size());
-  add_changes(profile, s, sensitivities);
+  std::vector<Sensitivity> answers = paper.answers;
+  for (std::size_t n = 0; n < answers.size(); ++n) {
+    Sensitivity& a = answers[n];
+    const double flat = paper.flat[a.cell];
+    if (over) {
+      a.slope = mean(s.cells[a.cell], a.slope, over->answers[n].slope);
+      a.height = mean(s.cells[a.cell], a.height, over->answers[n].height);
+    }
+    a.slope = flat <= 1e-9 ? 0 : a.slope / flat;
+    a.height = flat <= 1e-9 ? 0 : a.height / flat;
+  }
+  add_changes(profile, s, answers);
   const auto w = s.place.weights(0);
   dvec3 e = k.direct_light(middle);
   for (std::size_t i = 0; i < light_places; ++i) e += w[i] * dvec3(s.light[i].e.x, s.light[i].e.y, s.light[i].e.n);
@@ -295,6 +330,10 @@ std::vector<std::vector<ContrastProfile>> contrast_across(const Scene& scene, co
                                                           const std::vector<dvec3>& eyes) {
   assert(joint >= 0 && static_cast<std::size_t>(joint) < relief.joints.size());
   SceneKernels k = kernels_of(scene);
+  std::optional<SceneKernels> compound;
+  if (!scene.over_compound.empty()) compound.emplace(kernels_over_compound(scene));
+  // faces without a band need no second look
+  if (compound && k.surface_at(surface, 5) == compound->surface_at(surface, 5)) compound.reset();
   const PlacedJoint& placed = relief.joints[static_cast<std::size_t>(joint)];
   const Frame& frame = room.surfaces[static_cast<std::size_t>(surface)].frame;
   std::vector<std::vector<ContrastProfile>> profiles(eyes.size());
@@ -305,7 +344,7 @@ std::vector<std::vector<ContrastProfile>> contrast_across(const Scene& scene, co
       if (frame.height_of(eyes[i]) > 1e-6 && room.sees(eyes[i], world)) seeing.push_back(i);
     if (seeing.empty()) continue;
     const Station station = make_station(k, lighting, surface, placed, at);
-    for (const std::size_t i : seeing) profiles[i].push_back(profile_of(k, station, surface, eyes[i]));
+    for (const std::size_t i : seeing) profiles[i].push_back(profile_of(k, compound ? &*compound : nullptr, station, surface, eyes[i]));
   }
   return profiles;
 }

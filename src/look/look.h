@@ -15,15 +15,19 @@ namespace rakelight {
 /// uploads it as one RGBA32F texture. Row layout: shaders/kernels/scene.glsl, which holds the only accessors.
 struct Scene {
   std::vector<dvec4> rows;
+  /// The same with every face as it looks where compound lies; empty where that is as on paper. What is seen of a point is
+  /// the mean of the two by how far compound covers it (Facet::cover); contrast is against the face without compound.
+  std::vector<dvec4> over_compound;
 };
 
 /// `reliefs` and `paints`: one per surface of the room. Fields come from lighting.fields (surfaces without one
-/// are drawn from their patches).
+/// are drawn from their patches). Where a level's film lies over a face, joints and paper are one: a paint that differs by
+/// suction does not, and any other film than a tight scrape is compound all over.
 Scene make_scene(const Room& room, const Lighting& lighting, const std::vector<Relief>& reliefs,
                  const std::vector<Paint>& paints);
 
-/// Paint of each surface: the job's on boarded ones, plain matt of the surface's reflectance elsewhere.
-std::vector<Paint> make_paints(const Job& job, const Room& room);
+/// Paint of each surface: the job's on boarded ones at a stage of the work, plain matt of the surface's reflectance elsewhere.
+std::vector<Paint> make_paints(const Job& job, const Room& room, PaintStage stage = PaintStage::painted);
 
 /// Luminance of one point in cd/m², with its relief and as if flat, the same nodes for both.
 struct Shaded { double luminance = 0, flat = 0; };
@@ -44,6 +48,7 @@ struct ContrastProfile {
   dvec3 at{0};                   ///< its place in plan axes
   std::vector<double> offset;    ///< across the joint, m, uniform
   std::vector<double> contrast;  ///< L/L_flat − 1 at each offset (cell averages)
+  std::vector<double> band;      ///< the same of a joint without relief: what paint makes of compound; empty where nothing
   double flat_luminance = 0;     ///< mean over the section, cd/m²
   double raking_ratio = 0;       ///< |E_t| / E_n, bounced light inside
   double across_ratio = 0;       ///< its part across the joint

@@ -243,6 +243,17 @@ void add_coat(Rows& rows, std::size_t at, const Paint& paint) {
   }
 }
 
+struct Coats { const Paint *paper, *compound; };
+/// What lies on paper and on a joint: one and the same under a film that ends the difference.
+Coats coats_of(const Paint& paint, const Relief& relief) {
+  const Level* level = relief.joints.empty() ? nullptr : &relief.joints.front().recipe.level;
+  if (!level || !paint.over_compound) return {&paint, &paint};
+  const Paint* compound = paint.over_compound.get();
+  if (level->skim <= 0) return {&paint, compound};
+  if (paint.by_suction) return {&paint, &paint};
+  return level->film == "scraped" ? Coats{&paint, compound} : Coats{compound, compound};
+}
+
 void add_surfaces(Rows& rows, const Room& room, const Lighting& lighting, const std::vector<Relief>& reliefs,
                   const std::vector<Paint>& paints) {
   const std::size_t stride = static_cast<std::size_t>(kernel::SceneKernels().surface_stride());
@@ -258,7 +269,7 @@ void add_surfaces(Rows& rows, const Room& room, const Lighting& lighting, const 
     rows[at + 2] = row(s.frame.y, 0);
     rows[at + 3] = row(s.frame.n, paints[i].reflectance);
     rows[at + 4] = row(s.box);
-    add_coat(rows, at, paints[i]);
+    add_coat(rows, at, *coats_of(paints[i], reliefs[i]).paper);
     add_patches(rows, at, patch_grid(*lighting.basis, static_cast<int>(i)), lighting);
     if (i < lighting.fields.size()) add_field(rows, at, lighting.fields[i]);
     add_relief(rows, at, reliefs[i], s.box);
@@ -309,9 +320,22 @@ void add_lamps(Rows& rows, const std::vector<Lamp>& lamps) {
   }
 }
 
+/// The same rows with each face's coat as it is over compound; empty where no face has a band.
+Rows banded_rows(const Rows& rows, const std::vector<Relief>& reliefs, const std::vector<Paint>& paints) {
+  Rows banded;
+  for (std::size_t i = 0; i < paints.size(); ++i) {
+    const Coats coats = coats_of(paints[i], reliefs[i]);
+    if (coats.paper == coats.compound) continue;
+    if (banded.empty()) banded = rows;
+    add_coat(banded, static_cast<std::size_t>(rows[0].y) + static_cast<std::size_t>(kernel::SceneKernels().surface_stride()) * i, *coats.compound);
+  }
+  return banded;
+}
+
 bool same_finish(const PaintSpec& a, const PaintSpec& b) {
-  if (*a.name != *b.name) return false;
-  return !a.name->empty() || (*a.gloss60 == *b.gloss60 && *a.gloss85 == *b.gloss85);
+  if (*a.name != *b.name || (a.name->empty() && (*a.gloss60 != *b.gloss60 || *a.gloss85 != *b.gloss85))) return false;
+  return *a.sealer == *b.sealer && *a.coats == *b.coats && a.applied.given == b.applied.given && *a.applied == *b.applied && *a.nap == *b.nap &&
+         *a.texture == *b.texture && *a.lining == *b.lining;
 }
 
 }  // namespace
@@ -326,29 +350,45 @@ Scene make_scene(const Room& room, const Lighting& lighting, const std::vector<R
   add_lamps(scene.rows, lighting.lamps);
   // a section's last pair is read one row on
   scene.rows.push_back(dvec4(0));
+  scene.over_compound = banded_rows(scene.rows, reliefs, paints);
   return scene;
 }
 
-std::vector<Paint> make_paints(const Job& job, const Room& room) {
+std::vector<Paint> make_paints(const Job& job, const Room& room, PaintStage stage) {
   std::vector<Paint> paints;
   PaintSpec plain;
   plain.name = Key<std::string>("matt");
   std::vector<const PaintSpec*> specs;
+  std::vector<bool> bare;  // faces without boards are painted at any stage
   for (const Surface& s : room.surfaces) {
     const PaintSpec* spec = s.spec >= 0 ? &job.surfaces[static_cast<std::size_t>(s.spec)].paint : &plain;
     // the simulated glossmeter takes a few milliseconds, and most faces are painted alike
     std::size_t twin = 0;
-    while (twin < specs.size() && !(same_finish(*specs[twin], *spec) && paints[twin].reflectance == s.reflectance)) ++twin;
-    paints.push_back(twin < specs.size() ? paints[twin] : make_paint(*spec, s.reflectance));
+    while (twin < specs.size() && !(same_finish(*specs[twin], *spec) && room.surfaces[twin].reflectance == s.reflectance && bare[twin] == (s.spec < 0))) ++twin;
+    bare.push_back(s.spec < 0);
+    paints.push_back(twin < specs.size() ? paints[twin] : make_paint(*spec, s.reflectance, s.spec < 0 ? PaintStage::painted : stage));
     specs.push_back(spec);
   }
   return paints;
 }
 
+namespace {
+
+Shaded mean(Shaded paper, Shaded compound, double cover) {
+  return {(1 - cover) * paper.luminance + cover * compound.luminance, paper.flat};
+}
+
+}  // namespace
+
 Shaded shade_from_scene(const Scene& scene, int surface, dvec2 p, dvec3 eye, double footprint) {
-  kernel::SceneKernels k = kernels_of(scene);
-  const auto s = k.shade_point(surface, p, eye, footprint, k.field_light(surface, p));
-  return {s.luminance, s.flat_luminance};
+  const auto shaded = [&](kernel::SceneKernels k) {
+    const auto s = k.shade_point(surface, p, eye, footprint, k.field_light(surface, p));
+    return Shaded{s.luminance, s.flat_luminance};
+  };
+  const Shaded paper = shaded(kernels_of(scene));
+  if (scene.over_compound.empty()) return paper;
+  const double cover = kernels_of(scene).scene_relief(surface, p, footprint).cover;
+  return cover > 0 ? mean(paper, shaded(kernels_over_compound(scene)), cover) : paper;
 }
 
 Hit trace(const Scene& scene, dvec3 from, dvec3 direction) {
@@ -365,8 +405,18 @@ Hit trace(const Scene& scene, dvec3 from, dvec3 direction) {
 }
 
 Shaded luminance_along(const Scene& scene, dvec3 from, dvec3 direction, double footprint_angle) {
-  const auto s = kernels_of(scene).luminance_of_ray(from, glm::normalize(direction), footprint_angle);
-  return {s.luminance, s.flat_luminance};
+  const dvec3 w = glm::normalize(direction);
+  const auto shaded = [&](kernel::SceneKernels k) {
+    const auto s = k.luminance_of_ray(from, w, footprint_angle);
+    return Shaded{s.luminance, s.flat_luminance};
+  };
+  kernel::SceneKernels k = kernels_of(scene);
+  const Shaded paper = shaded(k);
+  if (scene.over_compound.empty()) return paper;
+  const auto hit = k.scene_trace(from, w);
+  if (hit.kind != 1 || !k.has_field(hit.surface)) return paper;
+  const double cover = k.scene_relief(hit.surface, hit.p, footprint_angle * hit.range).cover;
+  return cover > 0 ? mean(paper, shaded(kernels_over_compound(scene)), cover) : paper;
 }
 
 }  // namespace rakelight

@@ -11,4 +11,11 @@ inline kernel::SceneKernels kernels_of(const Scene& scene) {
   return k;
 }
 
+/// Where every face is as it is over compound. Precondition: scene.over_compound is there.
+inline kernel::SceneKernels kernels_over_compound(const Scene& scene) {
+  kernel::SceneKernels k;
+  k.rows = scene.over_compound.data();
+  return k;
+}
+
 }  // namespace rakelight

@@ -9,6 +9,7 @@
 #include "base/units.h"
 #include "embedded_assets.h"
 #include "kernel/sheen.h"
+#include "paint/coat.h"
 
 namespace rakelight {
 namespace {
@@ -118,17 +119,10 @@ double base_reflectance(double reflectance, const CoatAlbedo& albedo) {
   return std::max(0.0, (reflectance - albedo.mean) / (1 - albedo.mean));
 }
 
-Paint make_paint(const PaintSpec& spec, double reflectance) {
+Paint make_coat(const std::string& name, double gloss60, double gloss85, double reflectance) {
   Paint paint;
+  paint.name = name;
   paint.reflectance = reflectance;
-  double gloss60 = *spec.gloss60, gloss85 = *spec.gloss85;
-  if (!spec.name->empty()) {
-    const auto known = paint_class(*spec.name);
-    if (!known) throw std::logic_error("no such paint: " + *spec.name);
-    gloss60 = known->gloss60;
-    gloss85 = known->gloss85;
-    paint.name = known->id;
-  }
   paint.alpha60 = roughness_from_gloss(gloss60, 60, reflectance, paint.index);
   paint.alpha85 = roughness_from_gloss(gloss85, 85, reflectance, paint.index);
   paint.albedo = coat_albedo(paint.alpha60, paint.alpha85, paint.index);

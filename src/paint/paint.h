@@ -1,6 +1,7 @@
 // Paint as reflection: a diffuse base under a coat with two sheen lobes.
 #pragma once
 #include <array>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -21,6 +22,15 @@ struct CoatAlbedo {
   double mean = 0;
 };
 
+/// The fine texture of a face, as a random relief whose slopes are strongest at waves `pitch` long: heights of standard
+/// deviation `rms`, power spectrum rms² pitch²/π exp(−(k pitch)²) per (cycles/m)². m.
+struct Stipple { double rms = 0, pitch = 0; };
+
+/// What has been put on: nothing (board and dry compound), the sealer, everything.
+enum class PaintStage { bare, sealed, painted };
+std::string stage_text(PaintStage stage);
+std::optional<PaintStage> stage_named(const std::string& text);
+
 struct Paint {
   double reflectance = 0.8;    ///< of the whole, diffuse illumination
   double alpha60 = 0.44;       ///< GGX roughness that gives gloss60 under the 60° meter
@@ -28,6 +38,9 @@ struct Paint {
   double index = 1.5;
   std::string name;
   CoatAlbedo albedo;           ///< of the coat these roughnesses make; see coat_albedo
+  std::vector<Stipple> stipple;  ///< of independent origin: their spectra add
+  std::shared_ptr<const Paint> over_compound;  ///< the same coat where compound lies; null: nobody can tell
+  bool by_suction = false;     ///< the two differ by suction and texture alone, not by colour: any film over the face ends it
 };
 /// Albedo of a coat, by quadrature over the visible normals; the polynomials are within 0.003 of the quadrature from
 /// 10° elevation up and 0.006 from 3° (for matt paints 0.001), as a smooth coat turns sharply at grazing.
@@ -37,7 +50,27 @@ CoatAlbedo coat_albedo(double alpha60, double alpha85, double index);
 double base_reflectance(double reflectance, const CoatAlbedo& albedo);
 
 /// From a job's paint; roughness by the simulated glossmeter of ISO 2813 / ASTM D523 (diffuse share subtracted).
-Paint make_paint(const PaintSpec& spec, double reflectance);
+/// `reflectance`: of the paint. How paper and compound differ under it: assets/paints/systems.toml.
+Paint make_paint(const PaintSpec& spec, double reflectance, PaintStage stage = PaintStage::painted);
+/// Reflectance of most of a face at a stage, where no compound lies.
+double stage_reflectance(const PaintSpec& spec, double reflectance, PaintStage stage);
+/// Share that is left of what two coats of paint alone show between paper and compound, 0 to 1: a third for every coat of
+/// sealer and every coat of paint past the second; none under an even sealer or a lining.
+double banding_share(const PaintSpec& spec);
+/// Complains of paints that are not known.
+void check_paints(const Job& job, Diagnostics& diagnostics);
+
+/// Figures of assets/paints/systems.toml. Reflectances, shares of gloss units, gloss units.
+struct SystemFigures {
+  double paper_reflectance = 0, compound_reflectance = 0, sealer_reflectance = 0;
+  double bare_gloss60 = 0, bare_gloss85 = 0;
+  double through_sealer = 0, through_paint = 0;   ///< share of a difference in reflectance that one coat lets through
+  double gloss60_share = 0, gloss60_most = 0, gloss85_share = 0, gloss85_most = 0;  ///< duller over compound, unsealed
+  double lighter = 0;                             ///< lighter over compound, share of the reflectance, unsealed
+  double per_coat = 0;                            ///< what a sealer leaves of the difference
+};
+/// Throws std::logic_error when the embedded file is broken.
+const SystemFigures& system_figures();
 /// Gloss units of one GGX lobe under the meter at 20, 60 or 85 degrees; specular part only.
 double simulated_gloss(double alpha, int meter_deg, double index = 1.5);
 /// Roughness whose total reading (with the diffuse share of `reflectance`) is `gloss_units`.

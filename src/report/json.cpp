@@ -115,6 +115,11 @@ Json joint_json(const Study& study, const JointResult& r) {
   } else {
     j["with_framing_reason"] = r.worst < 0 ? "nobody can see it at these moments" : "the job says nothing of the framing";
   }
+  j["banding"] = nullptr;
+  if (r.banding)
+    j["banding"] = {{"relief_alone", judged_json(r.banding->relief)}, {"band_alone", judged_json(r.banding->band)},
+                    {"band_contrast", rounded(r.banding->contrast, 5)}, {"governs", r.banding_governs()}};
+  else j["banding_reason"] = r.worst < 0 ? "nobody can see it at these moments" : "joint and paper are taken as alike under this paint";
   j["after_heating_season"] = nullptr;
   if (r.later) j["after_heating_season"] = {{"risk", true}, {"usual", judged_json(r.later->usual)}, {"bad", judged_json(r.later->bad)}, {"chance_shows", rounded(r.later->chance_shows, 3)}};
   return j;
@@ -192,6 +197,8 @@ std::string assess_json(const Study& study, const Assessment& assessment, const 
   Json j = heading(&study.job);
   j["job"] = job_name;
   j["title"] = *study.job.title;
+  j["stage"] = stage_text(study.stage);
+  j["stage_caution"] = study.stage == PaintStage::painted ? Json(nullptr) : Json(stage_caution(study.stage));
   j["scheme"] = scheme_json(study.scheme);
   j["moments"] = Json::array();
   for (const Moment& m : study.moments)

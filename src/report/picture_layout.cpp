@@ -14,7 +14,7 @@ namespace {
 
 constexpr double strip_grey = 46, text_grey = 232, gap_grey = 119;
 constexpr int gap = 2;             // px between pictures that are compared
-constexpr int most_lines = 3;
+constexpr std::size_t most_lines = 3;
 constexpr double wide_aspect = 1.6;
 
 /// Grey text on a grey ground, in an 8-bit alpha mask that is blended in by hand: neutral, no colour fringes.
@@ -85,8 +85,8 @@ std::vector<std::string> wrapped(Canvas& canvas, const std::vector<std::string>&
   return lines;
 }
 
-bool fits(Canvas& canvas, const std::vector<std::string>& lines, double room) {
-  return lines.size() <= most_lines &&
+bool fits(Canvas& canvas, const std::vector<std::string>& lines, std::size_t asked, double room) {
+  return lines.size() <= std::max(most_lines, asked) &&
          std::all_of(lines.begin(), lines.end(), [&](const std::string& l) { return canvas.width_of(l) <= room; });
 }
 
@@ -127,7 +127,7 @@ Image with_caption(const Image& display_8bit, const std::vector<std::string>& li
   for (;; size -= 0.5) {
     ruler.size(size);
     set = wrapped(ruler, lines, width - 1.6 * size);
-    if (fits(ruler, set, width - 1.6 * size) || size <= 5) break;
+    if (fits(ruler, set, lines.size(), width - 1.6 * size) || size <= 5) break;
   }
   const double leading = size * 1.45;
   const int strip = static_cast<int>(std::ceil(leading * static_cast<double>(set.size()) + size * 0.9));

@@ -23,6 +23,9 @@ Image with_caption(const Image& display_8bit, const std::vector<std::string>& li
 /// Pictures side by side (wide ones above each other) with a heading each.
 Image side_by_side(const std::vector<Image>& pictures, const std::vector<std::string>& headings);
 
+/// What must stand beside anything that shows or judges a face before it is painted: that nobody can. Precondition: not painted.
+std::string stage_caution(PaintStage stage);
+
 /// JSON as docs/schema: program, version, schema, assumed first.
 std::string assess_json(const Study& study, const Assessment& assessment, const Advice& advice, const std::string& job_name);
 std::string probe_json(const Study& study, int surface, dvec2 p, int moment);

@@ -52,6 +52,27 @@ void describe_rules(std::string& out, const Study& study, const JointResult& r) 
   out += own.empty() ? fmt::format("Scheme {} names none at this level.\n", study.scheme.id) : fmt::format("Those of scheme {}: {}.\n", study.scheme.id, joined(own, "; "));
 }
 
+/// What the paint makes of paper beside compound.
+void describe_banding(std::string& out, const Study& study, const SurfaceResult& s) {
+  const JointResult* strongest = nullptr;
+  int governed = 0;
+  for (const JointResult& r : s.joints) {
+    if (!r.banding) continue;
+    governed += r.banding_governs();
+    if (!strongest || r.banding->band.visibility > strongest->banding->band.visibility) strongest = &r;
+  }
+  if (!strongest) return;
+  const Banded& b = *strongest->banding;
+  const PaintSpec& paint = study.job.surfaces[study.room.surfaces[s.surface].spec].paint;
+  out += fmt::format("  Banding: {} {} over compound than over paper there; V {} by the band alone, {} by its relief alone. ", strongest->joint.line.id,
+                     b.contrast > 0 ? fmt::format("is {} % lighter", fixed_text(100 * b.contrast, 1)) : fmt::format("is {} % darker", fixed_text(-100 * b.contrast, 1)),
+                     two_digits(b.band.visibility), two_digits(b.relief.visibility));
+  out += governed > 0 ? fmt::format("It governs at {} of {} joints", governed, s.joints.size()) : std::string("Relief governs everywhere");
+  if (study.stage != PaintStage::painted) out += fmt::format(" ({}).\n", study.stage == PaintStage::bare ? "no paint yet" : "sealed, not painted");
+  else if (governed > 0) out += fmt::format(": the reason is the paint, not the joint; {}.\n", *paint.sealer == SealerSpec::two_coats ? "a film over the whole face ends it" : "a coat of sealer cuts it to a third, a film over the whole face ends it");
+  else out += ".\n";
+}
+
 /// What the framing adds, and what may come later.
 void describe_more(std::string& out, const Study& study, const SurfaceResult& s) {
   const auto v = [](const JointResult& r) { return r.seen[r.worst].judged.visibility; };
@@ -101,6 +122,7 @@ void describe_surface(std::string& out, const Study& study, const SurfaceResult&
   for (const JointResult& r : s.joints) order.push_back(&r);
   auto v = [](const JointResult* r) { return r->worst < 0 ? -1.0 : r->seen[r->worst].judged.visibility; };
   std::stable_sort(order.begin(), order.end(), [&](auto* a, auto* b) { return v(a) > v(b); });
+  const bool banded = std::any_of(s.joints.begin(), s.joints.end(), [](const JointResult& r) { return r.banding.has_value(); });
   std::vector<std::vector<std::string>> rows{{"joint", "verdict", "V", "band", "shade", "raked", "when", "seen from", "crown", "width", "tolerance", "chance"}};
   for (const JointResult* r : order) {
     const std::string& id = r->joint.line.id;
@@ -116,8 +138,13 @@ void describe_surface(std::string& out, const Study& study, const SurfaceResult&
                     study.moments[seen.moment].name, study.viewers[seen.viewer].name,
                     crown, width, tolerance_text(*r), percent(r->chance_shows)});
   }
+  if (banded) {
+    rows[0].push_back("V of banding");
+    for (std::size_t i = 0; i < order.size(); ++i) rows[i + 1].push_back(order[i]->banding ? two_digits(order[i]->banding->band.visibility) : "–");
+  }
   out += table(rows, "  ", colour);
   if (!order.empty()) describe_rules(out, study, *order.front());
+  describe_banding(out, study, s);
   describe_more(out, study, s);
 }
 
@@ -143,6 +170,7 @@ void describe_advice(std::string& out, const Study& study, const SurfaceAdvice& 
 
 std::string assess_text(const Study& study, const Assessment& assessment, const Advice& advice, bool colour) {
   std::string out = *study.job.title + "\n";
+  if (study.stage != PaintStage::painted) out += stage_caution(study.stage) + "\n";
   const JointResult* worst = nullptr;
   for (const SurfaceResult& s : assessment.surfaces)
     if (const JointResult* w = s.worst())

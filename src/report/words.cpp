@@ -1,4 +1,5 @@
 #include "report/words.h"
+#include "report/report.h"
 
 #include <algorithm>
 #include <cmath>
@@ -20,6 +21,11 @@ std::string two_digits(double v) {
 }
 
 std::string band_text(const Judged& j) { return two_digits(j.low) + "–" + two_digits(j.high); }
+
+std::string stage_caution(PaintStage stage) {
+  return stage == PaintStage::bare ? "BARE, BEFORE PAINT: grey paper beside white compound shows every joint; nobody can judge the work so."
+                              : "SEALED, NOT PAINTED: paper and compound still differ under the sealer; nobody can judge the work so.";
+}
 
 std::string raking_word(double ratio) {
   if (!std::isfinite(ratio)) return "no light";

@@ -25,24 +25,40 @@ double modelfest_filter(double u) {
 
 }  // namespace
 
-double barten_sensitivity(double luminance, double field_deg, double cycles_per_degree) {
-  assert(luminance > 0 && field_deg > 0 && cycles_per_degree >= 0);
-  constexpr double k = 3, integration_time = 0.1, largest_field = 12, most_cycles = 15, quantum_efficiency = 0.03,
-                   blur_arcmin = 0.5, aberration_arcmin = 0.08, neural_noise = 3e-8, inhibition = 7,
+namespace {
+
+constexpr double integration_time = 0.1;  // s
+
+// What Barten's eye is made of at a luminance, a field and a frequency.
+struct Eye { double optics = 0, noise = 0; };  // transfer; photon and neural noise, s degrees²
+Eye barten_eye(double luminance, double field_deg, double u) {
+  constexpr double quantum_efficiency = 0.03, blur_arcmin = 0.5, aberration_arcmin = 0.08, neural_noise = 3e-8, inhibition = 7,
                    photons = 1.2274e6;
-  const double u = cycles_per_degree;
-  if (u == 0) return 0;
   const double pupil = 5.0 - 3.0 * std::tanh(0.4 * std::log10(luminance * field_deg * field_deg / 1600.0));
   const double sigma = std::hypot(blur_arcmin, aberration_arcmin * pupil) / 60.0;
   const double stiles_crawford = 1.0 - std::pow(pupil / 9.7, 2) + std::pow(pupil / 12.4, 4);
   const double trolands = pi * pupil * pupil / 4.0 * luminance * stiles_crawford;
-  const double optics = std::exp(-2.0 * pi * pi * sigma * sigma * u * u);
+  const double lateral = -std::expm1(-(u / inhibition) * (u / inhibition));
+  return {std::exp(-2.0 * pi * pi * sigma * sigma * u * u), 1.0 / (quantum_efficiency * photons * trolands) + neural_noise / lateral};
+}
+
+}  // namespace
+
+double barten_sensitivity(double luminance, double field_deg, double cycles_per_degree) {
+  assert(luminance > 0 && field_deg > 0 && cycles_per_degree >= 0);
+  constexpr double k = 3, largest_field = 12, most_cycles = 15;
+  const double u = cycles_per_degree;
+  if (u == 0) return 0;
+  const Eye eye = barten_eye(luminance, field_deg, u);
   const double pooled_area = 1.0 / (1.0 / (field_deg * field_deg) + 1.0 / (largest_field * largest_field) +
                                     u * u / (most_cycles * most_cycles));
-  const double lateral = -std::expm1(-(u / inhibition) * (u / inhibition));
-  const double noise = 2.0 / (integration_time * pooled_area) *
-                       (1.0 / (quantum_efficiency * photons * trolands) + neural_noise / lateral);
-  return optics / k / std::sqrt(noise);
+  return eye.optics / k / std::sqrt(2.0 / (integration_time * pooled_area) * eye.noise);
+}
+
+double equivalent_grain(double luminance, double cycles_per_degree) {
+  assert(luminance > 0 && cycles_per_degree > 0);
+  const Eye eye = barten_eye(luminance, 2, cycles_per_degree);
+  return eye.noise / (integration_time * eye.optics * eye.optics);
 }
 
 double observer_sensitivity(double luminance, double cycles_per_degree) {

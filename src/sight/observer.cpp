@@ -143,6 +143,16 @@ struct Transform {
   Transform() { fft.SetFlag(Eigen::FFT<double>::HalfSpectrum); }
 };
 
+// How many times grain raises the threshold at a frequency.
+double masking(const std::vector<Grain>& grain, double luminance, double u) {
+  double spectrum = 0;
+  for (const Grain& g : grain) {
+    const double x2 = u * g.pitch_deg * u * g.pitch_deg;
+    spectrum += g.strength * x2 * std::exp(-x2);
+  }
+  return spectrum > 0 ? std::sqrt(1 + spectrum / equivalent_grain(std::clamp(luminance, least_luminance, most_luminance), u)) : 1;
+}
+
 // The aperture's weight over the joint's imaged length, against an endless joint's.
 double length_factor(double length_deg) {
   return std::pow(std::erf(length_deg * std::sqrt(pooling) / (2.0 * std::sqrt(2.0) * aperture_sd)), 1.0 / pooling);
@@ -150,7 +160,8 @@ double length_factor(double length_deg) {
 
 }  // namespace
 
-double visibility(const std::vector<double>& contrast, double degrees_per_sample, double luminance, double length_deg) {
+double visibility(const std::vector<double>& contrast, double degrees_per_sample, double luminance, double length_deg,
+                  const std::vector<Grain>& grain) {
   assert(degrees_per_sample > 0 && luminance > 0);
   const double span = degrees_per_sample * static_cast<double>(contrast.size());
   const auto cells = static_cast<std::size_t>(std::ceil(span / grid_step - 1e-9));
@@ -166,6 +177,8 @@ double visibility(const std::vector<double>& contrast, double degrees_per_sample
   t.fft.fwd(t.spectrum.data(), t.real.data(), n);
   const auto filter = filter_for(n, luminance);
   for (std::size_t k = 0; k < t.spectrum.size(); ++k) t.spectrum[k] *= filter[k];
+  if (!grain.empty())
+    for (std::size_t k = 1; k < t.spectrum.size(); ++k) t.spectrum[k] /= masking(grain, luminance, static_cast<double>(k) / (n * grid_step));
   t.fft.inv(t.real.data(), t.spectrum.data(), n);
   const double endless = pooled_maximum(t.real, cells + 2 * margin) * std::sqrt(std::min(1.0, luminance / least_luminance));
   return length_deg > 0 ? endless * length_factor(length_deg) : endless;

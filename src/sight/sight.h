@@ -14,11 +14,20 @@ double barten_sensitivity(double luminance, double field_deg, double cycles_per_
 /// and capped by his 40° field: min{H·S(u;L,2°)/S(u;30,2°), S(u;L,40°)/1.0110}; 0 at DC. L > 0 cd/m².
 double observer_sensitivity(double luminance, double cycles_per_degree);
 
+/// A random pattern that lies over what is looked at and hides it: contrast of power spectrum
+/// strength (u pitch)² exp(−(u pitch)²), degrees², across the pattern at u cycles per degree.
+struct Grain { double strength = 0, pitch_deg = 0; };
+/// Spectrum of a still grain, degrees², that raises the threshold of a grating at u by √2: the photon and neural noise of
+/// Barten 1999 (in his eq. 3.26) over his integration time, as seen through his optics, which grain passes and they do not. L > 0 cd/m², u > 0 cycles/degree.
+double equivalent_grain(double luminance, double cycles_per_degree);
+
 /// Visibility V, just-noticeable units, of a one-dimensional contrast pattern sampled every `degrees_per_sample`
 /// (cell averages; zero outside), adaptation luminance cd/m²; the largest over fixation places. The filter holds from 0.05 to
 /// 20 000; below, V falls with the square root of luminance (de Vries 1943, Rose 1948), above it stays. `length_deg`: imaged length of the joint along itself (infinite when <= 0). V = 1 is a pattern right in 84 %
-/// of two-interval choices (ModelFest); numerically within 1 %. Homogeneous: twice the contrast is twice V.
-double visibility(const std::vector<double>& contrast, double degrees_per_sample, double luminance, double length_deg = 0);
+/// of two-interval choices (ModelFest); numerically within 1 %. Homogeneous: twice the contrast is twice V. Under grain the
+/// filter is divided by √(1 + spectrum / equivalent_grain) at every frequency (noises add).
+double visibility(const std::vector<double>& contrast, double degrees_per_sample, double luminance, double length_deg = 0,
+                  const std::vector<Grain>& grain = {});
 
 /// Full two-dimensional form for small marks and for checks: row-major pattern, same units, with the oblique effect.
 double visibility_2d(const std::vector<double>& contrast, int width, int height, double degrees_per_sample, double luminance);

@@ -203,3 +203,34 @@ TEST_CASE("exposure follows the surfaces with joints, not the window") {
   CHECK(clipped < 0.04 * wall);
   CHECK(clipped > 0.02 * wall);
 }
+
+TEST_CASE("a band of another paint over the joints is the one that the kernels give") {
+  Headless context;
+  Scene scene = drawn_scene();
+  scene.over_compound = scene.rows;
+  // the long wall's coat over compound: base a twentieth lighter
+  auto& about = scene.over_compound[static_cast<std::size_t>(scene.rows[0].y) + 5];
+  about.z *= 1.05;
+  for (const View& view : {wall_view(640, 320), room_view(640, 360)}) {
+    const Image both = context.renderer().both(scene, view, true);
+    const Camera camera = camera_of(scene, view);
+    kernel::SceneKernels k = kernels_of(scene);
+    Random random(21);
+    int banded = 0;
+    double worst = 0;
+    for (int tries = 0; tries < 4000; ++tries) {
+      const int x = static_cast<int>(random.uniform() * view.width), y = static_cast<int>(random.uniform() * view.height);
+      const Expected e = expected_pixel(scene, camera, x, y);
+      if (!e.usable || e.surface != 0) continue;
+      const auto hit = k.scene_trace(camera.eye, camera.direction(x + 0.5, y + 0.5));
+      if (hit.kind != 1) continue;
+      const double side = hit.surface == camera.facing ? camera.footprint : camera.footprint_angle * hit.range;
+      const Shaded s = shade_from_scene(scene, 0, hit.p, camera.eye, side);
+      worst = std::max(worst, std::abs(both.at(x, y, 0) / s.luminance - 1));
+      banded += s.luminance > 1.01 * e.shaded.luminance;
+    }
+    INFO("banded " << banded << ", worst " << worst);
+    CHECK(banded > 30);
+    CHECK(worst < 1e-4);  // as for the kernels themselves
+  }
+}

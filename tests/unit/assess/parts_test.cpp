@@ -199,3 +199,56 @@ TEST_CASE("the spread of hands against plain sampling") {
   const auto same = workmanship_spread(pattern, joint);
   CHECK(same.front() == Approx(same.back()));
 }
+
+TEST_CASE("roller stipple hides a fine lap, spray does not, and neither hides a wide joint") {
+  // raked 4 to 1, seen square-on from 2 m, 100 cd/m²; contrast of a section is its slopes times 4
+  JointLine line;
+  line.from = {-1, 0};
+  line.to = {1, 0};
+  Frame wall{{0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
+  const dvec3 eye{0, 0, 2};
+  const auto seen = [&](const Section& s, const std::vector<Stipple>& stipple) {
+    ContrastProfile p;
+    p.station = 1;
+    p.across_ratio = 4;
+    for (double u = -0.35; u < 0.35; u += 0.5e-3) {
+      p.offset.push_back(u);
+      p.contrast.push_back(-4 * s.slope_at(u));
+    }
+    AngularPattern pattern = angular_pattern(p, line, wall, eye, degrees_per_sample);
+    pattern.luminance = 100;
+    pattern.length_deg = 50;
+    Paint paint;
+    paint.stipple = stipple;
+    pattern.grain = grain_of(paint, p, line, wall, eye);
+    return pattern_visibility(pattern, {0, 0, 0, 0});
+  };
+  const Stipple rolled{10e-6, 3e-3}, sprayed{3e-6, 2e-3};
+  const Section lap = section_of(0.03, 0.25e-3, [](double u) { return 0.1e-3 * std::exp(-0.5 * std::pow(u / 0.0021, 2)); });
+  const Section wide = raised_cosine(1e-3, 0.5);
+  // by hand: the slopes of a lap 5 mm wide are strongest at 2.65 cycles per degree, where the roller's grain is 8e-7 degrees²
+  // and the eye's own noise 2.8e-6: the threshold rises to 1.13. At 5, where the eye is keenest, 2.5e-6 and 1.05e-6: to 1.85
+  CHECK(seen(lap, {rolled}) / seen(lap, {}) < 1 / 1.13);
+  CHECK(seen(lap, {rolled}) / seen(lap, {}) > 1 / 1.85);
+  CHECK(seen(lap, {sprayed}) / seen(lap, {}) > 0.9);
+  CHECK(seen(wide, {rolled}) / seen(wide, {}) > 0.95);
+
+  // strength as stated: 4 pi (sigma R)² times (28.65 degrees per metre)², pitch 3 mm over 2 m
+  ContrastProfile p;
+  p.station = 1;
+  p.across_ratio = 4;
+  Paint paint;
+  paint.stipple = {rolled};
+  const auto grain = grain_of(paint, p, line, wall, eye);
+  REQUIRE(grain.size() == 1);
+  CHECK(grain[0].strength == Approx(4 * pi * 16e-10 * 28.648 * 28.648).epsilon(1e-4));
+  CHECK(grain[0].pitch_deg == Approx(0.0859).epsilon(1e-3));
+  // its whole variance, over both axes of frequency, is that of slopes times 4: 2 pi² (sigma R / pitch)²
+  double variance = 0;
+  for (double k = 0.05; k < 60; k += 0.1)  // across
+    for (double m = 0.05; m < 60; m += 0.1) {  // and along, where the spectrum falls off without growing first
+      const double x2 = k * k * grain[0].pitch_deg * grain[0].pitch_deg, y2 = m * m * grain[0].pitch_deg * grain[0].pitch_deg;
+      variance += 4 * grain[0].strength * x2 * std::exp(-x2 - y2) * 0.01;
+    }
+  CHECK(variance == Approx(2 * pi * pi * std::pow(10e-6 * 4 / 3e-3, 2)).epsilon(0.01));
+}

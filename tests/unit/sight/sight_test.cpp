@@ -262,3 +262,28 @@ TEST_CASE("one visibility is quick", "[.][bench]") {
   const double us = std::chrono::duration<double, std::micro>(std::chrono::steady_clock::now() - start).count() / 1000;
   WARN("20° pattern: " << us << " µs each (" << sum << ")");
 }
+
+TEST_CASE("grain: what hides a grating is noise of the eye's own size") {
+  // Barten 1999: neural noise 3e-8 s deg² over 0.1 s, raised by lateral inhibition and seen through the optics. In bright
+  // light photon noise drops out: at 14 cycles/degree 1 - exp(-(14/7)²) = 0.9817, and the optics of a 2.1 mm pupil (10 000
+  // cd/m²; blur sqrt(0.5² + (0.08 · 2.1)²)/60 degrees) pass 0.762. Photon noise of that pupil adds 8e-10 to 3.06e-8.
+  const double pupil = 5 - 3 * std::tanh(0.4 * std::log10(1e4 * 4 / 1600.0)), sigma = std::hypot(0.5, 0.08 * pupil) / 60;
+  const double optics = std::exp(-2 * pi * pi * sigma * sigma * 14 * 14);
+  CHECK(equivalent_grain(1e4, 14) == Approx(3e-7 / -std::expm1(-4.0) / (optics * optics)).epsilon(0.03));
+  // dim light has photon noise on top
+  CHECK(equivalent_grain(1, 8) > 2 * equivalent_grain(1000, 8));
+
+  // a grating of 8 cycles/degree under grain of just that spectrum at 8: half as strong again by √2; the window of 4° leaves
+  // neighbouring frequencies, where the grain differs a little
+  const double u = 8, luminance = 100, pitch = 1 / u, spectrum = equivalent_grain(luminance, u);
+  const std::vector<double> grating = pattern(2, 1.0 / 64, [&](double x) { return 0.05 * std::cos(2 * pi * u * x) * std::exp(-x * x); });
+  const Grain grain{spectrum * std::exp(1.0), pitch};
+  CHECK(visibility(grating, 1.0 / 64, luminance) / visibility(grating, 1.0 / 64, luminance, 0, {grain}) == Approx(std::sqrt(2.0)).epsilon(0.03));
+  // grains add, and none changes nothing
+  const std::vector<Grain> halves(2, {0.5 * grain.strength, pitch});
+  CHECK(visibility(grating, 1.0 / 64, luminance, 0, halves) == Approx(visibility(grating, 1.0 / 64, luminance, 0, {grain})).epsilon(1e-12));
+  CHECK(visibility(grating, 1.0 / 64, luminance, 0, {{0, pitch}}) == Approx(visibility(grating, 1.0 / 64, luminance)).epsilon(1e-12));
+  // a slow grating lies out of its reach
+  const std::vector<double> slow = pattern(4, 1.0 / 64, [&](double x) { return 0.05 * std::sin(2 * pi * 0.25 * x); });
+  CHECK(visibility(slow, 1.0 / 64, luminance, 0, {grain}) > 0.9 * visibility(slow, 1.0 / 64, luminance));
+}
