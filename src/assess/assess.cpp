@@ -44,28 +44,35 @@ struct Look {
   ContrastProfile profile;  // of it, without its derivatives; with its raking
 };
 
-// The station at which one viewer sees a joint best at one moment.
-Look best_look(const Setting& s, int joint, int moment, int viewer, const std::vector<ContrastProfile>& profiles) {
-  const Study& study = s.study;
+// A profile as one viewer sees it.
+AngularPattern pattern_of(const Setting& s, int joint, int moment, int viewer, const ContrastProfile& profile) {
   const JointLine& line = s.relief.joints[joint].line;
-  const Frame& frame = study.room.surfaces[s.surface].frame;
-  const dvec3 eye = study.viewers[viewer].eye;
-  const VerdictSpec& rules = study.job.verdict;
-  // a spot is as long as it is wide
-  const double spot = line.spots.empty() ? 0 : s.relief.joints[joint].section.width();
+  const Frame& frame = s.study.room.surfaces[s.surface].frame;
+  const dvec3 eye = s.study.viewers[viewer].eye;
   const auto imaged = [&](dvec2 from, dvec2 to) {
     return angle_between(frame.world_from_surface(from), frame.world_from_surface(to), eye) * deg_per_rad;
   };
+  AngularPattern pattern = angular_pattern(profile, line, frame, eye, degrees_per_sample);
+  pattern.luminance = profile.flat_luminance + veil_at(s.glare[moment][viewer], eye, profile.at, *s.study.job.verdict.age);
+  pattern.share = pattern.luminance > 0 ? profile.flat_luminance / pattern.luminance : 0;
+  pattern.grain = grain_of(s.study.paints[s.surface], profile, line, frame, eye);
+  // a spot is as long as it is wide
+  const dvec2 half = 0.5 * s.relief.joints[joint].section.width() * line.along(), at = line.from + profile.station * line.along();
+  pattern.length_deg = line.spots.empty() ? imaged(line.from, line.to) : imaged(at - half, at + half);
+  return pattern;
+}
+
+double raw_visibility(const ContrastProfile& profile, const AngularPattern& pattern) {
+  return profile.flat_luminance > darkest ? pattern_visibility(pattern, {0, 0, 0, 0}) : 0;
+}
+
+// The station at which one viewer sees a joint best at one moment.
+Look best_look(const Setting& s, int joint, int moment, int viewer, const std::vector<ContrastProfile>& profiles) {
+  const VerdictSpec& rules = s.study.job.verdict;
   Look best;
   for (const auto& profile : profiles) {
-    const double veil = veil_at(s.glare[moment][viewer], eye, profile.at, *rules.age);
-    AngularPattern pattern = angular_pattern(profile, line, frame, eye, degrees_per_sample);
-    pattern.luminance = profile.flat_luminance + veil;
-    pattern.share = pattern.luminance > 0 ? profile.flat_luminance / pattern.luminance : 0;
-    const dvec2 at = line.from + profile.station * line.along();
-    pattern.grain = grain_of(study.paints[s.surface], profile, line, frame, eye);
-    pattern.length_deg = spot > 0 ? imaged(at - 0.5 * spot * line.along(), at + 0.5 * spot * line.along()) : imaged(line.from, line.to);
-    const double raw = profile.flat_luminance > darkest ? pattern_visibility(pattern, {0, 0, 0, 0}) : 0;
+    AngularPattern pattern = pattern_of(s, joint, moment, viewer, profile);
+    const double raw = raw_visibility(profile, pattern);
     assert(std::isfinite(raw));
     if (raw <= best.raw) continue;
     best.raw = raw;
@@ -80,7 +87,7 @@ Look best_look(const Setting& s, int joint, int moment, int viewer, const std::v
     seen.station = profile.station;
     seen.offset = profile.peak_offset;
     seen.flat_luminance = profile.flat_luminance;
-    seen.veil = veil;
+    seen.veil = best.pattern.luminance - profile.flat_luminance;
   }
   if (best.raw < 0) return best;
   best.seen.moment = moment;
@@ -118,7 +125,9 @@ std::vector<Look> looks_at(const Setting& s, const Task& task) {
   std::vector<dvec3> eyes;
   for (const int v : task.viewers) eyes.push_back(study.viewers[v].eye);
   const auto profiles = contrast_across(*s.scenes[task.moment], study.lighting[task.moment], study.room, s.surface, s.relief,
-                                        task.joint, task.stations, eyes);
+                                        task.joint, task.stations, eyes, [&](const ContrastProfile& rough, std::size_t e) {
+                                          return raw_visibility(rough, pattern_of(s, task.joint, task.moment, task.viewers[e], rough));
+                                        });
   std::vector<Look> looks;
   for (std::size_t v = 0; v < eyes.size(); ++v)
     looks.push_back(best_look(s, task.joint, task.moment, task.viewers[v], profiles[v]));

@@ -9,30 +9,21 @@ void set_label(GLenum kind, GLuint name, const char* label) {
   if (GLAD_GL_KHR_debug) glObjectLabel(kind, name, -1, label);
 }
 
-class ShaderName {
- public:
-  explicit ShaderName(GLenum stage) : name_(glCreateShader(stage)) {}
-  ~ShaderName() { glDeleteShader(name_); }
-  ShaderName(const ShaderName&) = delete;
-  ShaderName& operator=(const ShaderName&) = delete;
-  GLuint get() const { return name_; }
-
- private:
-  GLuint name_;
-};
-
-void compile(const ShaderName& shader, const std::string& source, const char* label) {
+void compile(GLuint shader, const std::string& source) {
   const char* text = source.c_str();
-  glShaderSource(shader.get(), 1, &text, nullptr);
-  glCompileShader(shader.get());
+  glShaderSource(shader, 1, &text, nullptr);
+  glCompileShader(shader);
+}
+
+void check_compiled(GLuint shader, const std::string& label) {
   GLint ok = 0;
-  glGetShaderiv(shader.get(), GL_COMPILE_STATUS, &ok);
+  glGetShaderiv(shader, GL_COMPILE_STATUS, &ok);
   if (ok) return;
   GLint length = 0;
-  glGetShaderiv(shader.get(), GL_INFO_LOG_LENGTH, &length);
+  glGetShaderiv(shader, GL_INFO_LOG_LENGTH, &length);
   std::string log(static_cast<std::size_t>(length) + 1, '\0');
-  glGetShaderInfoLog(shader.get(), length, nullptr, log.data());
-  throw std::runtime_error(std::string("shader ") + label + " does not compile:\n" + log.c_str());
+  glGetShaderInfoLog(shader, length, nullptr, log.data());
+  throw std::runtime_error("shader " + label + " does not compile:\n" + log.c_str());
 }
 
 }  // namespace
@@ -101,14 +92,18 @@ VertexArray::VertexArray(const char* label) {
   set_label(GL_VERTEX_ARRAY, name, label);
 }
 
-Program::Program(const char* label, const std::string& vertex_source, const std::string& fragment_source) {
-  ShaderName vertex(GL_VERTEX_SHADER), fragment(GL_FRAGMENT_SHADER);
-  compile(vertex, vertex_source, label);
-  compile(fragment, fragment_source, label);
-  name_ = GlName<Kind>(glCreateProgram());
-  glAttachShader(name_.get(), vertex.get());
-  glAttachShader(name_.get(), fragment.get());
+Program::Program(const char* label, const std::string& vertex_source, const std::string& fragment_source)
+    : label_(label), vertex_(glCreateShader(GL_VERTEX_SHADER)), fragment_(glCreateShader(GL_FRAGMENT_SHADER)), name_(glCreateProgram()) {
+  compile(vertex_.get(), vertex_source);
+  compile(fragment_.get(), fragment_source);
+  glAttachShader(name_.get(), vertex_.get());
+  glAttachShader(name_.get(), fragment_.get());
   glLinkProgram(name_.get());
+}
+
+void Program::finish() {
+  check_compiled(vertex_.get(), label_);
+  check_compiled(fragment_.get(), label_);
   GLint ok = 0;
   glGetProgramiv(name_.get(), GL_LINK_STATUS, &ok);
   if (!ok) {
@@ -116,11 +111,13 @@ Program::Program(const char* label, const std::string& vertex_source, const std:
     glGetProgramiv(name_.get(), GL_INFO_LOG_LENGTH, &length);
     std::string log(static_cast<std::size_t>(length) + 1, '\0');
     glGetProgramInfoLog(name_.get(), length, nullptr, log.data());
-    throw std::runtime_error(std::string("shaders of ") + label + " do not link:\n" + log.c_str());
+    throw std::runtime_error("shaders of " + label_ + " do not link:\n" + log.c_str());
   }
-  glDetachShader(name_.get(), vertex.get());
-  glDetachShader(name_.get(), fragment.get());
-  set_label(GL_PROGRAM, name_.get(), label);
+  glDetachShader(name_.get(), vertex_.get());
+  glDetachShader(name_.get(), fragment_.get());
+  vertex_ = {};
+  fragment_ = {};
+  set_label(GL_PROGRAM, name_.get(), label_.c_str());
 }
 
 }  // namespace rakelight

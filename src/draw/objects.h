@@ -97,18 +97,22 @@ class VertexArray {
   GlName<Kind> name_;
 };
 
-/// A linked vertex and fragment shader.
+/// A vertex and fragment shader. Made first and finished later, so that a driver may compile several at once meanwhile.
 class Program {
  public:
   Program() = default;
-  /// Throws std::runtime_error with the driver's log when a shader does not compile or link.
   Program(const char* label, const std::string& vertex_source, const std::string& fragment_source);
+  /// To be called before use. Throws std::runtime_error with the driver's log when a shader does not compile or link.
+  void finish();
   void use() const { glUseProgram(name_.get()); }
   /// -1 when the driver dropped an unused uniform, which glUniform* then ignores.
   GLint uniform(const char* name) const { return glGetUniformLocation(name_.get(), name); }
 
  private:
   struct Kind { static void destroy(GLuint name) { glDeleteProgram(name); } };
+  struct Shader { static void destroy(GLuint name) { glDeleteShader(name); } };
+  std::string label_;
+  GlName<Shader> vertex_, fragment_;
   GlName<Kind> name_;
 };
 

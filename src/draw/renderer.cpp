@@ -49,16 +49,6 @@ Texture upload_grids(const Scene& scene, const SheenLayout& layout) {
   return Texture("sheen grids", GL_RGBA32F, 2, surfaces, texels.data());
 }
 
-Program build(const ShaderLoader& load, const char* path) {
-  const ShaderSource vertex = assemble_shader(load, "passes/full_screen.glsl");
-  const ShaderSource fragment = assemble_shader(load, path);
-  try {
-    return Program(path, vertex.text, fragment.text);
-  } catch (const std::runtime_error& error) {
-    throw std::runtime_error(fragment.named(error.what()));
-  }
-}
-
 void set(const Program& program, const char* name, dvec3 v) {
   glUniform3f(program.uniform(name), static_cast<float>(v.x), static_cast<float>(v.y), static_cast<float>(v.z));
 }
@@ -71,13 +61,22 @@ Renderer::Renderer(const ShaderLoader& load) : triangle_("full-screen triangle")
     glEnable(GL_DEBUG_OUTPUT_SYNCHRONOUS);
     glDebugMessageCallback(on_message, &complaints_);
   }
-  corners_ = build(load, "passes/corners.glsl");
-  sheen_nodes_ = build(load, "passes/sheen_nodes.glsl");
-  sheen_fit_ = build(load, "passes/sheen_fit.glsl");
-  faces_ = build(load, "passes/faces.glsl");
-  mixed_ = build(load, "passes/mixed.glsl");
-  exact_ = build(load, "passes/exact.glsl");
-  count_ = build(load, "passes/count.glsl");
+  struct Pass { Program& program; const char* path; ShaderSource source; };
+  std::vector<Pass> passes{{corners_, "passes/corners.glsl", {}}, {sheen_nodes_, "passes/sheen_nodes.glsl", {}}, {sheen_fit_, "passes/sheen_fit.glsl", {}},
+                           {faces_, "passes/faces.glsl", {}},     {mixed_, "passes/mixed.glsl", {}},             {exact_, "passes/exact.glsl", {}},
+                           {count_, "passes/count.glsl", {}}};
+  const ShaderSource vertex = assemble_shader(load, "passes/full_screen.glsl");
+  for (Pass& pass : passes) {
+    pass.source = assemble_shader(load, pass.path);
+    pass.program = Program(pass.path, vertex.text, pass.source.text);
+  }
+  for (Pass& pass : passes) {
+    try {
+      pass.program.finish();
+    } catch (const std::runtime_error& error) {
+      throw std::runtime_error(pass.source.named(error.what()));
+    }
+  }
   check("compiling the shaders");
 }
 

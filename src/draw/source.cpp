@@ -40,7 +40,8 @@ ShaderLoader embedded_loader() {
 
 ShaderSource assemble_shader(const ShaderLoader& load, const std::string& path) {
   ShaderSource out;
-  out.text = "#version 410 core\n#define KERNEL\n";
+  // some drivers unroll every loop of fixed length around all that it calls, and then take half a minute to compile
+  out.text = "#version 410 core\n#pragma optionNV(unroll none)\n#define KERNEL\n";
   append(out, load, path);
   return out;
 }

@@ -20,7 +20,7 @@ using kernel::SceneKernels;
 constexpr double widest_step = 1e-3;   ///< m
 constexpr double margin = 0.03;        ///< flat face shown beyond each end of the section, m
 constexpr std::size_t light_places = 5; ///< over the section, where the smooth light is worked out
-constexpr std::size_t most_places = 25, most_slopes = 13;  ///< of the table
+constexpr std::size_t most_places = 33, most_slopes = 13;  ///< of the table
 
 /// A cell of the section: its place, its facet, and how the facet moves with each figure (per m).
 struct Cell {
@@ -113,81 +113,132 @@ std::vector<int> steady_lamps(SceneKernels& k, const Station& s, const SceneKern
   return steady;
 }
 
-/// What changes slowly along the section, tabulated over places and slopes across, at three slopes along: all that
-/// smooth light adds besides the even part of the base, and the steady lamps with their answer to height.
+/// What changes slowly along the section, tabulated over places and slopes: all that smooth light adds besides the even
+/// part of the base, and the steady lamps with their answer to height.
 class SlowTable {
  public:
+  /// At first over three places only.
   SlowTable(SceneKernels& k, const Station& s, const SceneKernels::Place& middle, dvec3 eye)
       : along_(std::max(s.along_most, 1e-4)), has_along_(s.along_most > 1e-6) {
     const double reach = std::max({-s.least, s.most, 1e-4});
     const double lo = std::min(s.least, -0.1 * reach), hi = std::max(s.most, 0.1 * reach);
     const double alpha = middle.coat.alpha85;
     // the luminance turns over slopes of the order of the sharper lobe's roughness, and over the angles that make them
-    const double turns = (hi - lo) / alpha, sweep = (s.hi - s.lo) / glm::length(eye - middle.world) / alpha;
-    lamps_ = steady_lamps(k, s, middle, sweep);
+    const double turns = (hi - lo) / alpha;
+    sweep_ = (s.hi - s.lo) / glm::length(eye - middle.world) / alpha;
+    lamps_ = steady_lamps(k, s, middle, sweep_);
     slope_ = {lo, hi, turns < 0.15 ? 3u : turns < 0.6 ? 5u : turns < 1.5 ? 7u : most_slopes};
-    // beside the next face its image in the sheen turns within centimetres
-    const bool beside = k.lift_share(middle.surface, s.middle + s.lo * s.across) < 1 || k.lift_share(middle.surface, s.middle + s.hi * s.across) < 1;
-    place_ = {s.lo, s.hi, beside || sweep > 5 ? most_places : sweep > 2.5 ? 13u : !lamps_.empty() ? 9u : sweep > 1.5 ? 7u : 5u};
-    for (std::size_t i = 0; i < place_.count(); ++i) {
-      SceneKernels::Place place = k.moved_to(middle, s.middle + place_.node(i) * s.across, eye);
-      place.rise = 0;  // what the relief hides is added cell by cell
-      const auto at = [&](dvec2 slope) {
-        const auto axes = k.facet_axes(place, slope);
-        double sum = k.facet_sheen(place, axes, 0, false);
-        for (const int lamp : lamps_) sum += k.source_luminance(place, axes, 0, lamp);
-        return sum;
-      };
-      constexpr double lift = 1e-5;
-      const auto even = k.facet_axes(place, dvec2(0));
-      for (const int lamp : lamps_)
-        rise_[i] += (k.source_luminance(place, even, lift, lamp) - k.source_luminance(place, even, 0, lamp)) / lift;
-      for (std::size_t j = 0; j < slope_.count(); ++j)
-        for (std::size_t side = 0; side < 3; ++side)
-          if (side == 1 || has_along_) value_[i][side][j] = at(slope_.node(j) * s.across + (double(side) - 1) * along_ * s.along);
-    }
     flat_weight_ = slope_.weights(0);
+    // both slopes bend the answer together only where it bends much
+    together_ = turns >= 0.6;
+    place_ = {s.lo, s.hi, 3, Nodes::with_ends};
+    for (std::size_t i = 0; i < place_.count(); ++i) rows_.push_back(row_at(k, s, middle, eye, place_.node(i)));
+  }
+  /// Adds places until what lies between them is known. `base`: luminance of the flat base at the middle, against which
+  /// errors count.
+  void complete(SceneKernels& k, const Station& s, const SceneKernels::Place& middle, dvec3 eye, double base) {
+    const std::size_t least = sweep_ > 2.5 ? 17 : !lamps_.empty() || sweep_ > 1.5 ? 9 : 5;
+    // beside the next face its image in the sheen turns within centimetres
+    const bool asks = sweep_ > 5 || k.lift_share(middle.surface, s.middle + s.lo * s.across) < 1 ||
+                      k.lift_share(middle.surface, s.middle + s.hi * s.across) < 1;
+    while (2 * place_.count() - 1 <= most_places) {
+      if (place_.count() >= least && !asks) return;
+      const Chebyshev<most_places> finer(s.lo, s.hi, 2 * place_.count() - 1, Nodes::with_ends);
+      // asked next to both ends, where the answer turns fastest
+      const std::size_t first = 1, last = finer.count() - 2;
+      const Row near_first = row_at(k, s, middle, eye, finer.node(first)), near_last = row_at(k, s, middle, eye, finer.node(last));
+      if (place_.count() >= least && known(near_first, finer.node(first), base) && known(near_last, finer.node(last), base)) return;
+      std::vector<Row> rows;
+      for (std::size_t i = 0; i < finer.count(); ++i)
+        rows.push_back(i % 2 == 0 ? rows_[i / 2] : i == first ? near_first : i == last ? near_last : row_at(k, s, middle, eye, finer.node(i)));
+      rows_ = std::move(rows);
+      place_ = finer;
+    }
   }
   /// Weights of the places at an offset, for the calls below.
   Chebyshev<most_places>::Values at(double u) const { return place_.weights(u); }
   double flat(const Chebyshev<most_places>::Values& at) const {
     double sum = 0;
-    for (std::size_t i = 0; i < place_.count(); ++i) sum += at[i] * slope_.mix(flat_weight_, value_[i][1]);
+    for (std::size_t i = 0; i < rows_.size(); ++i) sum += at[i] * slope_.mix(flat_weight_, rows_[i].across);
     return sum;
   }
   double tilted(const Chebyshev<most_places>::Values& at, double across, double along, double h) const {
     const auto w = slope_.weights(across);
-    const double t = along / along_;
     double sum = 0;
-    for (std::size_t i = 0; i < place_.count(); ++i) {
-      double v = slope_.mix(w, value_[i][1]);
-      if (has_along_) {
-        const double less = slope_.mix(w, value_[i][0]), more = slope_.mix(w, value_[i][2]);
-        v += 0.5 * t * (more - less) + 0.5 * t * t * (more + less - 2 * v);
-      }
-      sum += at[i] * (v + h * rise_[i]);
-    }
+    for (std::size_t i = 0; i < rows_.size(); ++i) sum += at[i] * (value(rows_[i], w, along) + h * rows_[i].rise);
     return sum;
   }
   bool holds(int lamp) const { return std::find(lamps_.begin(), lamps_.end(), lamp) != lamps_.end(); }
 
  private:
-  double along_;
-  bool has_along_;
+  using Slopes = Chebyshev<most_slopes>::Values;
+  /// One place: luminance over slopes across, and with the slope along at either end of its reach (where they do not
+  /// bend together, at no slope across alone).
+  struct Row {
+    Slopes across{}, less{}, more{};
+    double rise = 0;
+  };
+
+  Row row_at(SceneKernels& k, const Station& s, const SceneKernels::Place& middle, dvec3 eye, double u) const {
+    SceneKernels::Place place = k.moved_to(middle, s.middle + u * s.across, eye);
+    place.rise = 0;  // what the relief hides is added cell by cell
+    const auto at = [&](double across, double along) {
+      const auto axes = k.facet_axes(place, across * s.across + along * s.along);
+      double sum = k.facet_sheen(place, axes, 0, false);
+      for (const int lamp : lamps_) sum += k.source_luminance(place, axes, 0, lamp);
+      return sum;
+    };
+    Row row;
+    constexpr double lift = 1e-5;
+    const auto even = k.facet_axes(place, dvec2(0));
+    for (const int lamp : lamps_)
+      row.rise += (k.source_luminance(place, even, lift, lamp) - k.source_luminance(place, even, 0, lamp)) / lift;
+    for (std::size_t j = 0; j < slope_.count(); ++j) {
+      row.across[j] = at(slope_.node(j), 0);
+      if (!has_along_ || (!together_ && j > 0)) continue;
+      row.less[j] = at(together_ ? slope_.node(j) : 0, -along_);
+      row.more[j] = at(together_ ? slope_.node(j) : 0, along_);
+    }
+    return row;
+  }
+
+  double value(const Row& row, const Slopes& weights, double along) const {
+    const double v = slope_.mix(weights, row.across);
+    if (!has_along_) return v;
+    const double t = along / along_;
+    const double less = together_ ? slope_.mix(weights, row.less) : row.less[0], more = together_ ? slope_.mix(weights, row.more) : row.more[0];
+    return v + 0.5 * t * (more - less) + 0.5 * t * t * (more + less - 2 * (together_ ? v : slope_.mix(flat_weight_, row.across)));
+  }
+
+  /// Whether the places so far give a row to a tenth of what a contrast may be off: 0.0005 + 0.01 of itself.
+  bool known(const Row& row, double u, double base) const {
+    const auto w = place_.weights(u);
+    const double level = slope_.mix(flat_weight_, row.across), own = base + level, off = flat(w) - level;
+    if (std::abs(off) > 0.003 * own) return false;
+    for (std::size_t j = 0; j < slope_.count(); ++j) {
+      double sum = 0;
+      for (std::size_t i = 0; i < rows_.size(); ++i) sum += w[i] * rows_[i].across[j];
+      if (std::abs(sum - row.across[j] - off) > 1e-4 * own + 0.002 * std::abs(row.across[j] - level)) return false;
+    }
+    return true;
+  }
+
+  double along_, sweep_ = 0;
+  bool has_along_, together_ = false;
   std::vector<int> lamps_;
   Chebyshev<most_slopes> slope_;
   Chebyshev<most_places> place_;
-  Chebyshev<most_slopes>::Values flat_weight_{};
-  std::array<double, most_places> rise_{};
-  std::array<std::array<Chebyshev<most_slopes>::Values, 3>, most_places> value_{};
+  Slopes flat_weight_{};
+  std::vector<Row> rows_;
 };
 
-dvec4 light_at(const Station& s, const Cell& c) {
+dvec4 light_by(const Station& s, const Chebyshev<light_places>::Values& weights) {
   dvec4 sum(0);
   for (std::size_t i = 0; i < light_places; ++i)
-    sum += c.light_weight[i] * dvec4(s.light[i].e.x, s.light[i].e.y, s.light[i].e.n, s.light[i].div_t);
+    sum += weights[i] * dvec4(s.light[i].e.x, s.light[i].e.y, s.light[i].e.n, s.light[i].div_t);
   return sum;
 }
+dvec4 light_amid(const Station& s) { return light_by(s, s.place.weights(0)); }
 
 /// Largest |slope| within `reach` cells of each cell.
 std::vector<double> steepest_near(const Station& s, double reach) {
@@ -220,16 +271,32 @@ void add_changes(ContrastProfile& profile, const Station& s, const std::vector<S
   }
 }
 
+enum class Finish { rough, full };
+constexpr std::size_t rough_stride = 4;  ///< cells
+constexpr double promising = 0.7;        ///< of the best rough score
+
+/// A station under one coat as one eye sees it.
+struct Coated {
+  SceneKernels::Place middle;
+  SlowTable slow;
+};
+Coated make_coated(SceneKernels& k, const Station& s, int surface, dvec3 eye) {
+  const SceneKernels::Place middle = k.place_of(surface, s.middle, eye);
+  return {middle, SlowTable(k, s, middle, eye)};
+}
+
 /// A section's luminances under one coat, cd/m²: as if flat, with its relief, and how the latter answers, per m.
 struct Shading {
   std::vector<double> flat, relief;
   std::vector<Sensitivity> answers;
 };
 
-Shading shade_section(SceneKernels& k, const Station& s, int surface, dvec3 eye) {
+/// Rough: every fourth cell, over the table as it stands, without answers.
+Shading shade_section(SceneKernels& k, const Station& s, Coated& coated, dvec3 eye, Finish finish) {
   Shading out;
-  const SceneKernels::Place middle = k.place_of(surface, s.middle, eye);
-  const SlowTable slow(k, s, middle, eye);
+  const SceneKernels::Place& middle = coated.middle;
+  SlowTable& slow = coated.slow;
+  if (finish == Finish::full) slow.complete(k, s, middle, eye, k.smooth_base(k.facet_axes(middle, dvec2(0)), light_amid(s), 0, dvec2(0)));
   std::vector<int> sources;  // the sun and the lamps that the table does not hold
   if (k.scene_row(3).w > 0) sources.push_back(-1);
   for (int i = 0; i < k.lamp_count(); ++i)
@@ -239,7 +306,8 @@ Shading shade_section(SceneKernels& k, const Station& s, int surface, dvec3 eye)
   const std::vector<double> steep =
       lowest < middle.steepest ? steepest_near(s, middle.rise / std::max(lowest, 0.01)) : std::vector<double>(s.cells.size(), 0.0);
   constexpr double tilt = 1e-5, lift = 1e-5;
-  for (std::size_t i = 0; i < s.cells.size(); ++i) {
+  const std::size_t stride = finish == Finish::full ? 1 : rough_stride;
+  for (std::size_t i = 0; i < s.cells.size(); i += stride) {
     const Cell& c = s.cells[i];
     const SceneKernels::Place place = k.moved_to(middle, c.p, eye);
     SceneKernels::Place unhindered = place;
@@ -247,7 +315,7 @@ Shading shade_section(SceneKernels& k, const Station& s, int surface, dvec3 eye)
     unhindered.steepest = 0;
     const auto even = k.facet_axes(place, dvec2(0));
     const auto at = slow.at(c.u);
-    const dvec4 smooth = light_at(s, c);
+    const dvec4 smooth = light_by(s, c.light_weight);
     double flat = k.smooth_base(even, smooth, 0, dvec2(0)) + slow.flat(at);
     for (const int source : sources) flat += k.source_luminance(unhindered, even, 0, source);
     const bool hidden = steep[i] > 0.9 * lowest;
@@ -263,7 +331,7 @@ Shading shade_section(SceneKernels& k, const Station& s, int surface, dvec3 eye)
     out.flat.push_back(flat);
     out.relief.push_back(relief);
     // luminance is all but linear in the figures, with factors that vary slowly along the section
-    if (i % derivative_spacing != 0 && i + 1 != s.cells.size()) continue;
+    if (finish == Finish::rough || (i % derivative_spacing != 0 && i + 1 != s.cells.size())) continue;
     Sensitivity next{i, 0, 0};
     if (c.facet.near) {
       next.slope = (luminance(c.across + tilt, c.facet.h) - relief) / tilt;
@@ -274,20 +342,27 @@ Shading shade_section(SceneKernels& k, const Station& s, int surface, dvec3 eye)
   return out;
 }
 
-/// `compound`: the scene where every face is as over compound; null where that is as on paper.
-ContrastProfile profile_of(SceneKernels& k, SceneKernels* compound, const Station& s, int surface, dvec3 eye) {
+/// The coats of a station as one eye sees it; `compound` where that is not as on paper.
+struct Look {
+  Coated paper;
+  std::optional<Coated> compound;
+};
+
+/// `compound`: the scene where every face is as over compound; null where that is as on paper. Rough: without
+/// derivatives and raking.
+ContrastProfile profile_of(SceneKernels& k, SceneKernels* compound, const Station& s, Look& look, dvec3 eye, Finish finish) {
   ContrastProfile profile;
   profile.station = s.at;
-  const SceneKernels::Place middle = k.place_of(surface, s.middle, eye);
-  profile.at = middle.world;
-  const Shading paper = shade_section(k, s, surface, eye);
+  profile.at = look.paper.middle.world;
+  const Shading paper = shade_section(k, s, look.paper, eye, finish);
   std::optional<Shading> over;
-  if (compound) over = shade_section(*compound, s, surface, eye);
+  if (compound) over = shade_section(*compound, s, *look.compound, eye, finish);
   const auto mean = [&](const Cell& c, double on_paper, double on_compound) {
     return (1 - c.facet.cover) * on_paper + c.facet.cover * on_compound;
   };
-  for (std::size_t i = 0; i < s.cells.size(); ++i) {
-    const Cell& c = s.cells[i];
+  const std::size_t stride = finish == Finish::full ? 1 : rough_stride;
+  for (std::size_t i = 0; i < paper.flat.size(); ++i) {
+    const Cell& c = s.cells[i * stride];
     const double flat = paper.flat[i];
     const bool dark = flat <= 1e-9;
     profile.offset.push_back(c.u);
@@ -299,7 +374,8 @@ ContrastProfile profile_of(SceneKernels& k, SceneKernels* compound, const Statio
       profile.peak_offset = c.u;
     }
   }
-  profile.flat_luminance /= static_cast<double>(s.cells.size());
+  profile.flat_luminance /= static_cast<double>(paper.flat.size());
+  if (finish == Finish::rough) return profile;
   std::vector<Sensitivity> answers = paper.answers;
   for (std::size_t n = 0; n < answers.size(); ++n) {
     Sensitivity& a = answers[n];
@@ -312,9 +388,7 @@ ContrastProfile profile_of(SceneKernels& k, SceneKernels* compound, const Statio
     a.height = flat <= 1e-9 ? 0 : a.height / flat;
   }
   add_changes(profile, s, answers);
-  const auto w = s.place.weights(0);
-  dvec3 e = k.direct_light(middle);
-  for (std::size_t i = 0; i < light_places; ++i) e += w[i] * dvec3(s.light[i].e.x, s.light[i].e.y, s.light[i].e.n);
+  const dvec3 e = k.direct_light(look.paper.middle) + dvec3(light_amid(s));
   if (e.z > 0) {
     profile.raking_ratio = glm::length(dvec2(e)) / e.z;
     profile.across_ratio = std::abs(glm::dot(dvec2(e), s.across)) / e.z;
@@ -327,7 +401,7 @@ ContrastProfile profile_of(SceneKernels& k, SceneKernels* compound, const Statio
 std::vector<std::vector<ContrastProfile>> contrast_across(const Scene& scene, const Lighting& lighting, const Room& room,
                                                           int surface, const Relief& relief, int joint,
                                                           const std::vector<double>& stations,
-                                                          const std::vector<dvec3>& eyes) {
+                                                          const std::vector<dvec3>& eyes, const Score& score) {
   assert(joint >= 0 && static_cast<std::size_t>(joint) < relief.joints.size());
   SceneKernels k = kernels_of(scene);
   std::optional<SceneKernels> compound;
@@ -336,15 +410,27 @@ std::vector<std::vector<ContrastProfile>> contrast_across(const Scene& scene, co
   if (compound && k.surface_at(surface, 5) == compound->surface_at(surface, 5)) compound.reset();
   const PlacedJoint& placed = relief.joints[static_cast<std::size_t>(joint)];
   const Frame& frame = room.surfaces[static_cast<std::size_t>(surface)].frame;
+  std::vector<std::optional<Station>> made(stations.size());
+  const auto profile = [&](std::size_t i, Look& look, dvec3 eye, Finish finish) {
+    return profile_of(k, compound ? &*compound : nullptr, *made[i], look, eye, finish);
+  };
   std::vector<std::vector<ContrastProfile>> profiles(eyes.size());
-  for (const double at : stations) {
-    const dvec3 world = frame.world_from_surface(placed.line.from + at * placed.line.along());
-    std::vector<std::size_t> seeing;
-    for (std::size_t i = 0; i < eyes.size(); ++i)
-      if (frame.height_of(eyes[i]) > 1e-6 && room.sees(eyes[i], world)) seeing.push_back(i);
-    if (seeing.empty()) continue;
-    const Station station = make_station(k, lighting, surface, placed, at);
-    for (const std::size_t i : seeing) profiles[i].push_back(profile_of(k, compound ? &*compound : nullptr, station, surface, eyes[i]));
+  for (std::size_t e = 0; e < eyes.size(); ++e) {
+    if (frame.height_of(eyes[e]) <= 1e-6) continue;
+    std::vector<std::size_t> seen;
+    for (std::size_t i = 0; i < stations.size(); ++i)
+      if (room.sees(eyes[e], frame.world_from_surface(placed.line.from + stations[i] * placed.line.along()))) seen.push_back(i);
+    std::vector<Look> looks;
+    std::vector<double> scores;
+    for (const std::size_t i : seen) {
+      if (!made[i]) made[i] = make_station(k, lighting, surface, placed, stations[i]);
+      looks.push_back({make_coated(k, *made[i], surface, eyes[e]), std::nullopt});
+      if (compound) looks.back().compound = make_coated(*compound, *made[i], surface, eyes[e]);
+      scores.push_back(score && seen.size() > 1 ? score(profile(i, looks.back(), eyes[e], Finish::rough), e) : 0);
+    }
+    for (std::size_t i = 0; i < seen.size(); ++i)
+      if (scores[i] >= promising * *std::max_element(scores.begin(), scores.end()))
+        profiles[e].push_back(profile(seen[i], looks[i], eyes[e], Finish::full));
   }
   return profiles;
 }

@@ -8,17 +8,21 @@
 
 namespace rakelight {
 
-/// Up to `most` nodes of the first kind over [lo, hi].
+enum class Nodes { inside, with_ends };
+
+/// Up to `most` nodes over [lo, hi]: of the first kind, or of the second with both ends, where 2n - 1 nodes hold every
+/// one of n.
 template <std::size_t most>
 class Chebyshev {
  public:
   using Values = std::array<double, most>;
   Chebyshev() = default;
-  Chebyshev(double lo, double hi, std::size_t count) : count_(count) {
+  Chebyshev(double lo, double hi, std::size_t count, Nodes nodes = Nodes::inside) : count_(count) {
+    const bool ends = nodes == Nodes::with_ends;
     for (std::size_t i = 0; i < count; ++i) {
-      const double turn = pi * (static_cast<double>(i) + 0.5) / static_cast<double>(count);
+      const double turn = pi * (static_cast<double>(i) + (ends ? 0.0 : 0.5)) / static_cast<double>(ends ? count - 1 : count);
       node_[i] = 0.5 * (lo + hi) - 0.5 * (hi - lo) * std::cos(turn);
-      share_[i] = (i % 2 == 0 ? 1 : -1) * std::sin(turn);
+      share_[i] = (i % 2 == 0 ? 1 : -1) * (!ends ? std::sin(turn) : i == 0 || i + 1 == count ? 0.5 : 1.0);
     }
   }
   std::size_t count() const { return count_; }
