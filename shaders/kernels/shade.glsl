@@ -408,6 +408,33 @@ KERNEL float lowest_window(Place a) {
   return least;
 }
 
+// One of the twelve parts that the visible glass is cut into: three columns, each of ground, skyline and sky in two halves
+// (bands 0 to 3); x from x to y, y from z to w.
+KERNEL vec4 glass_strip(GlassView v, float tan_skyline, int column, int band) {
+  float x0 = v.lo.x + (v.hi.x - v.lo.x) * float(column) / 3.0;
+  float x1 = v.lo.x + (v.hi.x - v.lo.x) * float(column + 1) / 3.0;
+  float level = sqrt(square(0.5 * (x0 + x1) - v.p.x) + square(v.p.z + v.reveal));
+  float ground_top = clamp(v.p.y, v.lo.y, v.hi.y);
+  float skyline_top = clamp(v.p.y + level * tan_skyline, ground_top, v.hi.y);
+  float middle = 0.5 * (skyline_top + v.hi.y);
+  float y0 = v.lo.y;
+  float y1 = ground_top;
+  if (band == 1) {
+    y0 = ground_top;
+    y1 = skyline_top;
+  }
+  if (band >= 2) {
+    y0 = band == 2 ? skyline_top : middle;
+    y1 = band == 2 ? middle : v.hi.y;
+  }
+  return vec4(x0, x1, y0, y1);
+}
+
+// Whether a part of the glass is in sight of the point past the corners of the plan.
+KERNEL bool part_in_sight(vec3 world, GlassView v, GlassPart g) {
+  return clear_between(world, world + v.p.z / max(-dot(g.middle, v.wall.n), 1.0e-6) * g.middle);
+}
+
 // What a window adds to a facet beyond even smooth light. `lifted`: the facet is one of the relief, which may hide
 // part of the window.
 KERNEL float window_luminance(Place a, FacetAxes f, float h, bool lifted, int window, Outside outside) {
@@ -417,35 +444,16 @@ KERNEL float window_luminance(Place a, FacetAxes f, float h, bool lifted, int wi
   vec4 glass = window_at(window, 2);
   int wall = whole(window_at(window, 0).x);
   float back = v.p.z / (v.p.z + v.reveal);
-  float away = v.p.z + v.reveal;
   float tan_skyline = tan(outside.skyline_altitude);
   bool reaching = lifted && a.rise > 0.0 && lowest_slope(a, v) < a.steepest;
   for (int i = 0; i < 3; i++) {
-    float x0 = v.lo.x + (v.hi.x - v.lo.x) * float(i) / 3.0;
-    float x1 = v.lo.x + (v.hi.x - v.lo.x) * float(i + 1) / 3.0;
-    float xm = 0.5 * (x0 + x1);
-    float level = sqrt(square(xm - v.p.x) + away * away);
-    float ground_top = clamp(v.p.y, v.lo.y, v.hi.y);
-    float skyline_top = clamp(v.p.y + level * tan_skyline, ground_top, v.hi.y);
     for (int j = 0; j < 4; j++) {
-      float y0 = v.lo.y;
-      float y1 = ground_top;
-      if (j == 1) {
-        y0 = ground_top;
-        y1 = skyline_top;
-      }
-      if (j >= 2) {
-        float middle = 0.5 * (skyline_top + v.hi.y);
-        y0 = j == 2 ? skyline_top : middle;
-        y1 = j == 2 ? middle : v.hi.y;
-      }
-      if (y1 - y0 > 1.0e-6) {
-        vec2 on_face = vec2(v.p.x + (xm - v.p.x) * back, v.p.y + (0.5 * (y0 + y1) - v.p.y) * back);
+      vec4 s = glass_strip(v, tan_skyline, i, j);
+      if (s.w - s.z > 1.0e-6) {
+        vec2 on_face = vec2(v.p.x + (0.5 * (s.x + s.y) - v.p.x) * back, v.p.y + (0.5 * (s.z + s.w) - v.p.y) * back);
         float fill = patch_light(wall, on_face).x / 3.141592653589793;
-        GlassPart g = glass_part(v, outside, glass, fill, x0, x1, y0, y1);
-        if (clear_between(a.world, a.world + (away / max(-dot(g.middle, v.wall.n), 1.0e-6)) * back * g.middle)) {
-          sum += part_luminance(a, f, h, reaching, g);
-        }
+        GlassPart g = glass_part(v, outside, glass, fill, s.x, s.y, s.z, s.w);
+        if (part_in_sight(a.world, v, g)) sum += part_luminance(a, f, h, reaching, g);
       }
     }
   }

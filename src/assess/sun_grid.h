@@ -72,6 +72,7 @@ class SunTable {
   SunTable() = default;
   SunTable(const SunGrid& grid, int width) : width_(width), value_(static_cast<std::size_t>(grid.count()) * width, 0.0f) {}
   int width() const { return width_; }
+  const float* at(int node) const { return value_.data() + static_cast<std::size_t>(node) * width_; }
   float* at(int node) { return value_.data() + static_cast<std::size_t>(node) * width_; }
   /// Numbers from..from+count of the interpolated row.
   void mix(const SunGrid::Stencil& s, int from, int count, double* out) const {

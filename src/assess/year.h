@@ -1,10 +1,11 @@
 // Which joints show in every hour of a year, under one kind of sky (physics 2, "Year").
 //
 // Under a named sky all light from outside depends on where the sun stands and on nothing else. So what changes slowly
-// with the sun is worked out once, on a grid over its hour angle and declination: sky, ground and bounce at every station, the
-// sheen they make, the glare. The sun itself, which windows let it through to which station, and what it does to the
-// paint are exact at every step. Visibility is |change of luminance per slope / luminance| × K(joint, station, viewer,
-// luminance), K the visibility of the joint's own slopes.
+// with the sun is worked out once, on grids over its hour angle and declination: sky, ground and bounce at every station, the
+// sheen they make to each eye, the glare. The sun itself, which windows let it through to which part of a joint's section, and
+// what it does to the paint are exact at every step. Visibility is |change of luminance per slope / luminance| × K(joint,
+// station, viewer, luminance), K the visibility of the joint's own slopes; where the sun lies on a part of the section alone, what it
+// lights and what it leaves dark are pooled as the eye pools what it sees apart.
 #pragma once
 #include <memory>
 #include <string>
@@ -17,7 +18,7 @@ namespace rakelight {
 /// Where a joint stands at one position of the sun.
 struct YearLook {
   double visibility = 0;         ///< with the job's gain; 0 when nobody sees it
-  double raking_ratio = 0;       ///< at the station seen best
+  double raking_ratio = 0;       ///< at the station seen best; set by sweep_year alone
   int station = 0, viewer = 0;
 };
 
@@ -49,7 +50,8 @@ struct YearRun {
   double from = 0, to = 0;
   Verdict verdict = Verdict::faint;
   double visibility = 0, raking_ratio = 0;  ///< the most in it, and the ratio then
-  int joint = 0;                            ///< which one it was
+  int joint = 0, station = 0;               ///< which one it was, and where along it
+  double most_at = 0;                       ///< when
   double hours() const { return 24 * (to - from); }
 };
 
@@ -86,7 +88,8 @@ struct Year {
 
 /// Sweeps a year. Steps: while the sun may come in, at most 3 minutes, and so short that its elevation over a face's plane changes by
 /// at most 0.2 of itself within 20° of that plane; else 12 minutes, from −9° on (a tenth of a lux outside). The instants at which the edge of its disc
-/// enters and leaves each station and each eye are found to 2 s; between steps visibility goes evenly in its logarithm.
+/// enters and leaves each station and each eye are found to 2 s. Between steps visibility goes evenly in its logarithm; where a face
+/// passes a limit, steps are cut until that holds within 0.002 or they last 8 s.
 /// Needs the site's place and time zone.
 Year sweep_year(const Study& study, const YearModel& model, int year);
 

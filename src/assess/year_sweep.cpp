@@ -22,11 +22,12 @@ constexpr double least = 1e-3;                   // of visibility, in logarithms
 
 using Looks = std::vector<std::vector<YearLook>>;
 
-/// Places that the sun reaches or not: every station, then every eye.
+/// Places that the sun reaches or not: every station that somebody looks at, then every eye.
 class Targets {
  public:
   Targets(const Study& study, const YearModel::Parts& parts) : parts_(parts) {
-    for (const Spot& s : parts.spots) at_.push_back({s.world, study.room.surfaces[parts.surfaces[s.face]].frame.n});
+    for (const Spot& s : parts.spots)
+      if (s.views > 0) at_.push_back({s.world, study.room.surfaces[parts.surfaces[s.face]].frame.n});
     for (const Viewer& v : study.viewers) at_.push_back({v.eye, dvec3(0)});
     for (const int s : parts.surfaces) planes_.push_back(study.room.surfaces[s].frame.n);
     for (const Window& w : study.room.windows) windows_.push_back(study.room.surfaces[w.surface].frame.n);
@@ -52,22 +53,28 @@ class Targets {
     }
     return std::min(most, 12);
   }
-  /// 0: none of the disc reaches target i; 2: all of it; 1 between.
-  int reached(const Lighting& beam, std::size_t i) const {
-    const Target& t = at_[i];
-    const double facing = glm::dot(t.n, beam.sky.sun_direction);
-    if (t.n != dvec3(0) && facing <= -kernel::sun_radius()) return 0;
-    const double share = sun_at(beam, t.at).normal_illuminance;
-    return share <= 0 ? 0 : 1;
+  SunBeams beams(const SunPosition& sun) const {
+    SkyState sky;
+    sky.dark = false;
+    sky.sun_up = true;
+    sky.direct_normal = 1;
+    sky.sun = sun;
+    sky.sun_direction = sun_direction(parts_.site, sun);
+    sky.skyline = parts_.site_skyline;
+    return {parts_.study->room, sky, parts_.glazing};
   }
-  Lighting beam(const SunPosition& sun) const {
-    Lighting l = parts_.beam;
-    l.sky.dark = false;
-    l.sky.sun_up = true;
-    l.sky.direct_normal = 1;
-    l.sky.sun = sun;
-    l.sky.sun_direction = sun_direction(parts_.site, sun);
-    return l;
+  /// Whether any of the disc reaches target i.
+  bool reached(const SunBeams& beams, dvec3 sun, std::size_t i) const {
+    const Target& t = at_[i];
+    if (t.n != dvec3(0) && glm::dot(t.n, sun) <= -kernel::sun_radius()) return false;
+    return beams.at(t.at, -1).normal_illuminance > 0;
+  }
+  bool reached(const SunPosition& sun, std::size_t i) const { return reached(beams(sun), sun_direction(parts_.site, sun), i); }
+  void reached(const SunPosition& sun, std::vector<char>& state) const {
+    const SunBeams now = beams(sun);
+    const dvec3 towards = sun_direction(parts_.site, sun);
+    state.resize(at_.size());
+    for (std::size_t i = 0; i < state.size(); ++i) state[i] = reached(now, towards, i);
   }
 
  private:
@@ -86,11 +93,6 @@ std::vector<double> times_of(const DaySun& day, const Targets& targets, double f
   const int pieces = static_cast<int>(std::ceil((to - from) / fine));
   const double step = (to - from) / pieces;
   std::vector<char> before, after;
-  const auto reached = [&](double at, std::vector<char>& state) {
-    const Lighting beam = targets.beam(day.position(at));
-    state.resize(targets.count());
-    for (std::size_t i = 0; i < state.size(); ++i) state[i] = static_cast<char>(targets.reached(beam, i));
-  };
   const int skip = static_cast<int>(std::lround(coarse / fine));
   SunPosition here = day.position(from);
   bool entering = targets.may_enter(here), known = false;
@@ -99,17 +101,19 @@ std::vector<double> times_of(const DaySun& day, const Targets& targets, double f
     const SunPosition next = day.position(b);
     const bool enters = targets.may_enter(next);
     if (std::max(here.altitude, next.altitude) >= lowest_sun && (i % skip == 0 || entering || enters)) times.push_back(a);
+    // where looking begins and ends
+    if ((here.altitude < lowest_sun) != (next.altitude < lowest_sun)) times.push_back(a + step * (lowest_sun - here.altitude) / (next.altitude - here.altitude));
     if (entering || enters) {
       const int parts = targets.parts_between(here, next);
       for (int k = 1; k < parts; ++k) times.push_back(a + step * k / parts);
-      if (!known) reached(a, before);
-      reached(b, after);
+      if (!known) targets.reached(here, before);
+      targets.reached(next, after);
       for (std::size_t t = 0; t < after.size(); ++t) {
         if (before[t] == after[t]) continue;
         double lo = a, hi = b;
         while (hi - lo > instant) {
           const double middle = 0.5 * (lo + hi);
-          (targets.reached(targets.beam(day.position(middle)), t) == before[t] ? lo : hi) = middle;
+          (targets.reached(day.position(middle), t) == (before[t] != 0) ? lo : hi) = middle;
         }
         // the outer edge of the penumbra, and when the disc is through
         times.push_back(before[t] ? hi : lo);
@@ -148,8 +152,9 @@ void add_run(std::vector<YearRun>& runs, double from, double to, Verdict verdict
     runs.back().to = to;
     if (at.visibility > runs.back().visibility) {
       runs.back().visibility = at.visibility;
-      runs.back().raking_ratio = at.raking_ratio;
       runs.back().joint = at.joint;
+      runs.back().most_at = at.most_at;
+      runs.back().station = at.station;
     }
     return;
   }
@@ -166,6 +171,13 @@ struct DayResult {
   long steps = 0;
 };
 
+/// A day as it is walked through.
+struct Walk {
+  const YearModel& model;
+  const DaySun& sun;
+  const Limits& limits;
+};
+
 void add_stretch(DayResult& result, const Limits& limits, double a, double b, const Looks& from, const Looks& to) {
   const double length = b - a;
   for (std::size_t f = 0; f < from.size(); ++f) {
@@ -180,14 +192,15 @@ void add_stretch(DayResult& result, const Limits& limits, double a, double b, co
         joint.worst = to[f][j];
         joint.worst_at = b;
       }
-      const auto note = [&](YearRun& most, const YearLook& look) {
+      const auto note = [&](YearRun& most, const YearLook& look, double at) {
         if (look.visibility <= most.visibility) return;
         most.visibility = look.visibility;
-        most.raking_ratio = look.raking_ratio;
         most.joint = static_cast<int>(j);
+        most.most_at = at;
+        most.station = look.station;
       };
-      note(most_a, from[f][j]);
-      note(most_b, to[f][j]);
+      note(most_a, from[f][j], a);
+      note(most_b, to[f][j], b);
     }
     const Over shows = over(most_a.visibility, most_b.visibility, limits.shows), faint = over(most_a.visibility, most_b.visibility, limits.faint);
     const YearRun& most = most_a.visibility > most_b.visibility ? most_a : most_b;
@@ -201,6 +214,47 @@ void add_stretch(DayResult& result, const Limits& limits, double a, double b, co
       add_run(runs, a + length * faint.from, a + length * faint.to, Verdict::faint, most);
     }
   }
+}
+
+/// Where a face's most visible joint passes a limit between two looks, as a share of the way; −1 where none does.
+double first_crossing(const Limits& limits, const Looks& from, const Looks& to) {
+  const auto most = [](const std::vector<YearLook>& joints) {
+    double v = 0;
+    for (const YearLook& look : joints) v = std::max(v, look.visibility);
+    return v;
+  };
+  double first = -1;
+  for (std::size_t f = 0; f < from.size(); ++f)
+    for (const double limit : {limits.faint, limits.shows}) {
+      const Over o = over(most(from[f]), most(to[f]), limit);
+      const double at = o.from > 0 ? o.from : o.to;
+      if (at > 0 && at < 1 && (first < 0 || at < first)) first = at;
+    }
+  return first;
+}
+
+/// Adds a stretch, cut where a face passes a limit until the straight line in ln V tells the instant to seconds.
+void walk(const Walk& w, DayResult& result, double a, double b, const Looks& from, const Looks& to, int depth = 0) {
+  const double share = first_crossing(w.limits, from, to);
+  if (share < 0 || b - a < 4 * instant || depth == 8) return add_stretch(result, w.limits, a, b, from, to);
+  // not too near an end, or cutting would go on there for ever
+  const double middle = a + std::clamp(share, 0.1, 0.9) * (b - a);
+  Looks here;
+  w.model.look(w.sun.place(middle), here);
+  ++result.steps;
+  double off = 0;
+  for (std::size_t f = 0; f < here.size(); ++f)
+    for (std::size_t j = 0; j < here[f].size(); ++j) {
+      const auto log_of = [](const YearLook& look) { return std::log(std::max(look.visibility, least)); };
+      const double t = (middle - a) / (b - a);
+      off = std::max(off, std::abs(log_of(here[f][j]) - (1 - t) * log_of(from[f][j]) - t * log_of(to[f][j])));
+    }
+  if (off < 0.002) {
+    add_stretch(result, w.limits, a, middle, from, here);
+    return add_stretch(result, w.limits, middle, b, here, to);
+  }
+  walk(w, result, a, middle, from, here, depth + 1);
+  walk(w, result, middle, b, here, to, depth + 1);
 }
 
 /// When the sun crosses an altitude between two times, by halving; its altitude must differ in sign there.
@@ -270,9 +324,20 @@ Year sweep_year(const Study& study, const YearModel& model, int year) {
       if (!known) model.look(sun.place(times[k]), before);
       model.look(sun.place(times[k + 1]), after);
       d.steps += known ? 1 : 2;
-      add_stretch(d, limits, times[k], times[k + 1], before, after);
+      walk({model, sun, limits}, d, times[k], times[k + 1], before, after);
       std::swap(before, after);
       known = true;
+    }
+    const auto raking = [&](double at, int face, int joint, int station) {
+      const LightVector e = model.light(sun.place(at), face, joint, station);
+      return e.n > 0 ? glm::length(e.tangential()) / e.n : 0;
+    };
+    for (std::size_t f = 0; f < d.joints.size(); ++f) {
+      for (YearRun& run : d.day.runs[f]) run.raking_ratio = raking(run.most_at, static_cast<int>(f), run.joint, run.station);
+      for (std::size_t j = 0; j < d.joints[f].size(); ++j) {
+        YearLook& worst = d.joints[f][j].worst;
+        if (worst.visibility > 0) worst.raking_ratio = raking(d.joints[f][j].worst_at, static_cast<int>(f), static_cast<int>(j), worst.station);
+      }
     }
   });
 

@@ -27,11 +27,11 @@ dvec2 spread_point(int k) {
 
 /// Adds the sun's illuminance to a patch's cells: by their middles, or where these and the patch's corners say that an
 /// edge of sunlight crosses it, by sixteen points a cell.
-void add_sun(const Room& room, const LightBasis& basis, const Lighting& lighting, int j, double* e) {
+void add_sun(const SunBeams& beams, const LightBasis& basis, const Lighting& lighting, int j, double* e) {
   const Patch& patch = basis.patch[j];
-  if (!lighting.sky.sun_up || glm::dot(lighting.sky.sun_direction, patch.n) <= 0) return;
+  if (!beams.any() || glm::dot(lighting.sky.sun_direction, patch.n) <= 0) return;
   const auto at = [&](dvec3 p) {
-    const SunAt sun = sun_through(room, lighting.sky, lighting.glazing, p, patch.window);
+    const SunAt sun = beams.at(p, patch.window);
     return sun.window >= 0 ? glm::dot(sun_vector(lighting.sky, sun, patch.n), patch.n) : 0.0;
   };
   std::array<double, cells> middle{};
@@ -65,6 +65,7 @@ std::vector<double> direct_light(const Room& room, const LightBasis& basis, cons
                                  const std::vector<Lamp>& moved, const SkyTable& sky, const std::array<double, even_bands>& even) {
   std::vector<double> e(cells * basis.patch.size(), 0.0);
   const std::vector<LampLight> held(moved.begin(), moved.end());
+  const SunBeams beams(room, lighting.sky, lighting.glazing);
   for_each_index(basis.count(), [&](int j) {
     if (basis.patch[j].area <= 0) return;
     for (int c = cells * j; c < cells * (j + 1); ++c) {
@@ -77,7 +78,7 @@ std::vector<double> direct_light(const Room& room, const LightBasis& basis, cons
       for (std::size_t l = 0; l < held.size(); ++l) sum += lamp_on_cell(room, basis, moved[l], held[l], j, c - cells * j);
       e[c] = sum;
     }
-    add_sun(room, basis, lighting, j, &e[cells * j]);
+    add_sun(beams, basis, lighting, j, &e[cells * j]);
   });
   return e;
 }

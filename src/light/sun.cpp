@@ -8,37 +8,42 @@
 
 namespace rakelight {
 
-SunAt sun_through(const Room& room, const SkyState& sky, const std::vector<Glazing>& glazing, dvec3 p, int p_window) {
-  SunAt found;
-  if (sky.dark || !sky.sun_up || sky.direct_normal <= 0) return found;
-  const double radius = kernel::sun_radius();
+SunBeams::SunBeams(const Room& room, const SkyState& sky, const std::vector<Glazing>& glazing) : room_(room), sun_(sky.sun_direction) {
+  if (sky.dark || !sky.sun_up || sky.direct_normal <= 0) return;
   const double altitude = std::asin(std::clamp(sky.sun_direction.z, -1.0, 1.0));
-  const double over_skyline = kernel::disc_share((altitude - std::max(0.0, sky.skyline)) / radius);
-  if (over_skyline <= 0) return found;
+  const double over_skyline = kernel::disc_share((altitude - std::max(0.0, sky.skyline)) / kernel::sun_radius());
+  if (over_skyline <= 0) return;
   for (int i = 0; i < static_cast<int>(room.windows.size()); ++i) {
-    const Window& w = room.windows[i];
-    const Frame& f = room.surfaces[w.surface].frame;
-    const dvec3 s = f.surface_direction(sky.sun_direction);
+    const dvec3 s = room.surfaces[room.windows[i].surface].frame.surface_direction(sky.sun_direction);
     if (s.z >= 0) continue;
+    through_.push_back({i, s, sky.direct_normal * over_skyline * kernel::glass_transmittance(-s.z, glazing[i].panes, glazing[i].extinction, glazing[i].scale)});
+  }
+}
+
+SunAt SunBeams::at(dvec3 p, int p_window) const {
+  SunAt found;
+  for (const Through& t : through_) {
+    const Window& w = room_.windows[t.window];
+    const Frame& f = room_.surfaces[w.surface].frame;
     dvec3 local(f.surface_from_world(p), f.height_of(p));
-    if (p_window == i) local.z = std::min(local.z, -1e-12);
+    if (p_window == t.window) local.z = std::min(local.z, -1e-12);
     else if (local.z <= 1e-12) continue;
     const Rect g = w.glass();
-    const double share = kernel::window_sun_share(local, s, w.opening.lo, w.opening.hi, g.lo, g.hi, w.reveal, radius);
+    const double share = kernel::window_sun_share(local, t.to_sun, w.opening.lo, w.opening.hi, g.lo, g.hi, w.reveal, kernel::sun_radius());
     if (share <= 0) continue;
-    if (p_window != i && (!room.convex || p_window >= 0)) {
-      const dvec3 crossing = p + (local.z / -s.z) * sky.sun_direction;
-      if (!open_between(room, p, p_window, crossing, -1)) continue;
+    if (p_window != t.window && (!room_.convex || p_window >= 0)) {
+      const dvec3 crossing = p + (local.z / -t.to_sun.z) * sun_;
+      if (!open_between(room_, p, p_window, crossing, -1)) continue;
     }
-    const double e = sky.direct_normal * over_skyline * share *
-                     kernel::glass_transmittance(-s.z, glazing[i].panes, glazing[i].extinction, glazing[i].scale);
     // the beam reaches a point through one window only, but its penumbra may reach through two
-    if (found.window < 0 || e > 0) {
-      if (found.window < 0) found.window = i;
-      found.normal_illuminance += e;
-    }
+    if (found.window < 0) found.window = t.window;
+    found.normal_illuminance += share * t.illuminance;
   }
   return found;
+}
+
+SunAt sun_through(const Room& room, const SkyState& sky, const std::vector<Glazing>& glazing, dvec3 p, int p_window) {
+  return SunBeams(room, sky, glazing).at(p, p_window);
 }
 
 dvec3 sun_vector(const SkyState& sky, const SunAt& sun, dvec3 n) {

@@ -7,6 +7,22 @@
 
 namespace rakelight {
 
+/// The sun of one moment through every window, for many points.
+class SunBeams {
+ public:
+  /// `room` and its windows outlive it.
+  SunBeams(const Room& room, const SkyState& sky, const std::vector<Glazing>& glazing);
+  bool any() const { return !through_.empty(); }
+  /// As sun_through.
+  SunAt at(dvec3 p, int p_window) const;
+
+ private:
+  struct Through { int window; dvec3 to_sun; double illuminance; };  ///< in the wall's frame; lx behind the glass
+  const Room& room_;
+  dvec3 sun_;
+  std::vector<Through> through_;
+};
+
 /// Illuminance on a plane square to the beam at a point that may lie in a recess, and through which window.
 SunAt sun_through(const Room& room, const SkyState& sky, const std::vector<Glazing>& glazing, dvec3 p, int p_window);
 /// Its light vector's part along and across a face: sun_direction × illuminance, the normal part with the disc at the

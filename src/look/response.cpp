@@ -16,6 +16,28 @@ SlopeLight from_three(double flat, double up, double down) { return {flat, (up -
 
 }  // namespace
 
+std::vector<GlassShare> glass_shares(const Scene& scene, int surface, dvec2 p) {
+  SceneKernels k = kernels_of(scene);
+  const dvec3 world = k.world_from_face(k.surface_frame(surface), dvec3(p, 0));
+  const double tan_skyline = std::tan(k.scene_outside().skyline_altitude);
+  std::vector<GlassShare> shares;
+  for (int w = 0; w < k.window_count(); ++w) {
+    const auto view = k.glass_view(w, world);
+    if (!view.visible) continue;
+    for (int column = 0; column < 3; ++column)
+      for (int band = 0; band < 4; ++band) {
+        const dvec4 s = k.glass_strip(view, tan_skyline, column, band);
+        if (s.w - s.z <= 1e-6) continue;
+        auto part = k.glass_part(view, k.scene_outside(), k.window_at(w, 2), 0, s.x, s.y, s.z, s.w);
+        if (!k.part_in_sight(world, view, part)) continue;
+        const dvec4 glass = k.window_at(w, 2);
+        part.luminance = part.excess = kernel::glass_transmittance(-glm::dot(part.middle, view.wall.n), glass.x, glass.y, glass.z);
+        shares.push_back({part.middle, part});
+      }
+  }
+  return shares;
+}
+
 EyeView::EyeView(const Scene& scene, int surface, dvec2 p, dvec2 across, dvec3 eye) : across_(across) {
   SceneKernels k = kernels_of(scene);
   place_ = k.place_of(surface, p, eye);
@@ -35,6 +57,12 @@ SlopeLight EyeView::sheen(const Scene& scene) const {
   SceneKernels k = kernels_of(scene);
   const double flat = k.facet_sheen(place_, facet_[0], 0, false);
   return {flat, (k.facet_sheen(place_, facet_[1], 0, false) - flat) / tilt};
+}
+
+SlopeLight EyeView::glass(const Scene& unlit, const GlassShare& share) const {
+  SceneKernels k = kernels_of(unlit);
+  const double flat = k.part_luminance(place_, facet_[0], 0, false, share.part);
+  return {flat, (k.part_luminance(place_, facet_[1], 0, false, share.part) - flat) / tilt};
 }
 
 SlopeLight EyeView::even_sheen(double exitance) const {

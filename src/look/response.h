@@ -2,6 +2,7 @@
 // slope × change / flat to first order. For sweeps over many moments; contrast_across is the exact form.
 #pragma once
 #include <array>
+#include <vector>
 
 #include "kernel/scene.h"
 #include "look/look.h"
@@ -15,6 +16,11 @@ struct SlopeLight {
   friend SlopeLight operator*(double s, const SlopeLight& l) { return {s * l.flat, s * l.change}; }
 };
 
+/// One part of a window's glass as a point sees it: the direction in which it is looked through, plan axes.
+struct GlassShare { dvec3 towards{0}; kernel::SceneKernels::GlassPart part; };
+/// All parts of the windows in sight of a point; what they send changes with the luminance behind them alone.
+std::vector<GlassShare> glass_shares(const Scene& scene, int surface, dvec2 p);
+
 /// One eye's view of one point. Relief hides nothing here: a slope that stands above low light is taken as if it did not.
 class EyeView {
  public:
@@ -24,6 +30,8 @@ class EyeView {
   SlopeLight base(const LightVector& smooth) const;
   /// All that smooth light adds besides, by a scene of its moment: sheen, and what the base makes of its direction.
   SlopeLight sheen(const Scene& scene) const;
+  /// That of the glass alone, per cd/m² outside it. `unlit`: the scene with no light in the room.
+  SlopeLight glass(const Scene& unlit, const GlassShare& share) const;
   /// Sheen of an even surround of that exitance, lm/m².
   SlopeLight even_sheen(double exitance) const;
   /// The sun: `towards` in plan axes, `beam` lx square to it after glass and edges.
