@@ -35,9 +35,10 @@ struct Study {
 };
 /// Runs every stage; empty when a stage reported an error (all that can still run has reported too).
 /// Lighting points into Study::room, hence the pointer. `loader` brings the files that the job names. Before the last stage of
-/// the work boarded faces are as light as board or sealer is, and what shows is no judgement of the work.
+/// the work boarded faces are as light as board or sealer is, and what shows is no judgement of the work. `basis`: one made
+/// before for the same room, reflectances and lamps, which saves most of the time; null: it is made.
 std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, const LightDetail& detail = {}, const Loader& loader = {},
-                                  PaintStage stage = PaintStage::painted);
+                                  PaintStage stage = PaintStage::painted, std::shared_ptr<const LightBasis> basis = nullptr);
 
 /// How one surface is finished: what assess judges and advice varies.
 struct Finish { Run run = Run::horizontal; std::string level; };

@@ -86,7 +86,8 @@ std::optional<Climate> climate_of(const SiteSpec& site, const Loader& loader, Di
 
 }  // namespace
 
-std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, const LightDetail& detail, const Loader& loader, PaintStage stage) {
+std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, const LightDetail& detail, const Loader& loader, PaintStage stage,
+                                  std::shared_ptr<const LightBasis> basis) {
   auto study = std::make_unique<Study>();
   study->job = job;
   study->stage = stage;
@@ -117,7 +118,7 @@ std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, cons
 
   if (!diagnostics.ok()) return nullptr;
   study->paints = make_paints(study->job, study->room, stage);
-  study->basis = make_basis(study->job, study->room, detail);
+  study->basis = basis ? std::move(basis) : make_basis(study->job, study->room, detail);
   for (const auto& moment : study->moments)
     study->lighting.push_back(make_lighting(study->job, study->room, study->basis, moment));
   return study;

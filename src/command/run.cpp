@@ -2,6 +2,7 @@
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
 #include <fmt/format.h>
 #include <ostream>
 #include <sstream>
@@ -15,9 +16,17 @@ namespace rakelight {
 namespace {
 
 constexpr const char* about =
+    "rakelight JOB opens a job in a window, rakelight alone a copy of the demo.\n"
     "Shows how plasterboard joints will look when low light rakes across them, and what to do about it.\n"
     "JOB is a job file (docs/user/job-file.md), or - for standard input. Exit codes: 0 done, 1 --fail-on exceeded,\n"
     "2 usage, 3 bad input, 4 no OpenGL, 5 cannot read or write.";
+
+/// Whether the arguments are a job alone, to be opened in a window: one word that looks like a file.
+bool names_a_job(const std::vector<std::string>& arguments) {
+  if (arguments.size() != 1 || arguments[0].empty() || arguments[0][0] == '-') return false;
+  std::error_code ignored;
+  return arguments[0].find_first_of("./") != std::string::npos || std::filesystem::exists(arguments[0], ignored);
+}
 
 /// "1920x1080" into width and height.
 void parse_size(const std::string& text, int& width, int& height) {
@@ -164,6 +173,10 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
   fresh->add_option("FILE", new_path)->required();
 
   try {
+    if (arguments.empty() || names_a_job(arguments)) {
+      window_command(arguments.empty() ? "" : arguments[0]);
+      return static_cast<int>(Exit::done);
+    }
     try {
       std::vector<std::string> reversed(arguments.rbegin(), arguments.rend());
       app.parse(reversed);

@@ -36,7 +36,10 @@ double exposure_for(Headless& context, const Scene& scene, const View& view) {
     small.width = std::max(1, static_cast<int>(std::lround(view.width * shrink)));
     small.height = std::max(1, static_cast<int>(std::lround(view.height * shrink)));
   }
-  const Image both = render_both(context, scene, small);
+  return exposure_of(scene, render_both(context, scene, small));
+}
+
+double exposure_of(const Scene& scene, const Image& both) {
   kernel::SceneKernels table{scene.rows.data()};
   std::vector<float> subject, surfaces;
   for (std::size_t i = 0; i < both.pixels.size(); i += 3) {

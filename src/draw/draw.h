@@ -39,6 +39,7 @@ struct View {
   int width = 1920, height = 1080;
   bool relief = true;                    ///< false: as if every joint were flat
   double amplify = 1;                    ///< relief contrast multiplied, L = L_flat (1 + n C)
+  bool draft = false;                    ///< sheen from a coarse table: what moves is drawn sooner, gloss a little wrong
 };
 /// The whole surface with a margin, at the picture's shape.
 View square_on_view(const Room& room, int surface, dvec3 eye, int width, int height);
@@ -60,6 +61,8 @@ int pixel_surface(float id);             ///< the room's surface, or the wall of
 /// at the knee of the display curve, so that nearly all of it is shown in true proportion while windows, lamps and
 /// sun on other surfaces may clip. Renders a small picture of the view.
 double exposure_for(Headless& context, const Scene& scene, const View& view);
+/// The same from a picture already drawn by render_both; within a percent of it for 20,000 pixels or more.
+double exposure_of(const Scene& scene, const Image& both);
 /// The same from a finished picture alone, which does not know what is a window: 90th percentile of all pixels.
 double exposure_for(const Image& luminance);
 /// Honest display (shaders/kernels/display.glsl): linear up to 2/3 of the white luminance, a smooth shoulder above

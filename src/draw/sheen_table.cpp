@@ -14,6 +14,8 @@ namespace {
 constexpr double near_spacing = 0.055, far_spacing = 0.10;
 // pixels between nodes: closer pictures have closer nodes
 constexpr double pixels_apart = 16;
+// a draft's nodes stand this many times farther apart
+constexpr double draft_wider = 5;
 // the most nodes of a picture; large rooms get wider spacings
 constexpr double most_nodes = 24000;
 // nodes stand clear of the corners of the room, where rays would start on the next face
@@ -35,7 +37,7 @@ SheenLayout lay_out_sheen(const Scene& scene, const Camera& camera, const View& 
     const double sharper = std::min(coat.alpha60, coat.alpha85), steepest = k.surface_at(surface, 11).z;
     const dvec4 box = k.surface_at(surface, 4);
     dvec2 lo = dvec2(box.x, box.y) + inset, hi = dvec2(box.z, box.w) - inset;
-    double spacing = steepest > 0 ? near_spacing : far_spacing;
+    double spacing = (steepest > 0 ? near_spacing : far_spacing) * (view.draft ? draft_wider : 1);
     if (surface == camera.facing) {
       spacing = std::min(spacing, pixels_apart * camera.footprint);
       lo = glm::clamp(view.region.lo - 2.0 * spacing, lo, hi);

@@ -156,6 +156,14 @@ void light_field(const Room& room, int surface, double skyline, LightBasis& basi
   flatten(near, f.cell_run, f.cell);
 }
 
+void light_fields(const Job& job, const Room& room, LightBasis& basis) {
+  basis.field.resize(room.surfaces.size());
+  for (int surface : basis.detail.fields) {
+    assert(surface >= 0 && surface < static_cast<int>(room.surfaces.size()));
+    light_field(room, surface, std::max(0.0, *job.site.skyline), basis);
+  }
+}
+
 }  // namespace
 
 double lamp_on_cell(const Room& room, const LightBasis& basis, const Lamp& lamp, const LampLight& light, int j, int k) {
@@ -182,12 +190,17 @@ std::shared_ptr<const LightBasis> make_basis(const Job& job, const Room& room, c
   make_exchange(room, *basis);
   make_neighbours(room, *basis);
   light_cells(job, room, skyline, *basis);
-  basis->field.resize(room.surfaces.size());
-  for (int surface : detail.fields) {
-    assert(surface >= 0 && surface < static_cast<int>(room.surfaces.size()));
-    light_field(room, surface, skyline, *basis);
-  }
+  light_fields(job, room, *basis);
   return basis;
+}
+
+std::shared_ptr<const LightBasis> with_fields(const Job& job, const Room& room, const LightBasis& basis, const LightDetail& detail) {
+  auto copy = std::make_shared<LightBasis>(basis);
+  copy->detail.grid = detail.grid;
+  copy->detail.fields = detail.fields;
+  copy->field.clear();
+  light_fields(job, room, *copy);
+  return copy;
 }
 
 const std::vector<Patch>& patches(const LightBasis& basis) { return basis.patch; }

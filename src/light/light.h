@@ -68,6 +68,8 @@ struct LightDetail {
 /// factors, unit light of each sky node, ground, skyline and lamp on patches and on field grids. Immutable.
 class LightBasis;
 std::shared_ptr<const LightBasis> make_basis(const Job& job, const Room& room, const LightDetail& detail);
+/// A copy of a basis of the same job and room with the field grids that `detail` asks for; its patches stay as they are.
+std::shared_ptr<const LightBasis> with_fields(const Job& job, const Room& room, const LightBasis& basis, const LightDetail& detail);
 
 /// A named contribution, for probe.
 struct SourceShare { std::string name; LightVector e; };

@@ -4,24 +4,32 @@
 #include <thread>
 #include <vector>
 
+#include "base/stop.h"
+
 namespace rakelight {
 
 /// Calls work(i) for every i in [0, count). Each call must write only what belongs to i; then the result is the same
-/// for any number of threads. Indices are dealt out in turns, because neighbours cost alike.
+/// for any number of threads. Indices are dealt out in turns, because neighbours cost alike. Throws Stopped when the
+/// thread's work is given up (base/stop.h).
 template <class Work>
 void for_each_index(int count, Work&& work) {
   const int threads = std::clamp(static_cast<int>(std::thread::hardware_concurrency()), 1, 16);
+  const Stop* stop = StopScope::current();
+  const auto go_on = [stop] { return !stop || !stop->requested(); };
+  if (!go_on()) throw Stopped();
   if (threads == 1 || count < 2 * threads) {
-    for (int i = 0; i < count; ++i) work(i);
+    for (int i = 0; i < count && go_on(); ++i) work(i);
+    if (!go_on()) throw Stopped();
     return;
   }
   std::vector<std::thread> pool;
   for (int t = 1; t < threads; ++t)
-    pool.emplace_back([&work, t, threads, count] {
-      for (int i = t; i < count; i += threads) work(i);
+    pool.emplace_back([&work, &go_on, t, threads, count] {
+      for (int i = t; i < count && go_on(); i += threads) work(i);
     });
-  for (int i = 0; i < count; i += threads) work(i);
+  for (int i = 0; i < count && go_on(); i += threads) work(i);
   for (auto& thread : pool) thread.join();
+  if (!go_on()) throw Stopped();
 }
 
 }  // namespace rakelight

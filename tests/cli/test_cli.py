@@ -57,7 +57,6 @@ class Conventions(unittest.TestCase):
         option = run("assess", DEMO, "--jsn")
         self.assertEqual(option.returncode, 2)
         self.assertIn("did you mean --json", option.stderr)
-        self.assertEqual(run().returncode, 2)
         self.assertEqual(run("assess").returncode, 2)
         self.assertEqual(run("render", DEMO, "-o", "x.png", "--surface", "long", "--viewer", "doorway").returncode, 2)
         self.assertEqual(run("render", DEMO, "-o", "x.png", "--amplify", "3").returncode, 2)
@@ -74,6 +73,13 @@ class Conventions(unittest.TestCase):
             answer = run(*arguments)
             self.assertEqual(answer.returncode, 2, arguments)
             self.assertIn(hint, answer.stderr)
+
+    def test_window_without_a_display_exits_4_and_says_what_works(self):
+        for arguments in ((), (DEMO,)):
+            answer = run(*arguments)
+            self.assertEqual(answer.returncode, 4, answer.stderr)
+            self.assertIn("needs a display", answer.stderr)
+            self.assertIn("rakelight assess JOB", answer.stderr)
 
     def test_missing_file_exits_5(self):
         answer = run("assess", "no-such-job.toml")

@@ -21,7 +21,7 @@ KERNEL_BANNED = re.compile(r'\bgl_\w+|\bsampler\w*|\d\.?\d*f\b|\btexelFetch\b')
 def layers(root):
     text = (root / "src/CMakeLists.txt").read_text()
     names = re.search(r"set\(RAKELIGHT_LAYERS ([^)]*)\)", text).group(1).split()
-    return names + ["window", "command"]
+    return names + ["command"]
 
 
 def without_comments(text):
@@ -60,6 +60,7 @@ def planted(root):
         ("src/light/light.h", '#include "look/look.h"\n'),
         ("src/report/text.cpp", "#include <glad/gl.h>\n"),
         ("src/board/board.h", "#include <fstream>\n"),
+        ("src/command/run.cpp", "#include <GLFW/glfw3.h>\n"),
         ("shaders/kernels/maths.glsl", "KERNEL float planted() { return gl_FragCoord.x; }\n"),
     ]
     missed = []

@@ -1,0 +1,24 @@
+// rakelight and rakelight JOB: the window.
+#include <fmt/format.h>
+
+#include "command/commands.h"
+#include "command/failure.h"
+#include "window/window.h"
+
+namespace rakelight {
+
+void window_command(const std::string& job) {
+  try {
+    WindowOptions options;
+    options.job = job;
+    options.state_folder = usual_state_folder();
+    AppWindow window(options);
+    window.run();
+  } catch (const NoWindow& none) {
+    throw Failure(Exit::no_opengl, std::string(none.what()) + "\n");
+  } catch (const std::exception& error) {
+    throw Failure(Exit::cannot_read_or_write, std::string(error.what()) + "\n");
+  }
+}
+
+}  // namespace rakelight

@@ -1,0 +1,187 @@
+// The joints, worst first; the chosen one opens in place.
+#include <algorithm>
+#include <fmt/format.h>
+
+#include "base/text.h"
+#include "base/units.h"
+#include "paint/paint.h"
+#include "window/view.h"
+#include "window/words.h"
+
+namespace rakelight {
+namespace {
+
+std::string short_id(const std::string& id) {
+  const auto slash = id.rfind('/');
+  return slash == std::string::npos ? id : id.substr(slash + 1);
+}
+
+const JointResult* same_joint(const std::vector<SurfaceResult>& results, const std::string& id) {
+  for (const SurfaceResult& r : results)
+    for (const JointResult& j : r.joints)
+      if (j.joint.line.id == id) return &j;
+  return nullptr;
+}
+
+/// "surface.long.run", "horizontal" to an edit.
+std::optional<Edit> edit_of(const Change& change) {
+  const auto first = change.key.find('.'), last = change.key.rfind('.');
+  if (first == std::string::npos || last == first) return std::nullopt;
+  std::string to = change.to;
+  if (to.starts_with("towards ")) to = to.substr(8);
+  return Edit{change.key.substr(0, first), change.key.substr(first + 1, last - first - 1), change.key.substr(last + 1), text_value(to)};
+}
+
+void cure(Sight& s, const std::string& name, const std::string& text, const std::string& effect, const std::vector<Edit>& edits) {
+  ImGui::PushTextWrapPos(0);
+  ImGui::TextUnformatted(text.c_str());
+  if (!effect.empty()) ImGui::TextDisabled("%s", effect.c_str());
+  ImGui::PopTextWrapPos();
+  if (button(s, "try " + name, "Try")) {
+    History::Step step = s.model.history.now();
+    step.variation.clear();
+    s.model.history.push({step.text, {}, "one job alone"});
+    if (!s.model.edit(edits, true)) s.model.history.undo();
+  }
+  tip("Shows it at the right of the divider; the job stays as it is.");
+  ImGui::SameLine();
+  if (button(s, "apply " + name, "Apply")) s.model.edit(edits);
+  tip("Changes the job; Ctrl Z takes it back.");
+}
+
+}  // namespace
+
+void cures(Sight& s, const JointResult& joint, const SurfaceResult& surface) {
+  const Study& study = *s.assessed->study;
+  const std::string face = study.room.surfaces[surface.surface].name;
+  ImGui::Spacing();
+  ImGui::TextUnformatted("What would help");
+  ImGui::Separator();
+  int shown = 0;
+  if (const Advice* advice = s.assessed->advice.get()) {
+    for (const SurfaceAdvice& a : advice->surfaces) {
+      if (a.surface != surface.surface) continue;
+      // the best first, then what else lowers the worst joint for the least work
+      std::vector<int> order;
+      if (a.best >= 0) order.push_back(a.best);
+      std::vector<int> others(a.options.size());
+      for (std::size_t i = 0; i < others.size(); ++i) others[i] = static_cast<int>(i);
+      std::stable_sort(others.begin(), others.end(), [&](int x, int y) { return a.options[x].cost.hours.low + a.options[x].cost.hours.high < a.options[y].cost.hours.low + a.options[y].cost.hours.high; });
+      const double now = a.as_asked >= 0 ? a.options[a.as_asked].judged.visibility : 1e30;
+      for (const int i : others)
+        if (i != a.best && a.options[i].for_paint && a.options[i].judged.visibility < 0.8 * now) order.push_back(i);
+      for (const int i : order) {
+        const Option& o = a.options[i];
+        if (o.changes.empty() || shown >= 3) continue;
+        std::vector<Edit> edits;
+        std::string text;
+        for (const Change& c : o.changes) {
+          if (const auto e = edit_of(c)) edits.push_back(*e);
+          text += (text.empty() ? "" : ", ") + c.key.substr(c.key.rfind('.') + 1) + " " + c.to;
+        }
+        if (edits.size() != o.changes.size()) continue;
+        ++shown;
+        cure(s, fmt::format("cure {}", shown), upper_first(text) + (i == a.best ? " (advised)" : ""),
+             fmt::format("worst joint {}, {}; {}–{} h", verdict_text(o.judged.verdict), band_words(o.judged), fixed_text(o.cost.hours.low, 1), fixed_text(o.cost.hours.high, 1)), edits);
+      }
+    }
+  } else if (!s.work.also_doing.empty()) {
+    ImGui::TextDisabled("%s …", s.work.also_doing.c_str());
+  }
+  if (joins_sheets(joint.joint.line.kind) && joint.width > 0) {
+    const double wider = std::min(1.5, std::round(joint.width * 1.5 / 0.05) * 0.05);
+    cure(s, "wider", fmt::format("Feather this joint {:.0f} mm wide instead of {:.0f}", wider * mm_per_m, joint.width * mm_per_m), "lower slopes: the same crown over more wall",
+         {{"joint", joint.joint.line.id, "width", length_value(study.job.units, wider)}});
+  }
+  const std::vector<std::string> paints = paint_ids();
+  const std::string& paint = *study.job.surfaces[study.room.surfaces[surface.surface].spec].paint.name;
+  const auto at = std::find(paints.begin(), paints.end(), paint);
+  if (at != paints.end() && at != paints.begin())
+    cure(s, "flatter", fmt::format("Paint it {} instead of {}", *(at - 1), paint), "less sheen where one looks along the wall towards the light", {{"surface", face, "paint", text_value(*(at - 1))}});
+}
+
+void findings_region(Sight& s, const Region& r) {
+  begin_region("findings", r, tone::panel, true);
+  Model& m = s.model;
+  if (!s.assessed || !s.assessed->study || !s.assessed->assessment) {
+    ImGui::TextUnformatted("Findings");
+    ImGui::Separator();
+    ImGui::TextDisabled("%s", s.work.doing.empty() ? "…" : (s.work.doing + " …").c_str());
+    end_region();
+    return;
+  }
+  const Study& study = *s.assessed->study;
+  const Assessment& assessment = *s.assessed->assessment;
+  // faces with boards, to choose among
+  for (const SurfaceResult& result : assessment.surfaces) {
+    const std::string& name = study.room.surfaces[result.surface].name;
+    if (button(s, "face " + name, face_text(study.room, result.surface), m.surface == name)) {
+      m.surface = name;
+      m.joint.clear();
+    }
+    ImGui::SameLine();
+  }
+  ImGui::NewLine();
+  const SurfaceResult* surface = result_of(assessment, study.room, m.surface);
+  if (!surface) {
+    ImGui::TextWrapped("%s", assessment.surfaces.empty() ? "Nothing is boarded: add a [[surface]] to the job." : "Nothing is boarded on this face. Choose one of those above.");
+    end_region();
+    return;
+  }
+  if (s.assessed->text != m.history.now().text) ImGui::TextDisabled("looking again …");
+  std::vector<const JointResult*> joints;
+  for (const JointResult& j : surface->joints) joints.push_back(&j);
+  const auto visibility = [](const JointResult* j) { return j->worst < 0 ? -1 : j->seen[j->worst].judged.visibility; };
+  std::stable_sort(joints.begin(), joints.end(), [&](const JointResult* a, const JointResult* b) { return visibility(a) > visibility(b); });
+  const JointResult* chosen = nullptr;
+  for (const JointResult* j : joints)
+    if (j->joint.line.id == m.joint) chosen = j;
+  if (!chosen && !joints.empty()) chosen = joints.front(), m.joint = chosen->joint.line.id;
+  if (joints.empty()) ImGui::TextUnformatted("There are no joints on this face.");
+  if (!joints.empty()) {
+    ImGui::TextDisabled("joint");
+    ImGui::SameLine(4.5f * s.em);
+    ImGui::TextDisabled("at worst, how visible");
+    ImGui::SameLine(16.5f * s.em);
+    ImGui::TextDisabled("now, here");
+    ImGui::Separator();
+  }
+  for (const JointResult* j : joints) {
+    const std::string& id = j->joint.line.id;
+    if (word(s, "joint " + id, short_id(id))) m.joint = id;
+    tip((kind_text(j->joint.line.kind) + fmt::format(", {:.1f} m long, {:.0f} mm wide", j->joint.line.length(), j->width * mm_per_m)).c_str());
+    ImGui::SameLine(4.5f * s.em);
+    if (j->worst >= 0) {
+      const Judged& judged = j->seen[j->worst].judged;
+      disc(s, judged.verdict);
+      ImGui::SameLine(0, 0.4f * s.em);
+      ImGui::Text("%s%s", verdict_text(judged.verdict).c_str(), judged.borderline ? "?" : "");
+      if (judged.borderline) tip("Borderline: the band crosses a limit.");
+      ImGui::SameLine(10.6f * s.em);
+      ImGui::TextUnformatted(band_words(judged).c_str());
+      tip("In just-noticeable units, with its uncertainty: under 1 hidden, from 4 it shows.");
+    } else {
+      ImGui::TextDisabled("out of sight");
+    }
+    const JointResult* now = s.work.left_here && s.work.left_here->text == s.assessed->text ? same_joint(s.work.left_here->surfaces, id) : nullptr;
+    ImGui::SameLine(16.5f * s.em);
+    if (now && now->worst >= 0) {
+      disc(s, now->seen[now->worst].judged.verdict);
+      ImGui::SameLine(0, 0.4f * s.em);
+      ImGui::TextUnformatted(verdict_text(now->seen[now->worst].judged.verdict).c_str());
+    } else {
+      ImGui::TextDisabled(s.work.left_here && s.work.left_here->text == s.assessed->text ? "not seen" : "…");
+    }
+    if (j == chosen) {
+      ImGui::Indent(0.6f * s.em);
+      joint_details(s, *j, *surface);
+      if (m.question == Question::measured && joins_sheets(j->joint.line.kind)) measured_details(s, *j, *surface);
+      cures(s, *j, *surface);
+      ImGui::Unindent(0.6f * s.em);
+      ImGui::Separator();
+    }
+  }
+  end_region();
+}
+
+}  // namespace rakelight

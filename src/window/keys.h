@@ -1,0 +1,35 @@
+// The one table of keys: it makes the shortcuts and the help.
+#pragma once
+#include <span>
+#include <string_view>
+
+#include "window/input.h"
+
+namespace rakelight {
+
+enum class Action {
+  none, question_1, question_2, question_3, question_4, worst, day_back, day_on, earlier, later, play, next_place, face_next_wall, plan, walk,
+  swap, compare, keep_right, relief, exaggerate, outline, undo, redo, save, save_picture, open, reread, drawer, help, leave, quit
+};
+
+struct KeyBinding {
+  Action action;
+  int key;                 ///< GLFW's number
+  bool ctrl = false, shift = false;
+  bool repeats = false;    ///< while held
+  std::string_view keys, words;   ///< for people
+};
+std::span<const KeyBinding> key_bindings();
+
+/// Actions whose keys went down in this frame (or repeat), in the order of the table.
+class KeyReader {
+ public:
+  std::vector<Action> read(const Input& input);
+
+ private:
+  std::bitset<512> before_;
+  int repeating_ = 0;
+  double next_repeat_ = 0;
+};
+
+}  // namespace rakelight

@@ -1,0 +1,261 @@
+// The picture with what lies on it: caption, divider and chips, outlines, edges to drag, the plan inset.
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "base/units.h"
+#include "window/geometry.h"
+#include "window/view.h"
+#include "window/words.h"
+
+namespace rakelight {
+namespace {
+
+constexpr double near_joint = 0.08;     // m: a click this near to a joint chooses it
+constexpr float caption_high = 4.0f;    // em
+constexpr double look_per_pixel = 0.004;  // rad
+
+ImVec2 im(dvec2 v) { return {static_cast<float>(v.x), static_cast<float>(v.y)}; }
+
+/// From the picture's pixels to the window.
+struct OnScreen {
+  ImVec2 at;
+  double per_pixel_x, per_pixel_y;
+  ImVec2 operator()(dvec2 pixel) const { return {at.x + static_cast<float>(pixel.x * per_pixel_x), at.y + static_cast<float>(pixel.y * per_pixel_y)}; }
+  dvec2 pixel(dvec2 screen) const { return {(screen.x - at.x) / per_pixel_x, (screen.y - at.y) / per_pixel_y}; }
+};
+
+void face_line(ImDrawList* draw, const Sight& s, const OnScreen& to, int surface, dvec2 a, dvec2 b, ImU32 colour, float wide) {
+  const auto p = pixel_on(s.pictures->camera, s.study()->room, surface, a), q = pixel_on(s.pictures->camera, s.study()->room, surface, b);
+  if (p && q) draw->AddLine(to(*p), to(*q), colour, wide);
+}
+
+void outline_sheets(ImDrawList* draw, const Sight& s, const OnScreen& to, const Study& study, ImU32 colour) {
+  for (const Layout& layout : study.layouts)
+    for (const Sheet& sheet : layout.sheets)
+      for (const auto& part : sheet.parts)
+        for (std::size_t i = 0; i < part.size(); ++i) face_line(draw, s, to, sheet.surface, part[i], part[(i + 1) % part.size()], colour, 1);
+}
+
+void outline_joint(ImDrawList* draw, const Sight& s, const OnScreen& to, const Study& study, const std::string& id) {
+  for (const Layout& layout : study.layouts)
+    for (const JointLine& joint : layout.joints) {
+      if (joint.id != id) continue;
+      // two marks beside it: a line on it would hide what it shows
+      const dvec2 aside = 0.22 * joint.across();
+      for (const double side : {-1.0, 1.0}) face_line(draw, s, to, joint.surface, joint.from + side * aside, joint.to + side * aside, tone::accent, 1.5f);
+    }
+}
+
+void choose_at(Sight& s, const FacePoint& hit) {
+  const Study& study = *s.study();
+  if (hit.surface < 0 || study.room.surfaces[hit.surface].spec < 0) return;
+  s.model.surface = study.room.surfaces[hit.surface].name;
+  const JointLine* best = nullptr;
+  double nearest = near_joint;
+  for (const JointLine& joint : study.layouts[hit.surface].joints) {
+    const double along = std::clamp(glm::dot(hit.p - joint.from, joint.along()), 0.0, joint.length());
+    const double distance = glm::length(hit.p - joint.from - along * joint.along());
+    if (distance < nearest) nearest = distance, best = &joint;
+  }
+  if (best) s.model.joint = best->id;
+}
+
+/// Handles of window edges on the walls in sight; true while one is under the mouse or dragged.
+bool drag_edges(Sight& s, const OnScreen& to) {
+  const Study& study = *s.study();
+  const Camera& camera = s.pictures->camera;
+  ImDrawList* draw = ImGui::GetWindowDrawList();
+  const dvec2 mouse = s.input.mouse;
+  bool any = false;
+  for (std::size_t w = 0; w < study.room.windows.size(); ++w) {
+    const Window& window = study.room.windows[w];
+    const Rect& o = window.opening;
+    const dvec2 middle = 0.5 * (o.lo + o.hi);
+    struct Edge { const char* side; dvec2 at; bool upright; };
+    const Edge edges[] = {{"left", {o.lo.x, middle.y}, true}, {"right", {o.hi.x, middle.y}, true}, {"sill", {middle.x, o.lo.y}, false}, {"head", {middle.x, o.hi.y}, false}};
+    for (const Edge& edge : edges) {
+      const std::string name = fmt::format("window {} {}", window.name, edge.side);
+      const bool dragged = s.desk.drag && s.desk.drag->what == "picture " + name;
+      const auto pixel = pixel_on(camera, study.room, window.surface, edge.at);
+      if (!pixel && !dragged) continue;
+      const ImVec2 at = pixel ? to(*pixel) : ImVec2(0, 0);
+      const float r = 0.45f * s.em;
+      s.mark("edge " + name, {at.x - r, at.y - r}, {at.x + r, at.y + r});
+      const bool over = pixel && std::hypot(mouse.x - at.x, mouse.y - at.y) < 0.8 * s.em && ImGui::IsItemHovered();
+      if (pixel) {
+        draw->AddRectFilled({at.x - 0.5f * r, at.y - 0.5f * r}, {at.x + 0.5f * r, at.y + 0.5f * r}, over || dragged ? tone::accent : tone::white);
+        draw->AddRect({at.x - 0.5f * r, at.y - 0.5f * r}, {at.x + 0.5f * r, at.y + 0.5f * r}, tone::ink);
+      }
+      if (over && ImGui::IsMouseClicked(0) && !s.desk.drag) s.desk.drag = Drag{"picture " + name, "", mouse};
+      any = any || over || dragged;
+      if (!dragged) continue;
+      // the wall's own plane, so that an edge may leave the picture
+      const dvec3 direction = camera.corner + to.pixel(mouse).x * camera.step_x + to.pixel(mouse).y * camera.step_y;
+      const Frame& f = study.room.surfaces[window.surface].frame;
+      const double towards = glm::dot(direction, f.n);
+      if (std::abs(towards) > 1e-12) {
+        const dvec2 p = f.surface_from_world(camera.eye + glm::dot(f.origin - camera.eye, f.n) / towards * direction);
+        const double v = snapped(edge.upright ? p.x : p.y, ImGui::GetIO().KeyAlt);
+        const Units units = study.job.units;
+        std::vector<Edit> edits;
+        const std::string side = edge.side;
+        const auto put = [&](const char* key, double metres) { edits.push_back({"window", window.name, key, length_value(units, metres)}); };
+        constexpr double least = 0.1;  // m of opening
+        if (side == "left" && v < o.hi.x - least && v >= 0) put("from_left", v), put("width", o.hi.x - v);
+        if (side == "right" && v > o.lo.x + least) put("width", v - o.lo.x);
+        if (side == "sill" && v < o.hi.y - least && v >= 0) put("sill", v), put("height", o.hi.y - v);
+        if (side == "head" && v > o.lo.y + least) put("height", v - o.lo.y);
+        if (!edits.empty()) s.model.attempt(edits);
+        s.model.moving = true;
+        s.desk.drag->said = side == "left" ? fmt::format("{:.0f} mm from the wall's left end", v * mm_per_m)
+                            : side == "right" ? fmt::format("{:.0f} mm to the wall's right end", (study.room.surfaces[window.surface].box.hi.x - v) * mm_per_m)
+                                              : fmt::format("{:.0f} mm above the floor", v * mm_per_m);
+        s.desk.drag->at = mouse;
+      }
+    }
+  }
+  return any;
+}
+
+void look_round(Sight& s, dvec2 turn, dvec2 wheel) {
+  Standpoint& p = *s.model.place;
+  const Room& room = s.study()->room;
+  if (p.only_facing()) return;
+  dvec3 towards = glm::normalize(p.target - p.eye);
+  const double yaw = -turn.x * look_per_pixel;
+  towards = {std::cos(yaw) * towards.x - std::sin(yaw) * towards.y, std::sin(yaw) * towards.x + std::cos(yaw) * towards.y, towards.z};
+  double pitch = std::asin(std::clamp(towards.z, -1.0, 1.0)) + turn.y * look_per_pixel;
+  pitch = std::clamp(pitch, -1.4, 1.4);
+  const dvec2 flat = glm::length(dvec2(towards)) > 1e-6 ? glm::normalize(dvec2(towards)) : dvec2(1, 0);
+  towards = {flat.x * std::cos(pitch), flat.y * std::cos(pitch), std::sin(pitch)};
+  const dvec2 to = dvec2(p.eye) + 0.25 * wheel.y * flat + 0.25 * wheel.x * dvec2(flat.y, -flat.x);
+  if (room.contains(to)) p.eye = {to.x, to.y, p.eye.z};
+  p.target = p.eye + towards;
+  p.viewer = "here";
+}
+
+void chip(Sight& s, const Found* found, const HereFound* here, const std::string& name, ImVec2 at, float width, bool keep) {
+  if (!found) return;
+  const auto lines = chip_lines(*found, here, s.model.surface);
+  if (lines.empty()) return;
+  const float high = (keep ? 6.6f : 5.0f) * s.em;
+  ImGui::SetCursorScreenPos(at);
+  ImGui::PushStyleColor(ImGuiCol_ChildBg, ImGui::ColorConvertU32ToFloat4(IM_COL32(168, 168, 168, 235)));
+  ImGui::BeginChild(name.c_str(), {width, high}, false, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_AlwaysUseWindowPadding);
+  for (const std::string& line : lines) ImGui::TextUnformatted(line.c_str());
+  if (keep && button(s, "keep " + name, "Keep this side")) s.model.keep_side(name == "right");
+  ImGui::EndChild();
+  ImGui::PopStyleColor();
+}
+
+}  // namespace
+
+void picture_region(Sight& s, const Region& r) {
+  begin_region("picture", r, tone::surround);
+  Model& m = s.model;
+  const float foot = std::min(caption_high * s.em, 0.4f * r.size.y);
+  const ImVec2 at{r.at.x + 0.5f * s.em, r.at.y + 0.5f * s.em}, size{std::max(1.0f, r.size.x - s.em), std::max(1.0f, r.size.y - foot - 0.5f * s.em)};
+  s.mark("picture", at, {at.x + size.x, at.y + size.y});
+  ImDrawList* draw = ImGui::GetWindowDrawList();
+  const bool pair = m.right_text().has_value();
+  ImGui::SetCursorScreenPos(at);
+  ImGui::SetItemAllowOverlap();
+  ImGui::InvisibleButton("the picture", size);
+  ImGui::SetItemAllowOverlap();
+  const bool hovered = ImGui::IsItemHovered(), active = ImGui::IsItemActive(), pressed = ImGui::IsItemClicked(0);
+  if (s.pictures && s.left) {
+    const Pictures& p = *s.pictures;
+    ImTextureID left = s.left, right = pair && s.right ? s.right : s.left;
+    if (m.swapped) std::swap(left, right);
+    const float split = pair ? static_cast<float>(m.divider) : 1;
+    const float x = at.x + split * size.x;
+    draw->AddImage(left, at, {x, at.y + size.y}, {0, 0}, {split, 1});
+    if (pair) draw->AddImage(right, {x, at.y}, {at.x + size.x, at.y + size.y}, {split, 0}, {1, 1});
+    const OnScreen to{at, static_cast<double>(size.x) / p.view.width, static_cast<double>(size.y) / p.view.height};
+    draw->PushClipRect(at, {at.x + size.x, at.y + size.y}, true);
+    const Study* study = s.study();
+    const Study* other = s.work.right ? s.work.right->study.get() : study;
+    if (study) {
+      if (m.outlines) {
+        draw->PushClipRect(at, {x, at.y + size.y}, true);
+        outline_sheets(draw, s, to, m.swapped && other ? *other : *study, IM_COL32(30, 30, 30, 150));
+        draw->PopClipRect();
+        if (pair && other) {
+          draw->PushClipRect({x, at.y}, {at.x + size.x, at.y + size.y}, true);
+          outline_sheets(draw, s, to, m.swapped ? *study : *other, IM_COL32(30, 30, 30, 150));
+          draw->PopClipRect();
+        }
+      }
+      if (!m.joint.empty()) outline_joint(draw, s, to, *study, m.joint);
+      ImGui::SetCursorScreenPos(at);
+      const bool edge = m.place && m.place->only_facing() && !pair && drag_edges(s, to);
+      if (pressed && !edge && !s.desk.drag) {
+        const bool divides = pair && std::abs(s.input.mouse.x - x) < 0.6 * s.em;
+        s.desk.drag = Drag{divides ? "divider" : "look", "", s.input.mouse};
+      }
+      if (s.desk.drag && s.desk.drag->what == "divider") m.divider = std::clamp((s.input.mouse.x - at.x) / size.x, 0.05, 0.95);
+      if (s.desk.drag && s.desk.drag->what == "look" && active) {
+        const ImVec2 delta = ImGui::GetIO().MouseDelta;
+        if (ImGui::IsMouseDragging(0, 3) && (delta.x != 0 || delta.y != 0) && m.place) {
+          look_round(s, {delta.x, delta.y}, dvec2(0));
+          m.moving = !m.place->only_facing();
+          s.desk.drag->said = "look";
+        }
+      }
+      if (hovered && (s.input.wheel.x != 0 || s.input.wheel.y != 0) && m.place) look_round(s, dvec2(0), s.input.wheel);
+      if (s.desk.drag && !s.input.buttons[0]) {
+        if (s.desk.drag->what == "look" && s.desk.drag->said.empty()) choose_at(s, face_at(p.camera, study->room, to.pixel(s.input.mouse)));
+        if (s.desk.drag->what.starts_with("picture ")) m.settle();
+        if (!s.desk.drag->what.starts_with("plan ")) {
+          s.desk.drag.reset();
+          m.moving = false;
+        }
+      }
+    }
+    if (pair) {
+      draw->AddRectFilled({x - 1, at.y}, {x + 1, at.y + size.y}, tone::ink);
+      draw->AddRectFilled({x - 0.35f * s.em, at.y + 0.5f * size.y - s.em}, {x + 0.35f * s.em, at.y + 0.5f * size.y + s.em}, tone::ink);
+      s.mark("divider", {x - 0.35f * s.em, at.y + 0.5f * size.y - s.em}, {x + 0.35f * s.em, at.y + 0.5f * size.y + s.em});
+    }
+    draw->PopClipRect();
+    // the caption, which goes into exports too
+    if (study) {
+      float y = at.y + size.y + 0.35f * s.em;
+      ImGui::PushClipRect({at.x, y}, {at.x + size.x, r.at.y + r.size.y}, true);
+      auto lines = caption_lines(m, *study, p);
+      if (p.coarseness > 1) lines[0] += fmt::format(" · coarse picture{}", s.picture_busy ? ", getting finer …" : "");
+      else if (s.picture_busy) lines[0] += " · drawing …";
+      for (const std::string& line : lines) {
+        draw->AddText({at.x, y}, tone::ink, line.c_str());
+        y += 1.15f * s.em;
+      }
+      s.mark("caption", {at.x, at.y + size.y}, {at.x + size.x, y});
+      ImGui::PopClipRect();
+    }
+  } else {
+    const std::string text = s.found() && s.found()->broken() ? "" : s.work.doing.empty() ? "Drawing the first picture …" : upper_first(s.work.doing) + " …";
+    draw->AddText({at.x + s.em, at.y + 0.5f * size.y}, tone::ink, text.c_str());
+  }
+  if (s.desk.drag && !s.desk.drag->said.empty() && s.desk.drag->said != "look") {
+    const ImVec2 p = im(s.desk.drag->at), wide = ImGui::CalcTextSize(s.desk.drag->said.c_str());
+    ImDrawList* over = ImGui::GetForegroundDrawList();
+    const ImVec2 q{std::min(p.x + s.em, at.x + size.x - wide.x - s.em), p.y - 2 * s.em};
+    over->AddRectFilled({q.x - 0.4f * s.em, q.y - 0.2f * s.em}, {q.x + wide.x + 0.4f * s.em, q.y + wide.y + 0.2f * s.em}, tone::ink);
+    over->AddText(q, tone::white, s.desk.drag->said.c_str());
+  }
+  const bool found = s.found() && !s.found()->broken();
+  if (found && pair && r.size.x > 40 * s.em) {
+    const float x = at.x + static_cast<float>(m.divider) * size.x, wide = std::min(20.0f * s.em, 0.35f * size.x);
+    const Found *left = s.found(), *right = s.work.right.get();
+    const HereFound *left_here = s.work.left_here.get(), *right_here = s.work.right_here.get();
+    if (m.swapped) std::swap(left, right), std::swap(left_here, right_here);
+    chip(s, left, left_here, m.swapped ? "right" : "left", {x - wide - 0.6f * s.em, at.y + 0.6f * s.em}, wide, true);
+    chip(s, right, right_here, m.swapped ? "left" : "right", {std::min(x + 0.6f * s.em, at.x + size.x - wide), at.y + 0.6f * s.em}, wide, true);
+  }
+  if (m.plan_grown) plan_grown(s, {at, size});
+  else if (size.x > 30 * s.em && size.y > 14 * s.em) plan_inset(s, {{at.x + 0.6f * s.em, at.y + 0.6f * s.em}, {11 * s.em, 11 * s.em}});
+  end_region();
+}
+
+}  // namespace rakelight

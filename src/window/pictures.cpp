@@ -1,0 +1,204 @@
+#include "window/pictures.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+#include "base/text.h"
+#include "base/units.h"
+#include "draw/renderer.h"
+#include "draw/source.h"
+
+namespace rakelight {
+namespace {
+
+View coarser(View view, int times) {
+  view.width = std::max(1, (view.width + times - 1) / times);
+  view.height = std::max(1, (view.height + times - 1) / times);
+  return view;
+}
+
+Image shown(const Image& both, const View& view, double white) {
+  Image luminance(both.width, both.height, 1);
+  for (std::size_t i = 0; i < luminance.pixels.size(); ++i) {
+    const float relief = both.pixels[3 * i], flat = both.pixels[3 * i + 1];
+    luminance.pixels[i] = !view.relief ? flat : view.amplify == 1 ? relief : std::max(0.0f, flat + static_cast<float>(view.amplify) * (relief - flat));
+  }
+  return display(luminance, white);
+}
+
+}  // namespace
+
+std::string moment_text(const Moment& moment) {
+  std::string text = moment.name;
+  if (!moment.at_text.empty() && moment.at_text != moment.name) text += (text.empty() ? "" : " · ") + moment.at_text.substr(0, 16);
+  if (const auto t = text.find('T'); t != std::string::npos && t > 0 && text[t - 1] >= '0' && text[t - 1] <= '9') text[t] = ' ';
+  text += moment.sky.dark ? " · lamps only" : " · " + moment.sky_text + " sky";
+  if (moment.sky.sun_up) text += fmt::format(" · sun {}° high", fixed_text(moment.sky.sun.apparent_altitude * deg_per_rad, 1));
+  return text;
+}
+
+std::string PictureOrder::drawn_key() const {
+  std::string key = fmt::format("{}{}|{}{}|{}|{}|", left->draft, left->text, right && right->draft, right ? right->text : "", moving, moment_key);
+  for (const double v : {view.eye.x, view.eye.y, view.eye.z, view.target.x, view.target.y, view.target.z, view.field_of_view, view.region.lo.x, view.region.lo.y, view.region.hi.x, view.region.hi.y})
+    key += number_text(v) + " ";
+  return key + fmt::format("{} {} {} {}", static_cast<int>(view.kind), view.surface, view.width, view.height);
+}
+
+PictureMaker::PictureMaker(std::function<void()> use_context, std::function<void()> ready)
+    : use_context_(std::move(use_context)), ready_(std::move(ready)), thread_([this] { run(); }) {}
+
+PictureMaker::~PictureMaker() {
+  {
+    const std::lock_guard lock(mutex_);
+    over_ = true;
+    if (stop_) stop_->request();
+  }
+  wake_.notify_all();
+  thread_.join();
+}
+
+void PictureMaker::order(const PictureOrder& order) {
+  {
+    const std::lock_guard lock(mutex_);
+    next_ = order;
+    if (stop_ && !order.moving) stop_->request();
+  }
+  wake_.notify_all();
+}
+
+std::shared_ptr<const Pictures> PictureMaker::latest() const {
+  const std::lock_guard lock(mutex_);
+  return latest_;
+}
+
+bool PictureMaker::idle() const {
+  const std::lock_guard lock(mutex_);
+  return !busy_ && !next_;
+}
+
+bool PictureMaker::outdated(const PictureOrder&) const {
+  const std::lock_guard lock(mutex_);
+  return over_ || next_.has_value();
+}
+
+void PictureMaker::publish(Pictures pictures) {
+  {
+    const std::lock_guard lock(mutex_);
+    pictures.number = ++number_;
+    latest_ = std::make_shared<const Pictures>(std::move(pictures));
+  }
+  ready_();
+}
+
+void PictureMaker::run() {
+  std::unique_ptr<Renderer> renderer;
+  std::string lost;
+  try {
+    use_context_();
+    renderer = std::make_unique<Renderer>(embedded_loader());
+  } catch (const std::exception& error) {
+    lost = error.what();
+  }
+  std::unique_lock lock(mutex_);
+  while (true) {
+    busy_ = false;
+    wake_.wait(lock, [&] { return over_ || next_; });
+    if (over_) break;
+    const PictureOrder order = *next_;
+    next_.reset();
+    busy_ = true;
+    const auto stop = std::make_shared<Stop>();
+    stop_ = stop;
+    lock.unlock();
+    try {
+      if (!renderer) throw std::runtime_error(lost);
+      const StopScope scope(*stop);
+      draw(*renderer, order);
+    } catch (const Stopped&) {
+      // something else is wanted by now
+    } catch (const std::exception& error) {
+      Pictures none;
+      none.key = order.drawn_key();
+      none.view = order.view;
+      none.trouble = error.what();
+      publish(std::move(none));
+    }
+    lock.lock();
+    stop_ = nullptr;
+    busy_ = next_.has_value();
+    lock.unlock();
+    ready_();
+    lock.lock();
+  }
+}
+
+const PictureMaker::Lit& PictureMaker::lit(std::size_t half, const std::shared_ptr<const Found>& found, const PictureOrder& order) {
+  Lit& l = lit_[half];
+  const std::string key = fmt::format("{}{}|{}", found->draft, found->text, order.moment_key);
+  if (l.key == key) return l;
+  l = {};
+  const Study& study = *found->study;
+  Diagnostics diagnostics;
+  const std::optional<Moment> moment = make_moment(study.job, order.moment, diagnostics, study.climate ? &*study.climate : nullptr);
+  if (!moment || !diagnostics.ok()) {
+    l.trouble = "there is no such time here";
+    for (const Diagnostic& d : diagnostics.all()) l.trouble = d.wrong + (d.right.empty() ? "" : ": " + d.right);
+    return l;
+  }
+  const Lighting lighting = make_lighting(study.job, study.room, found->fields, *moment);
+  l.scene = std::make_shared<const Scene>(make_scene(study.room, lighting, make_reliefs(study), study.paints));
+  l.moment_text = moment_text(*moment);
+  l.key = key;
+  return l;
+}
+
+void PictureMaker::draw(Renderer& renderer, const PictureOrder& order) {
+  Pictures out;
+  out.key = order.drawn_key();
+  out.view = order.view;
+  const auto halves = [&](auto&& use) {
+    use(std::size_t{0}, order.left);
+    if (order.right) use(std::size_t{1}, order.right);
+  };
+  halves([&](std::size_t half, const std::shared_ptr<const Found>& found) {
+    const Lit& l = lit(half, found, order);
+    if (!l.trouble.empty()) throw std::runtime_error(l.trouble);
+  });
+  out.scene = lit_[0].scene;
+  out.moment_text = lit_[0].moment_text;
+  out.camera = camera_of(*lit_[0].scene, order.view);
+  const auto show = [&](int coarseness, bool draft) {
+    out.coarseness = coarseness;
+    out.draft = draft;
+    out.white = drawn_white_;
+    out.left = std::make_shared<const Image>(shown(*drawn_[0], order.view, drawn_white_));
+    out.right = order.right ? std::make_shared<const Image>(shown(*drawn_[1], order.view, drawn_white_)) : nullptr;
+    publish(out);
+  };
+  if (drawn_key_ == out.key && !order.moving) return show(1, false);
+  drawn_key_.clear();
+  bool exposed = false;
+  for (const int times : {4, 2, 1}) {
+    View view = coarser(order.view, times);
+    view.draft = times > 1;
+    std::array<std::shared_ptr<const Image>, 2> both;
+    bool late = false;
+    halves([&](std::size_t half, const std::shared_ptr<const Found>&) {
+      if (late) return;
+      both[half] = std::make_shared<const Image>(renderer.both(*lit_[half].scene, view));
+      late = outdated(order) && !order.moving;
+    });
+    if (late) return;
+    if (!exposed) {
+      drawn_white_ = exposure_of(*lit_[0].scene, *both[0]);
+      if (both[1]) drawn_white_ = std::max(drawn_white_, exposure_of(*lit_[1].scene, *both[1]));
+      exposed = true;
+    }
+    drawn_ = both;
+    if (times == 1) drawn_key_ = out.key;
+    show(times, view.draft);
+    if (order.moving || (times > 1 && outdated(order))) return;
+  }
+}
+
+}  // namespace rakelight

@@ -1,0 +1,302 @@
+// The room in plan: an inset to choose a wall or a place by, and grown over the picture to move things in.
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "base/units.h"
+#include "window/geometry.h"
+#include "window/view.h"
+#include "window/words.h"
+
+namespace rakelight {
+namespace {
+
+struct OnPlan {
+  ImVec2 at;
+  double scale;
+  dvec2 lo, hi;
+  ImVec2 operator()(dvec2 p) const { return {at.x + static_cast<float>((p.x - lo.x) * scale), at.y + static_cast<float>((hi.y - p.y) * scale)}; }
+  dvec2 plan(dvec2 screen) const { return {lo.x + (screen.x - at.x) / scale, hi.y - (screen.y - at.y) / scale}; }
+};
+
+OnPlan fit(const Room& room, const Region& r, float margin) {
+  dvec2 lo(1e30), hi(-1e30);
+  for (dvec2 p : room.plan) lo = glm::min(lo, p), hi = glm::max(hi, p);
+  const double scale = std::max(1e-6, std::min((r.size.x - 2 * margin) / (hi.x - lo.x), (r.size.y - 2 * margin) / (hi.y - lo.y)));
+  const ImVec2 at{r.at.x + 0.5f * (r.size.x - static_cast<float>((hi.x - lo.x) * scale)), r.at.y + 0.5f * (r.size.y - static_cast<float>((hi.y - lo.y) * scale))};
+  return {at, scale, lo, hi};
+}
+
+/// The room's outline, openings, lamps, sun; walls and places that can be clicked.
+void draw_plan(Sight& s, const OnPlan& to, bool grown) {
+  const Study& study = *s.study();
+  const Room& room = study.room;
+  const Model& m = s.model;
+  ImDrawList* draw = ImGui::GetWindowDrawList();
+  const float line = std::max(1.5f, 0.14f * s.em);
+  for (int i = 0; i < room.wall_count(); ++i) {
+    const dvec2 a = room.plan[static_cast<std::size_t>(i)], b = room.plan[static_cast<std::size_t>((i + 1) % room.wall_count())];
+    const bool faced = m.place && m.place->facing == room.surfaces[i].name, subject = m.surface == room.surfaces[i].name;
+    draw->AddLine(to(a), to(b), faced || subject ? tone::accent : tone::ink, faced ? 2.5f * line : line);
+    const ImVec2 p = to(a), q = to(b);
+    const float pad = 0.5f * s.em;
+    s.mark("wall " + room.surfaces[i].name, {std::min(p.x, q.x) - pad, std::min(p.y, q.y) - pad}, {std::max(p.x, q.x) + pad, std::max(p.y, q.y) + pad});
+  }
+  const auto on_wall = [&](int surface, double x) {
+    const dvec3 w = room.surfaces[surface].frame.world_from_surface({x, 0});
+    return dvec2(w.x, w.y);
+  };
+  for (const Window& w : room.windows) {
+    draw->AddLine(to(on_wall(w.surface, w.opening.lo.x)), to(on_wall(w.surface, w.opening.hi.x)), tone::white, 2.2f * line);
+    draw->AddLine(to(on_wall(w.surface, w.opening.lo.x)), to(on_wall(w.surface, w.opening.hi.x)), tone::ink, 0.6f * line);
+  }
+  for (const Door& d : room.doors) draw->AddLine(to(on_wall(d.surface, d.opening.lo.x)), to(on_wall(d.surface, d.opening.hi.x)), tone::line, 2.2f * line);
+  for (const LampSpec& lamp : study.job.lamps) {
+    const ImVec2 p = to({lamp.position->x, lamp.position->y});
+    const float r = 0.3f * s.em;
+    draw->AddLine({p.x - r, p.y}, {p.x + r, p.y}, tone::ink, 1.5f);
+    draw->AddLine({p.x, p.y - r}, {p.x, p.y + r}, tone::ink, 1.5f);
+    draw->AddCircle(p, 0.75f * r, tone::ink, 12);
+    s.mark("lamp " + *lamp.name, {p.x - r, p.y - r}, {p.x + r, p.y + r});
+    if (grown) draw->AddText({p.x + 0.5f * s.em, p.y - 0.5f * s.em}, tone::ink, lamp.name->c_str());
+  }
+  for (const Viewer& v : study.viewers) {
+    const ImVec2 p = to({v.eye.x, v.eye.y});
+    const bool here = m.place && m.place->viewer == v.name && glm::length(m.place->eye - v.eye) < 1e-3;
+    const float r = 0.3f * s.em;
+    draw->AddCircleFilled(p, r, here ? tone::accent : tone::soft, 12);
+    s.mark(fmt::format("viewer {}{}", v.name, v.only_surface >= 0 ? " " + room.surfaces[v.only_surface].name : ""), {p.x - r, p.y - r}, {p.x + r, p.y + r});
+    if (grown && v.only_surface < 0) draw->AddText({p.x + 0.5f * s.em, p.y - 0.5f * s.em}, tone::ink, v.name.c_str());
+  }
+  if (m.place) {
+    const ImVec2 p = to({m.place->eye.x, m.place->eye.y});
+    const dvec2 towards = dvec2(m.place->target) - dvec2(m.place->eye);
+    if (glm::length(towards) > 1e-6) {
+      const dvec2 d = glm::normalize(towards);
+      const float far = 1.4f * s.em;
+      draw->AddCircleFilled(p, 0.32f * s.em, tone::accent, 12);
+      for (const double turn : {-0.5, 0.5}) {
+        const dvec2 e{std::cos(turn) * d.x - std::sin(turn) * d.y, std::sin(turn) * d.x + std::cos(turn) * d.y};
+        draw->AddLine(p, {p.x + far * static_cast<float>(e.x), p.y - far * static_cast<float>(e.y)}, tone::accent, 1.5f);
+      }
+    }
+  }
+  // where the sun comes from
+  if (s.work.left_here && s.work.left_here->moment && s.work.left_here->moment->sky.sun_up) {
+    const dvec3 sun = s.work.left_here->moment->sky.sun_direction;
+    const dvec2 d = glm::length(dvec2(sun)) > 1e-9 ? glm::normalize(dvec2(sun)) : dvec2(0, 1);
+    const dvec2 middle = 0.5 * (to.lo + to.hi);
+    const ImVec2 c = to(middle);
+    const float reach = 0.5f * static_cast<float>(to.scale * glm::length(to.hi - to.lo)) + 0.4f * s.em;
+    const ImVec2 tail{c.x + (reach + 1.6f * s.em) * static_cast<float>(d.x), c.y - (reach + 1.6f * s.em) * static_cast<float>(d.y)};
+    const ImVec2 tip_at{c.x + reach * static_cast<float>(d.x), c.y - reach * static_cast<float>(d.y)};
+    draw->AddLine(tail, tip_at, tone::ink, 1.5f);
+    const ImVec2 u{static_cast<float>(d.x), -static_cast<float>(d.y)}, n{-u.y, u.x};
+    const float h = 0.5f * s.em;
+    draw->AddTriangleFilled(tip_at, {tip_at.x + h * u.x + 0.5f * h * n.x, tip_at.y + h * u.y + 0.5f * h * n.y}, {tip_at.x + h * u.x - 0.5f * h * n.x, tip_at.y + h * u.y - 0.5f * h * n.y}, tone::ink);
+    draw->AddCircle(tail, 0.4f * s.em, tone::ink, 12);
+  }
+}
+
+void click_plan(Sight& s, const OnPlan& to) {
+  const Study& study = *s.study();
+  Model& m = s.model;
+  const dvec2 mouse = s.input.mouse;
+  for (const Viewer& v : study.viewers) {
+    const ImVec2 p = to({v.eye.x, v.eye.y});
+    if (std::hypot(mouse.x - p.x, mouse.y - p.y) < 0.6 * s.em) {
+      m.place = place_of(study, v);
+      m.walking = false;
+      return;
+    }
+  }
+  const dvec2 p = to.plan(mouse);
+  const int wall = study.room.nearest_wall(p);
+  const Frame& f = study.room.surfaces[wall].frame;
+  if (std::abs(f.height_of({p.x, p.y, 0})) * to.scale > 1.2 * s.em) return;
+  m.place = facing_place(study, wall);
+  if (study.room.surfaces[wall].spec >= 0) m.surface = study.room.surfaces[wall].name, m.joint.clear();
+}
+
+bool number_field(Sight& s, const std::string& name, const char* label, double& metres, double most) {
+  double mm = metres * mm_per_m;
+  ImGui::SetNextItemWidth(6.5f * s.em);
+  const bool entered = ImGui::InputDouble(fmt::format("{}##{}", label, name).c_str(), &mm, 0, 0, "%.0f", ImGuiInputTextFlags_EnterReturnsTrue);
+  s.mark(name);
+  ImGui::SameLine();
+  if (!entered || !std::isfinite(mm)) return false;
+  metres = std::clamp(mm, -most, most) * m_per_mm;
+  return true;
+}
+
+/// The chosen thing's numbers, each of which can be typed.
+void typed_numbers(Sight& s) {
+  const Study& study = *s.study();
+  Model& m = s.model;
+  const Units units = study.job.units;
+  constexpr double most = 1e6;
+  const auto length = [&](const char* table, const std::string& name, const char* key, const char* label, double now) {
+    double v = now;
+    if (number_field(s, fmt::format("{} {} {}", table, name, key), label, v, most)) m.edit({{table, name, key, length_value(units, v)}});
+  };
+  if (s.desk.chosen.starts_with("window ")) {
+    for (const Window& w : study.room.windows) {
+      if ("window " + w.name != s.desk.chosen) continue;
+      ImGui::AlignTextToFramePadding();
+      ImGui::Text("%s, mm:", s.desk.chosen.c_str());
+      ImGui::SameLine();
+      length("window", w.name, "from_left", "from left", w.opening.lo.x);
+      length("window", w.name, "width", "wide", w.opening.width());
+      length("window", w.name, "sill", "sill", w.opening.lo.y);
+      length("window", w.name, "height", "high", w.opening.height());
+      length("window", w.name, "reveal", "reveal", w.reveal);
+    }
+  } else if (s.desk.chosen.starts_with("lamp ") || s.desk.chosen.starts_with("viewer ")) {
+    const bool lamp = s.desk.chosen.starts_with("lamp ");
+    const std::string name = s.desk.chosen.substr(lamp ? 5 : 7);
+    std::optional<dvec3> p;
+    for (const LampSpec& l : study.job.lamps)
+      if (lamp && *l.name == name) p = *l.position;
+    for (const ViewerSpec& v : study.job.viewers)
+      if (!lamp && *v.name == name) p = *v.eye;
+    if (!p) return;
+    dvec3 q = *p;
+    ImGui::AlignTextToFramePadding();
+    ImGui::Text("%s, mm:", s.desk.chosen.c_str());
+    ImGui::SameLine();
+    bool entered = false;
+    static constexpr const char* labels[] = {"x", "y", "above the floor"};
+    for (int i = 0; i < 3; ++i) entered = number_field(s, fmt::format("{} {}", s.desk.chosen, labels[i]), labels[i], q[i], most) || entered;
+    if (entered) m.edit({{lamp ? "lamp" : "viewer", name, lamp ? "at" : "eye", point_value(units, q)}});
+  } else {
+    ImGui::AlignTextToFramePadding();
+    double height = study.room.height;
+    ImGui::TextUnformatted("the room, mm:");
+    ImGui::SameLine();
+    if (number_field(s, "room height now", "high", height, most)) m.edit({{"room", "", "height", length_value(units, height)}});
+    double bearing = *study.job.site.north * deg_per_rad;
+    ImGui::SetNextItemWidth(6.5f * s.em);
+    if (ImGui::InputDouble("bearing of up on the plan, degrees##north", &bearing, 0, 0, "%.0f", ImGuiInputTextFlags_EnterReturnsTrue) && std::isfinite(bearing))
+      m.edit({{"site", "", "north", fmt::format("{:.1f}", std::clamp(bearing, 0.0, 359.9))}});
+    s.mark("north");
+    ImGui::SameLine();
+  }
+  ImGui::NewLine();
+}
+
+/// Things that can be dragged in the grown plan. A window: its ends move, its middle moves it.
+void drag_things(Sight& s, const OnPlan& to) {
+  const Study& study = *s.study();
+  Model& m = s.model;
+  const Units units = study.job.units;
+  const dvec2 mouse = s.input.mouse;
+  const bool free = ImGui::GetIO().KeyAlt;
+  ImDrawList* draw = ImGui::GetWindowDrawList();
+  const auto handle = [&](const std::string& name, dvec2 at, bool square) {
+    const ImVec2 p = to(at);
+    const float r = 0.4f * s.em;
+    const bool over = std::hypot(mouse.x - p.x, mouse.y - p.y) < 0.7 * s.em, dragged = s.desk.drag && s.desk.drag->what == "plan " + name;
+    if (square) {
+      draw->AddRectFilled({p.x - 0.6f * r, p.y - 0.6f * r}, {p.x + 0.6f * r, p.y + 0.6f * r}, over || dragged ? tone::accent : tone::white);
+      draw->AddRect({p.x - 0.6f * r, p.y - 0.6f * r}, {p.x + 0.6f * r, p.y + 0.6f * r}, tone::ink);
+    } else if (over || dragged) {
+      draw->AddCircle(p, 1.3f * r, tone::accent, 16, 2);
+    }
+    s.mark("plan " + name, {p.x - r, p.y - r}, {p.x + r, p.y + r});
+    if (over && ImGui::IsMouseClicked(0) && !s.desk.drag) s.desk.drag = Drag{"plan " + name, "", mouse};
+    return s.desk.drag && s.desk.drag->what == "plan " + name && s.input.buttons[0];
+  };
+  const dvec2 p = to.plan(mouse);
+  for (const Window& w : study.room.windows) {
+    const Surface& wall = study.room.surfaces[w.surface];
+    const auto at = [&](double x) {
+      const dvec3 v = wall.frame.world_from_surface({x, 0});
+      return dvec2(v.x, v.y);
+    };
+    const double along = wall.frame.surface_from_world({p.x, p.y, 0}).x;
+    const auto put = [&](double from, double width, const std::string& said) {
+      from = std::clamp(from, 0.0, wall.box.hi.x - 0.1);
+      m.attempt({{"window", w.name, "from_left", length_value(units, from)}, {"window", w.name, "width", length_value(units, std::clamp(width, 0.1, wall.box.hi.x - from))}});
+      m.moving = true;
+      s.desk.drag->said = said;
+      s.desk.drag->at = mouse;
+      s.desk.chosen = "window " + w.name;
+    };
+    const double v = snapped(along, free);
+    if (handle("window " + w.name + " left", at(w.opening.lo.x), true) && v < w.opening.hi.x - 0.1) put(v, w.opening.hi.x - v, fmt::format("{:.0f} mm from the left end", v * mm_per_m));
+    if (handle("window " + w.name + " right", at(w.opening.hi.x), true) && v > w.opening.lo.x + 0.1)
+      put(w.opening.lo.x, v - w.opening.lo.x, fmt::format("{:.0f} mm wide, {:.0f} mm from the right end", (v - w.opening.lo.x) * mm_per_m, (wall.box.hi.x - v) * mm_per_m));
+    if (handle("window " + w.name, at(0.5 * (w.opening.lo.x + w.opening.hi.x)), true)) {
+      const double from = std::clamp(snapped(along - 0.5 * w.opening.width(), free), 0.0, wall.box.hi.x - w.opening.width());
+      put(from, w.opening.width(), fmt::format("{:.0f} mm from the left end", from * mm_per_m));
+    }
+  }
+  const auto inside = [&](dvec2 q) { return study.room.contains(q); };
+  for (const LampSpec& lamp : study.job.lamps)
+    if (handle("lamp " + *lamp.name, {lamp.position->x, lamp.position->y}, false)) {
+      const dvec2 q{snapped(p.x, free), snapped(p.y, free)};
+      s.desk.chosen = "lamp " + *lamp.name;
+      m.moving = true;
+      if (inside(q)) {
+        const int wall = study.room.nearest_wall(q);
+        std::vector<Edit> edits{{"lamp", *lamp.name, "at", point_value(units, {q.x, q.y, lamp.position->z})}};
+        if (lamp.to.given) edits.push_back({"lamp", *lamp.name, "to", point_value(units, {q.x + lamp.to->x - lamp.position->x, q.y + lamp.to->y - lamp.position->y, lamp.to->z})});
+        m.attempt(edits);
+        s.desk.drag->said = fmt::format("{:.0f} mm off the {} wall", std::abs(study.room.surfaces[wall].frame.height_of({q.x, q.y, 0})) * mm_per_m, study.room.surfaces[wall].name);
+      }
+      s.desk.drag->at = mouse;
+    }
+  for (const ViewerSpec& viewer : study.job.viewers)
+    if (handle("viewer " + *viewer.name, {viewer.eye->x, viewer.eye->y}, false)) {
+      const dvec2 q{snapped(p.x, free), snapped(p.y, free)};
+      s.desk.chosen = "viewer " + *viewer.name;
+      m.moving = true;
+      if (inside(q)) {
+        m.attempt({{"viewer", *viewer.name, "eye", point_value(units, {q.x, q.y, viewer.eye->z})}});
+        s.desk.drag->said = fmt::format("{:.0f}, {:.0f} mm", q.x * mm_per_m, q.y * mm_per_m);
+      }
+      s.desk.drag->at = mouse;
+    }
+  if (s.desk.drag && s.desk.drag->what.starts_with("plan ") && !s.input.buttons[0]) {
+    m.settle();
+    m.moving = false;
+    s.desk.drag.reset();
+  }
+}
+
+}  // namespace
+
+void plan_inset(Sight& s, const Region& r) {
+  if (!s.study()) return;
+  ImGui::SetCursorScreenPos(r.at);
+  ImGui::PushStyleColor(ImGuiCol_ChildBg, ImGui::ColorConvertU32ToFloat4(IM_COL32(168, 168, 168, 235)));
+  ImGui::BeginChild("plan", r.size, false, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse);
+  ImGui::SetCursorScreenPos(r.at);
+  const bool pressed = ImGui::InvisibleButton("plan inset", r.size);
+  tip("Click a wall to face it, a dot to stand there. P grows the plan over the picture.");
+  s.mark("plan inset", r.at, {r.at.x + r.size.x, r.at.y + r.size.y});
+  const OnPlan to = fit(s.study()->room, r, 2.7f * s.em);
+  draw_plan(s, to, false);
+  if (pressed) click_plan(s, to);
+  ImGui::EndChild();
+  ImGui::PopStyleColor();
+}
+
+void plan_grown(Sight& s, const Region& r) {
+  if (!s.study()) return;
+  ImGui::SetCursorScreenPos(r.at);
+  ImGui::PushStyleColor(ImGuiCol_ChildBg, ImGui::ColorConvertU32ToFloat4(IM_COL32(178, 178, 178, 246)));
+  ImGui::BeginChild("grown plan", r.size, false, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse | ImGuiWindowFlags_AlwaysUseWindowPadding);
+  ImGui::TextUnformatted("Plan: drag a window or its ends, a lamp or a place to stand; Alt suspends the snapping to 10 mm.");
+  ImGui::SameLine(std::max(0.0f, r.size.x - 6 * s.em));
+  if (button(s, "close plan", "Close")) s.model.plan_grown = false;
+  typed_numbers(s);
+  const float head = 4.5f * s.em;
+  const OnPlan to = fit(s.study()->room, {{r.at.x, r.at.y + head}, {r.size.x, std::max(1.0f, r.size.y - head)}}, 3.2f * s.em);
+  draw_plan(s, to, true);
+  drag_things(s, to);
+  ImGui::EndChild();
+  ImGui::PopStyleColor();
+}
+
+}  // namespace rakelight

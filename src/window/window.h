@@ -1,0 +1,60 @@
+// The interactive program: one window, driven by GLFW or by a script.
+#pragma once
+#include <memory>
+#include <optional>
+#include <stdexcept>
+#include <string>
+
+#include "base/image.h"
+#include "window/view.h"
+
+namespace rakelight {
+
+/// There is no display, or none with OpenGL 4.1 core; says what to do instead.
+struct NoWindow : std::runtime_error {
+  using std::runtime_error::runtime_error;
+};
+
+struct WindowOptions {
+  std::string job;                     ///< a path; "" = a copy of the demo at its worst time
+  int width = 1440, height = 900;
+  bool visible = true;
+  std::string state_folder;            ///< where the recent jobs are kept; "" = nowhere
+};
+
+/// Where recent jobs are kept: $XDG_STATE_HOME/rakelight or ~/.local/state/rakelight; "" without a home.
+std::string usual_state_folder();
+
+class AppWindow {
+ public:
+  /// Throws NoWindow; std::runtime_error when the job cannot be read from the disk.
+  explicit AppWindow(const WindowOptions& options);
+  ~AppWindow();
+  AppWindow(const AppWindow&) = delete;
+  AppWindow& operator=(const AppWindow&) = delete;
+
+  /// Until it is closed. Sleeps while nothing happens.
+  void run();
+
+  // what a script needs
+  /// One frame from an input of the script's own.
+  void frame(const Input& input);
+  /// Nothing is being worked out or drawn any more.
+  bool idle() const;
+  /// What stands in the window after the last frame.
+  Image screen();
+  const Model& model() const;
+  const Found* found() const;
+  const Pictures* pictures() const;
+  std::optional<Spot> spot(const std::string& name) const;
+  /// OpenGL's complaints so far; "" = none.
+  std::string complaints() const;
+  long frames_drawn() const;
+  double longest_frame() const;        ///< s, so far
+
+ private:
+  struct State;
+  std::unique_ptr<State> state_;
+};
+
+}  // namespace rakelight

@@ -1,0 +1,113 @@
+// What takes time, done beside the window: a job's study, findings, advice and year, for one job or a pair.
+#pragma once
+#include <chrono>
+#include <condition_variable>
+#include <deque>
+#include <functional>
+#include <memory>
+#include <mutex>
+#include <optional>
+#include <string>
+#include <thread>
+#include <vector>
+
+#include "advice/advice.h"
+#include "assess/assess.h"
+#include "assess/year.h"
+#include "base/loader.h"
+#include "base/stop.h"
+#include "job/read.h"
+
+namespace rakelight {
+
+struct YearFound {
+  Year year;
+  std::vector<LampsAlone> lamps;
+};
+
+/// What came of a job's text so far. A value: as stages end, a fuller one takes its place.
+struct Found {
+  std::string text;
+  bool draft = false;                        ///< coarse light, while something is dragged
+  Diagnostics diagnostics;
+  std::string trouble;                       ///< of the environment, not of the job
+  std::shared_ptr<const Study> study;        ///< null while it is made, and when the job has errors
+  std::shared_ptr<const LightBasis> fields;  ///< for pictures
+  std::shared_ptr<const Assessment> assessment;
+  std::shared_ptr<const Advice> advice;
+  std::shared_ptr<const YearFound> year;
+  bool broken() const { return !diagnostics.ok() || !trouble.empty(); }
+};
+
+/// A time and a place to stand, which need not be among the job's.
+struct Stand {
+  MomentSpec moment;
+  std::string viewer;
+  dvec3 eye{0};
+  std::string only_surface;                  ///< of an inspection; "" = judges all
+  std::string key() const;                   ///< the same for the same stand
+};
+
+/// Every joint from there and then.
+struct HereFound {
+  std::string text, stand;                   ///< whose, and Stand::key
+  std::optional<Moment> moment;
+  std::string trouble;                       ///< why there is no such time
+  std::vector<SurfaceResult> surfaces;
+};
+
+struct Asked {
+  std::string left;
+  std::optional<std::string> right;
+  Loader loader;                             ///< files that the job names
+  bool draft = false;
+  std::optional<Stand> stand;
+  int year_sky = clear_type;
+};
+
+class Work {
+ public:
+  /// `ready` is called from other threads whenever there is something new.
+  explicit Work(std::function<void()> ready);
+  ~Work();
+  Work(const Work&) = delete;
+  Work& operator=(const Work&) = delete;
+
+  /// What is wanted from now on; what nobody wants any more is given up.
+  void ask(const Asked& asked);
+
+  struct State {
+    std::shared_ptr<const Found> left, right;          ///< null until there is something
+    std::shared_ptr<const HereFound> left_here, right_here;
+    std::string doing, also_doing;                     ///< words for what goes on; "" = nothing
+    bool idle() const { return doing.empty() && also_doing.empty(); }
+  };
+  State state() const;
+
+ private:
+  struct Bases { std::string key; std::shared_ptr<const LightBasis> plain, fields; };
+
+  void run(bool slow);
+  bool next_quick(std::unique_lock<std::mutex>& lock);
+  bool next_slow(std::unique_lock<std::mutex>& lock);
+  std::shared_ptr<const Found> known(const std::string& text, bool draft) const;
+  void keep(std::shared_ptr<const Found> found);
+  std::shared_ptr<const HereFound> known_here(const std::string& text) const;
+  Found study_of(const std::string& text, bool draft, const Loader& loader);
+  /// Runs without the lock; false when it was given up.
+  template <class Stage> bool stage(std::unique_lock<std::mutex>& lock, std::string& doing, std::shared_ptr<Stop>& stop, const std::string& words, Stage&& work);
+
+  std::function<void()> ready_;
+  mutable std::mutex mutex_;
+  std::condition_variable wake_;
+  bool over_ = false;
+  Asked asked_;
+  std::deque<std::shared_ptr<const Found>> found_;      ///< most recent first
+  std::deque<std::shared_ptr<const HereFound>> here_;
+  std::string doing_, also_doing_;
+  std::shared_ptr<Stop> quick_stop_, slow_stop_;        ///< of the stage that runs
+  std::vector<Bases> bases_;                            ///< only touched by the quick thread
+  std::thread quick_, slow_;
+};
+
+}  // namespace rakelight
