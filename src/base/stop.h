@@ -18,10 +18,10 @@ class Stop {
 };
 
 /// While it lives, for_each_index (light/parallel.h) on this thread asks `stop` before every index and throws Stopped once it
-/// was requested. Scopes nest; the innermost counts.
+/// was requested. Scopes nest; the innermost counts. Null: work is not given up.
 class StopScope {
  public:
-  explicit StopScope(const Stop& stop) : before_(current()) { current() = &stop; }
+  explicit StopScope(const Stop* stop) : before_(current()) { current() = stop; }
   ~StopScope() { current() = before_; }
   StopScope(const StopScope&) = delete;
   StopScope& operator=(const StopScope&) = delete;

@@ -17,6 +17,8 @@ void for_each_index(int count, Work&& work) {
   const Stop* stop = StopScope::current();
   const auto go_on = [stop] { return !stop || !stop->requested(); };
   if (!go_on()) throw Stopped();
+  // this loop alone throws, once its threads have come home; those inside it run through
+  const StopScope inside(nullptr);
   if (threads == 1 || count < 2 * threads) {
     for (int i = 0; i < count && go_on(); ++i) work(i);
     if (!go_on()) throw Stopped();

@@ -100,8 +100,8 @@ void cures(Sight& s, const JointResult& joint, const SurfaceResult& surface) {
     cure(s, "flatter", fmt::format("Paint it {} instead of {}", *(at - 1), paint), "less sheen where one looks along the wall towards the light", {{"surface", face, "paint", text_value(*(at - 1))}});
 }
 
-void findings_region(Sight& s, const Region& r) {
-  begin_region("findings", r, tone::panel, true);
+void findings_region(Sight& s, const Region& r, bool drawer) {
+  begin_region(drawer ? "findings drawer" : "findings", r, tone::panel, true, drawer);
   Model& m = s.model;
   if (!s.assessed || !s.assessed->study || !s.assessed->assessment) {
     ImGui::TextUnformatted("Findings");
@@ -174,8 +174,8 @@ void findings_region(Sight& s, const Region& r) {
     }
     if (j == chosen) {
       ImGui::Indent(0.6f * s.em);
-      joint_details(s, *j, *surface);
       if (m.question == Question::measured && joins_sheets(j->joint.line.kind)) measured_details(s, *j, *surface);
+      joint_details(s, *j, *surface);
       cures(s, *j, *surface);
       ImGui::Unindent(0.6f * s.em);
       ImGui::Separator();

@@ -39,6 +39,7 @@ constexpr std::array bindings{
     KeyBinding{Action::save_picture, 'P', true, false, false, "Ctrl P", "save the picture, or the pair, as PNG"},
     KeyBinding{Action::open, 'O', true, false, false, "Ctrl O", "open a job, or one of the last"},
     KeyBinding{Action::reread, 'R', true, false, false, "Ctrl R", "read the file again, if it was changed elsewhere"},
+    KeyBinding{Action::controls, GLFW_KEY_TAB, false, false, false, "Tab", "arrow keys go from control to control, Space presses, Enter types; Ctrl Tab to the next region"},
     KeyBinding{Action::help, GLFW_KEY_F1, false, false, false, "F1", "these keys"},
     KeyBinding{Action::leave, GLFW_KEY_ESCAPE, false, false, false, "Esc", "leave what is open, or what is being dragged"},
     KeyBinding{Action::quit, 'Q', true, false, false, "Ctrl Q", "close the window"},

@@ -211,6 +211,7 @@ void ask_question(Model& model, Question question, const Found* found) {
   model.question = question;
   model.notice.clear();
   model.plan_grown = model.starting = model.opening = model.walking = false;
+  model.outlines = question == Question::way_round;
   if (!found || !found->study) return;
   const Study& study = *found->study;
   settle_choices(model, found);
@@ -242,7 +243,6 @@ void ask_question(Model& model, Question question, const Found* found) {
     if (other.starts_with("towards ")) other = other.substr(8);
     compare({"surface", model.surface, "run", text_value(other)});
     model.place = facing_place(study, surface);
-    model.outlines = true;
   }
   if (question == Question::when || question == Question::measured) alone();
 }

@@ -81,6 +81,7 @@ struct Model {
   bool swapped = false;                ///< while Space is held
   double amplify = 1;
   bool relief = true, outlines = false, playing = false, walking = false;
+  bool controls = false;               ///< the arrow keys go from control to control
   bool plan_grown = false, help = false, drawer = false, opening = false, starting = false;
   int year_sky = clear_type;
   std::string notice;                  ///< what the last thing did or why it did not; shown until the next

@@ -25,7 +25,7 @@ Region centred(const Region& r, float wide, float high) {
 }  // namespace
 
 void help_overlay(Sight& s, const Region& r) {
-  begin_region("help", centred(r, 58 * s.em, 34 * s.em), tone::pressed, true);
+  begin_region("help", centred(r, 58 * s.em, 34 * s.em), tone::pressed, true, true);
   ImGui::TextUnformatted("Keys");
   ImGui::SameLine(std::max(0.0f, ImGui::GetWindowWidth() - 6 * s.em));
   if (button(s, "close help", "Close")) s.model.help = false;
@@ -55,7 +55,7 @@ void help_overlay(Sight& s, const Region& r) {
 
 void open_overlay(Sight& s, const Region& r) {
   Model& m = s.model;
-  begin_region("open a job", centred(r, 44 * s.em, 20 * s.em), tone::pressed, true);
+  begin_region("open a job", centred(r, 44 * s.em, 20 * s.em), tone::pressed, true, true);
   if (s.desk.naming) {
     ImGui::TextUnformatted("Save the job as");
     ImGui::SetNextItemWidth(-1);
@@ -87,7 +87,7 @@ void open_overlay(Sight& s, const Region& r) {
 
 void start_overlay(Sight& s, const Region& r) {
   Model& m = s.model;
-  begin_region("start my room", centred(r, 40 * s.em, 22 * s.em), tone::pressed, true);
+  begin_region("start my room", centred(r, 40 * s.em, 22 * s.em), tone::pressed, true, true);
   ImGui::TextUnformatted("My room: its longest wall is boarded, a window stands in the wall at its end");
   ImGui::Spacing();
   struct Field { const char* name; const char* label; std::size_t index; double least, most; const char* why; };
@@ -129,7 +129,7 @@ void start_overlay(Sight& s, const Region& r) {
 
 void trouble_overlay(Sight& s, const Region& r) {
   const Found& found = *s.found();
-  begin_region("trouble", r, tone::panel, true);
+  begin_region("trouble", r, tone::panel, true, true);
   ImGui::TextUnformatted("This job cannot be shown yet:");
   ImGui::Spacing();
   const std::string name = s.model.path.empty() ? "the job" : std::filesystem::path(s.model.path).filename().string();

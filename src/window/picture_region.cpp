@@ -87,9 +87,11 @@ bool drag_edges(Sight& s, const OnScreen& to) {
         draw->AddRectFilled({at.x - 0.5f * r, at.y - 0.5f * r}, {at.x + 0.5f * r, at.y + 0.5f * r}, over || dragged ? tone::accent : tone::white);
         draw->AddRect({at.x - 0.5f * r, at.y - 0.5f * r}, {at.x + 0.5f * r, at.y + 0.5f * r}, tone::ink);
       }
-      if (over && ImGui::IsMouseClicked(0) && !s.desk.drag) s.desk.drag = Drag{"picture " + name, "", mouse};
+      if (over && ImGui::IsMouseClicked(0) && !s.desk.drag) s.desk.drag = Drag{"picture " + name, "", mouse, mouse, false};
       any = any || over || dragged;
       if (!dragged) continue;
+      s.desk.drag->moved = s.desk.drag->moved || glm::length(mouse - s.desk.drag->from) > 3;
+      if (!s.desk.drag->moved) continue;
       // the wall's own plane, so that an edge may leave the picture
       const dvec3 direction = camera.corner + to.pixel(mouse).x * camera.step_x + to.pixel(mouse).y * camera.step_y;
       const Frame& f = study.room.surfaces[window.surface].frame;
@@ -192,7 +194,7 @@ void picture_region(Sight& s, const Region& r) {
       const bool edge = m.place && m.place->only_facing() && !pair && drag_edges(s, to);
       if (pressed && !edge && !s.desk.drag) {
         const bool divides = pair && std::abs(s.input.mouse.x - x) < 0.6 * s.em;
-        s.desk.drag = Drag{divides ? "divider" : "look", "", s.input.mouse};
+        s.desk.drag = Drag{divides ? "divider" : "look", "", s.input.mouse, s.input.mouse, false};
       }
       if (s.desk.drag && s.desk.drag->what == "divider") m.divider = std::clamp((s.input.mouse.x - at.x) / size.x, 0.05, 0.95);
       if (s.desk.drag && s.desk.drag->what == "look" && active) {

@@ -112,7 +112,7 @@ void PictureMaker::run() {
     lock.unlock();
     try {
       if (!renderer) throw std::runtime_error(lost);
-      const StopScope scope(*stop);
+      const StopScope scope(stop.get());
       draw(*renderer, order);
     } catch (const Stopped&) {
       // something else is wanted by now

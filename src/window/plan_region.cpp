@@ -203,8 +203,14 @@ void drag_things(Sight& s, const OnPlan& to) {
       draw->AddCircle(p, 1.3f * r, tone::accent, 16, 2);
     }
     s.mark("plan " + name, {p.x - r, p.y - r}, {p.x + r, p.y + r});
-    if (over && ImGui::IsMouseClicked(0) && !s.desk.drag) s.desk.drag = Drag{"plan " + name, "", mouse};
-    return s.desk.drag && s.desk.drag->what == "plan " + name && s.input.buttons[0];
+    if (over && ImGui::IsMouseClicked(0) && !s.desk.drag) {
+      s.desk.drag = Drag{"plan " + name, "", mouse, mouse, false};
+      s.desk.chosen = name;
+      if (const auto side = name.rfind(' '); name.starts_with("window ") && (name.ends_with(" left") || name.ends_with(" right"))) s.desk.chosen = name.substr(0, side);
+    }
+    if (!s.desk.drag || s.desk.drag->what != "plan " + name || !s.input.buttons[0]) return false;
+    s.desk.drag->moved = s.desk.drag->moved || glm::length(mouse - s.desk.drag->from) > 3;
+    return s.desk.drag->moved;
   };
   const dvec2 p = to.plan(mouse);
   for (const Window& w : study.room.windows) {

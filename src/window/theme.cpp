@@ -72,11 +72,13 @@ void load_font(float em_pixels) {
   }
 }
 
-void begin_region(const char* name, const Region& r, ImU32 ground, bool scrolls) {
+void begin_region(const char* name, const Region& r, ImU32 ground, bool scrolls, bool over) {
   ImGui::SetNextWindowPos(r.at);
   ImGui::SetNextWindowSize({std::max(1.0f, r.size.x), std::max(1.0f, r.size.y)});
   ImGui::PushStyleColor(ImGuiCol_WindowBg, ground);
-  ImGuiWindowFlags flags = ImGuiWindowFlags_NoTitleBar | ImGuiWindowFlags_NoResize | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoCollapse | ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoBringToFrontOnFocus;
+  ImGuiWindowFlags flags = ImGuiWindowFlags_NoTitleBar | ImGuiWindowFlags_NoResize | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoCollapse | ImGuiWindowFlags_NoSavedSettings;
+  // of windows with this flag the first made lies on top, of others the last
+  if (!over) flags |= ImGuiWindowFlags_NoBringToFrontOnFocus;
   if (!scrolls) flags |= ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse;
   ImGui::Begin(name, nullptr, flags);
 }

@@ -37,7 +37,7 @@ void questions_region(Sight& s, const Region& r) {
       {Question::measured, "I measured a joint", "Is it in tolerance, will it show, what cures it."},
   };
   // on a narrow window the title gives way
-  const float wanted = 0.5f * r.size.x - 26 * s.em;
+  const float wanted = std::min(24 * s.em, r.size.x - 62 * s.em);
   ImGui::AlignTextToFramePadding();
   if (wanted > 3 * s.em) {
     const ImVec2 at = ImGui::GetCursorScreenPos();
@@ -222,6 +222,12 @@ void act(Sight& s, Action action) {
     case Action::open: m.opening = !m.opening; return;
     case Action::reread: s.wishes.reread = true; return;
     case Action::drawer: m.drawer = !m.drawer; return;
+    case Action::controls:
+      m.controls = !m.controls;
+      m.walking = false;
+      if (m.controls) ImGui::SetWindowFocus("findings");
+      m.notice = m.controls ? "arrow keys go from control to control; Tab or Esc ends that" : "";
+      return;
     case Action::help: m.help = !m.help; return;
     case Action::leave:
       if (m.history.trying()) m.history.drop(), s.desk.drag.reset(), m.moving = false;
@@ -230,6 +236,7 @@ void act(Sight& s, Action action) {
       else if (m.opening) m.opening = false;
       else if (m.starting) m.starting = false;
       else if (m.plan_grown) m.plan_grown = false;
+      else if (m.controls) m.controls = false;
       else if (m.walking) m.walking = false;
       else if (m.drawer) m.drawer = false;
       m.playing = false;
@@ -247,10 +254,10 @@ void draw_view(Sight& s) {
   questions_region(s, {{0, 0}, {w, questions_high * em}});
   answer_region(s, {{0, questions_high * em}, {w, answer_high * em}});
   time_region(s, {{0, h - time}, {w, time}});
-  if (!drawer) findings_region(s, {{w - findings, top}, {findings, std::max(1.0f, h - top - time)}});
+  if (!drawer) findings_region(s, {{w - findings, top}, {findings, std::max(1.0f, h - top - time)}}, false);
   picture_region(s, picture);
   if (s.found() && s.found()->broken()) trouble_overlay(s, picture);
-  if (drawer && s.model.drawer) findings_region(s, {{w - findings, top}, {findings, std::max(1.0f, h - top - time)}});
+  if (drawer && s.model.drawer) findings_region(s, {{w - findings, top}, {findings, std::max(1.0f, h - top - time)}}, true);
   if (s.model.starting) start_overlay(s, picture);
   if (s.model.opening || s.desk.naming) open_overlay(s, picture);
   if (s.model.help) help_overlay(s, {{0, top}, {w, h - top}});

@@ -27,6 +27,8 @@ struct Drag {
   std::string what;                    ///< "window W1 left" …
   std::string said;                    ///< the live dimension
   dvec2 at{0};                         ///< where to say it
+  dvec2 from{0};                       ///< where the button went down
+  bool moved = false;                  ///< farther than a click's tremble
 };
 
 /// What a person has under way that is no part of the job: half-typed fields, drags, chosen things.
@@ -78,8 +80,8 @@ struct Sight {
 };
 
 struct Region { ImVec2 at, size; };
-/// Begins a fixed region; pair with end_region.
-void begin_region(const char* name, const Region& region, ImU32 ground, bool scrolls = false);
+/// Begins a fixed region; pair with end_region. `over`: it lies over the others.
+void begin_region(const char* name, const Region& region, ImU32 ground, bool scrolls = false, bool over = false);
 void end_region();
 
 // theme.cpp
@@ -105,7 +107,7 @@ void answer_region(Sight& s, const Region& r);
 void picture_region(Sight& s, const Region& r);
 void plan_inset(Sight& s, const Region& r);
 void plan_grown(Sight& s, const Region& r);
-void findings_region(Sight& s, const Region& r);
+void findings_region(Sight& s, const Region& r, bool drawer);
 void joint_details(Sight& s, const JointResult& joint, const SurfaceResult& surface);
 void measured_details(Sight& s, const JointResult& joint, const SurfaceResult& surface);
 void cures(Sight& s, const JointResult& joint, const SurfaceResult& surface);

@@ -81,7 +81,6 @@ struct Gui {
     ImGuiIO& io = ImGui::GetIO();
     io.IniFilename = nullptr;
     io.LogFilename = nullptr;
-    io.ConfigFlags |= ImGuiConfigFlags_NavEnableKeyboard;
     io.ConfigInputTextCursorBlink = false;
     io.BackendFlags |= ImGuiBackendFlags_HasMouseCursors;
     static constexpr std::pair<int, int> map[] = {{ImGuiKey_Tab, GLFW_KEY_TAB}, {ImGuiKey_LeftArrow, GLFW_KEY_LEFT}, {ImGuiKey_RightArrow, GLFW_KEY_RIGHT}, {ImGuiKey_UpArrow, GLFW_KEY_UP},
@@ -227,6 +226,7 @@ struct AppWindow::State {
     io.MouseWheel = static_cast<float>(input.wheel.y);
     io.MouseWheelH = static_cast<float>(input.wheel.x);
     for (std::size_t i = 0; i < input.keys.size(); ++i) io.KeysDown[i] = input.keys[i];
+    io.ConfigFlags = model.controls ? io.ConfigFlags | ImGuiConfigFlags_NavEnableKeyboard : io.ConfigFlags & ~ImGuiConfigFlags_NavEnableKeyboard;
     io.KeyCtrl = input.keys[GLFW_KEY_LEFT_CONTROL] || input.keys[GLFW_KEY_RIGHT_CONTROL];
     io.KeyShift = input.keys[GLFW_KEY_LEFT_SHIFT] || input.keys[GLFW_KEY_RIGHT_SHIFT];
     io.KeyAlt = input.keys[GLFW_KEY_LEFT_ALT] || input.keys[GLFW_KEY_RIGHT_ALT];
@@ -352,9 +352,10 @@ struct AppWindow::State {
     Sight sight{model, desk, wishes, input, now, assessed.get(), pictures.get(), texture(left), texture(right), !maker->idle(), em, spots};
     settle_choices(model, now.left.get());
     const bool typing = ImGui::GetIO().WantTextInput;
+    const auto moves = [](Action a) { return a == Action::day_back || a == Action::day_on || a == Action::earlier || a == Action::later; };
     for (const Action action : keys.read(input))
-      if (!typing || action == Action::leave || action == Action::quit) act(sight, action);
-    model.swapped = !typing && input.keys[GLFW_KEY_SPACE] && !model.history.now().variation.empty();
+      if ((!typing || action == Action::leave || action == Action::quit) && !(model.controls && moves(action))) act(sight, action);
+    model.swapped = !typing && !model.controls && input.keys[GLFW_KEY_SPACE] && !model.history.now().variation.empty();
     if (model.playing && model.moment && model.moment->time.given && input.time > desk.caught_at + play_every) {
       desk.caught_at = input.time;
       act(sight, Action::later);

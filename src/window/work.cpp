@@ -115,7 +115,7 @@ void Work::ask(const Asked& asked) {
     const bool same_stand = asked.stand.has_value() == asked_.stand.has_value() && (!asked.stand || asked.stand->key() == asked_.stand->key());
     const bool same_year = asked.left == asked_.left && asked.year_sky == asked_.year_sky;
     // what is dragged would never be seen if each move gave up the last one's study
-    if (quick_stop_ && (!same_jobs || !same_stand) && !asked.draft) quick_stop_->request();
+    if (quick_stop_ && (!same_jobs || !same_stand) && !(asked.draft && in_study_)) quick_stop_->request();
     if (slow_stop_ && !same_year) slow_stop_->request();
     if (asked.year_sky != asked_.year_sky)
       for (auto& found : found_)
@@ -188,21 +188,33 @@ void Work::run(bool slow) {
 }
 
 template <class Stage>
-bool Work::stage(std::unique_lock<std::mutex>& lock, std::string& doing, std::shared_ptr<Stop>& stop, const std::string& words, Stage&& work) {
+bool Work::stage(std::unique_lock<std::mutex>& lock, const std::string& text, std::string& doing, std::shared_ptr<Stop>& stop, const std::string& words, Stage&& work) {
   doing = words;
   const auto mine = std::make_shared<Stop>();
   stop = mine;
   lock.unlock();
   ready_();
-  bool done = true;
+  bool done = false;
+  std::string trouble;
   try {
-    const StopScope scope(*mine);
+    const StopScope scope(mine.get());
     work();
+    done = true;
   } catch (const Stopped&) {
-    done = false;
+    // something else is wanted by now
+  } catch (const std::exception& error) {
+    trouble = error.what();
   }
   lock.lock();
   stop = nullptr;
+  if (!trouble.empty()) {
+    const auto now = known(text, true);
+    Found found = now ? *now : Found{};
+    found.text = text;
+    found.draft = false;
+    found.trouble = trouble;
+    keep(std::make_shared<const Found>(std::move(found)));
+  }
   return done;
 }
 
@@ -259,7 +271,9 @@ bool Work::next_quick(std::unique_lock<std::mutex>& lock) {
   for (const std::string& text : texts)
     if (!known(text, draft)) {
       Found found;
-      if (stage(lock, doing_, quick_stop_, "working out the light", [&] { found = study_of(text, draft, loader); })) keep(std::make_shared<const Found>(std::move(found)));
+      in_study_ = true;
+      if (stage(lock, text, doing_, quick_stop_, "working out the light", [&] { found = study_of(text, draft, loader); })) keep(std::make_shared<const Found>(std::move(found)));
+      in_study_ = false;
       return true;
     }
   if (draft) return false;
@@ -268,14 +282,14 @@ bool Work::next_quick(std::unique_lock<std::mutex>& lock) {
     if (found->broken()) continue;
     if (!found->assessment) {
       Found fuller = *found;
-      if (stage(lock, doing_, quick_stop_, "looking at every joint", [&] { fuller.assessment = std::make_shared<const Assessment>(assess(*found->study)); }))
+      if (stage(lock, text, doing_, quick_stop_, "looking at every joint", [&] { fuller.assessment = std::make_shared<const Assessment>(assess(*found->study)); }))
         keep(std::make_shared<const Found>(std::move(fuller)));
       return true;
     }
     if (asked_.stand && !known_here(text)) {
       const Stand stand = *asked_.stand;
       auto here = std::make_shared<HereFound>();
-      if (stage(lock, doing_, quick_stop_, "looking from here", [&] { *here = look_from(*found->study, stand, text); })) {
+      if (stage(lock, text, doing_, quick_stop_, "looking from here", [&] { *here = look_from(*found->study, stand, text); })) {
         here_.push_front(std::move(here));
         if (here_.size() > 2 * kept) here_.pop_back();
       }
@@ -288,7 +302,7 @@ bool Work::next_quick(std::unique_lock<std::mutex>& lock) {
 bool Work::next_slow(std::unique_lock<std::mutex>& lock) {
   if (asked_.left.empty() || asked_.draft) return false;
   const auto found = known(asked_.left, false);
-  if (!found || !found->assessment) return false;
+  if (!found || !found->assessment || found->broken()) return false;
   // the quick thread may have kept a fuller one meanwhile
   const auto merge = [&](auto&& put) {
     const auto now = known(found->text, false);
@@ -298,14 +312,14 @@ bool Work::next_slow(std::unique_lock<std::mutex>& lock) {
   };
   if (!found->advice) {
     auto advice = std::make_shared<Advice>();
-    if (stage(lock, also_doing_, slow_stop_, "comparing levels and directions", [&] { *advice = advise(*found->study, *found->assessment); }))
+    if (stage(lock, found->text, also_doing_, slow_stop_, "comparing levels and directions", [&] { *advice = advise(*found->study, *found->assessment); }))
       merge([&](Found& f) { f.advice = advice; });
     return true;
   }
   if (!found->year) {
     std::shared_ptr<const YearFound> year;
     const int sky = asked_.year_sky;
-    if (stage(lock, also_doing_, slow_stop_, "sweeping the year", [&] { year = year_of(*found->study, sky); }) && sky == asked_.year_sky)
+    if (stage(lock, found->text, also_doing_, slow_stop_, "sweeping the year", [&] { year = year_of(*found->study, sky); }) && sky == asked_.year_sky)
       merge([&](Found& f) { f.year = year; });
     return true;
   }

@@ -94,8 +94,9 @@ class Work {
   void keep(std::shared_ptr<const Found> found);
   std::shared_ptr<const HereFound> known_here(const std::string& text) const;
   Found study_of(const std::string& text, bool draft, const Loader& loader);
-  /// Runs without the lock; false when it was given up.
-  template <class Stage> bool stage(std::unique_lock<std::mutex>& lock, std::string& doing, std::shared_ptr<Stop>& stop, const std::string& words, Stage&& work);
+  /// Runs without the lock; false when it was given up, or failed: then the job `text` bears the trouble.
+  template <class Stage>
+  bool stage(std::unique_lock<std::mutex>& lock, const std::string& text, std::string& doing, std::shared_ptr<Stop>& stop, const std::string& words, Stage&& work);
 
   std::function<void()> ready_;
   mutable std::mutex mutex_;
@@ -106,6 +107,7 @@ class Work {
   std::deque<std::shared_ptr<const HereFound>> here_;
   std::string doing_, also_doing_;
   std::shared_ptr<Stop> quick_stop_, slow_stop_;        ///< of the stage that runs
+  bool in_study_ = false;                               ///< the quick thread makes a study
   std::vector<Bases> bases_;                            ///< only touched by the quick thread
   std::thread quick_, slow_;
 };
