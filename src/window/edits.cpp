@@ -10,6 +10,7 @@
 #include "board/board.h"
 #include "job/tree.h"
 #include "light/photometry.h"
+#include "paint/paint.h"
 #include "room/room.h"
 #include "sky/bearing.h"
 #include "sky/sky.h"
@@ -85,6 +86,7 @@ void put_edit(std::vector<Edit>& edits, const Edit& edit) {
 void check_text(const JobText& text, const Loader& loader, Diagnostics& diagnostics) {
   std::optional<Job> job = read_job(text, diagnostics);
   if (!job) return;
+  check_paints(*job, diagnostics);
   load_photometry(*job, loader, diagnostics);
   job->site = located(*job, diagnostics);
   if (const auto room = make_room(*job, diagnostics)) {

@@ -94,10 +94,11 @@ void cures(Sight& s, const JointResult& joint, const SurfaceResult& surface) {
          {{"joint", joint.joint.line.id, "width", length_value(study.job.units, wider)}});
   }
   const std::vector<std::string> paints = paint_ids();
-  const std::string& paint = *study.job.surfaces[study.room.surfaces[surface.surface].spec].paint.name;
+  const PaintSpec& system = study.job.surfaces[study.room.surfaces[surface.surface].spec].paint;
+  const std::string& paint = *system.name;
   const auto at = std::find(paints.begin(), paints.end(), paint);
   if (at != paints.end() && at != paints.begin())
-    cure(s, "flatter", fmt::format("Paint it {} instead of {}", *(at - 1), paint), "less sheen where one looks along the wall towards the light", {{"surface", face, "paint", text_value(*(at - 1))}});
+    cure(s, "flatter", fmt::format("Paint it {} instead of {}", *(at - 1), paint), "less sheen where one looks along the wall towards the light", {{"surface", face, system.klass.given ? "paint.class" : "paint", text_value(*(at - 1))}});
 }
 
 void findings_region(Sight& s, const Region& r, bool drawer) {

@@ -160,7 +160,7 @@ void sliders(Sight& s, const JointResult& joint, const SurfaceResult& surface) {
   int sheen = found == paints.end() ? 0 : static_cast<int>(found - paints.begin());
   const std::string name = found == paints.end() ? "own gloss" : *found;
   const bool changed = ImGui::SliderInt("sheen", &sheen, 0, static_cast<int>(paints.size()) - 1, name.c_str(), typed_too | ImGuiSliderFlags_NoInput);
-  slid(s, changed, {{"surface", face, "paint", text_value(paints[static_cast<std::size_t>(std::clamp(sheen, 0, static_cast<int>(paints.size()) - 1))])}});
+  slid(s, changed, {{"surface", face, spec.paint.klass.given ? "paint.class" : "paint", text_value(paints[static_cast<std::size_t>(std::clamp(sheen, 0, static_cast<int>(paints.size()) - 1))])}});
   s.mark("slider sheen");
   tip("The paint: gloss adds a shine that a slope turns away from the eye.");
   ImGui::PopItemWidth();

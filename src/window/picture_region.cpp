@@ -141,7 +141,7 @@ void chip(Sight& s, const Found* found, const HereFound* here, const std::string
   if (!found) return;
   const auto lines = chip_lines(*found, here, s.model.surface);
   if (lines.empty()) return;
-  const float high = (keep ? 6.6f : 5.0f) * s.em;
+  const float high = (keep ? 8.2f : 6.2f) * s.em;
   ImGui::SetCursorScreenPos(at);
   ImGui::PushStyleColor(ImGuiCol_ChildBg, ImGui::ColorConvertU32ToFloat4(IM_COL32(168, 168, 168, 235)));
   ImGui::BeginChild(name.c_str(), {width, high}, false, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_AlwaysUseWindowPadding);
@@ -248,7 +248,7 @@ void picture_region(Sight& s, const Region& r) {
   }
   const bool found = s.found() && !s.found()->broken();
   if (found && pair && r.size.x > 40 * s.em) {
-    const float x = at.x + static_cast<float>(m.divider) * size.x, wide = std::min(20.0f * s.em, 0.35f * size.x);
+    const float x = at.x + static_cast<float>(m.divider) * size.x, wide = std::min(20.0f * s.em, 0.32f * size.x);
     const Found *left = s.found(), *right = s.work.right.get();
     const HereFound *left_here = s.work.left_here.get(), *right_here = s.work.right_here.get();
     if (m.swapped) std::swap(left, right), std::swap(left_here, right_here);

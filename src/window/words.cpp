@@ -76,10 +76,10 @@ std::vector<std::string> chip_lines(const Found& found, const HereFound* here, c
   const SurfaceResult* worst = found.assessment ? result_of(*found.assessment, study.room, surface) : nullptr;
   if (worst) {
     const Counts c = counts_of(*worst);
-    std::string shows = fmt::format("of {} joints {} show, {} faint", c.joints, c.shows, c.faint);
+    std::string shows = fmt::format("{} of {} show, {} faint", c.shows, c.joints, c.faint);
     if (here) {
       const SurfaceResult* now = result_of(here->surfaces, study.room, surface);
-      if (now) shows += fmt::format("; now and from here {}", counts_of(*now).shows);
+      if (now) shows += fmt::format("; now, here {}", counts_of(*now).shows);
     }
     lines.push_back(shows);
     const Cost cost = cost_of(study, *worst);
@@ -97,7 +97,7 @@ std::vector<std::string> caption_lines(const Model& model, const Study& study, c
   if (!model.relief) contrast = "AS IF EVERY JOINT WERE FLAT";
   else if (model.amplify != 1) contrast = fmt::format("RELIEF SHADE ×{}", number_text(model.amplify));
   return {fmt::format("{} · {}", *study.job.title, place), pictures.moment_text,
-          fmt::format("white = {} cd/m² · {} · a prediction, not an acceptance ruling", number_text(std::round(pictures.white * 10) / 10), contrast)};
+          fmt::format("white = {} cd/m² · {} · a prediction, not an acceptance ruling", number_text(pictures.white < 10 ? std::round(pictures.white * 100) / 100 : std::round(pictures.white)), contrast)};
 }
 
 }  // namespace rakelight

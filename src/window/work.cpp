@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "base/units.h"
 #include "light/photometry.h"
+#include "paint/paint.h"
 #include "window/edits.h"
 
 namespace rakelight {
@@ -227,6 +228,7 @@ Found Work::study_of(const std::string& text, bool draft, const Loader& loader) 
     if (!job) return found;
     Diagnostics quick;  // make_study reports the same again
     Job lit = *job;
+    for (SurfaceSpec& surface : lit.surfaces) surface.reflectance.value = stage_reflectance(surface.paint, *surface.reflectance, PaintStage::painted);
     load_photometry(lit, loader, quick);
     const std::optional<Room> room = make_room(lit, quick);
     std::string key;
@@ -242,7 +244,7 @@ Found Work::study_of(const std::string& text, bool draft, const Loader& loader) 
     }
     LightDetail detail;
     if (draft && !bases) detail.patch = draft_patch;
-    auto study = make_study(*job, found.diagnostics, detail, loader, bases ? bases->plain : nullptr);
+    auto study = make_study(*job, found.diagnostics, detail, loader, PaintStage::painted, bases ? bases->plain : nullptr);
     if (!study) return found;
     if (!bases) {
       if (bases_.size() > 3) bases_.erase(bases_.begin());
