@@ -160,13 +160,12 @@ const JointResult& first_alike(const std::vector<JointResult>& joints, const Joi
 void lay_rules(std::vector<JointResult>& joints) {
   for_each_index(static_cast<int>(joints.size()), [&](int i) {
     JointResult& r = joints[i];
-    if (!joins_sheets(r.joint.line.kind)) return;  // the limits are for joints between sheets
     if (&first_alike(joints, r) != &r) return;
     r.straightedge = read_straightedge(r.joint.section, r.joint.line.kind, r.joint.recipe.level);
-    r.rules = read_rules(r.joint.section);
+    if (joins_sheets(r.joint.line.kind)) r.rules = read_rules(r.joint.section);
   });
   for (JointResult& r : joints) {
-    if (!r.rules.empty() || !joins_sheets(r.joint.line.kind)) continue;
+    if (!r.straightedge.empty()) continue;
     const JointResult& twin = first_alike(joints, r);
     r.straightedge = twin.straightedge;
     r.rules = twin.rules;
@@ -187,16 +186,19 @@ const JointResult* SurfaceResult::worst() const {
 
 namespace {
 
-// `tasks_of(relief)` lists what to look at, joint by joint; `peak`: how far the joints have peaked, m.
+// What has moved: joints' peaks and fixings' pops, m, and faces to look at the joints over.
+struct Moved { double peak = 0, pop = 0; std::vector<Substrate> faces; };
+
+// `tasks_of(relief)` lists what to look at, joint by joint.
 template <class TasksOf>
-SurfaceResult judged_surface(const Study& study, int surface, const Finish& finish, double peak, bool with_framing, TasksOf&& tasks_of) {
+SurfaceResult judged_surface(const Study& study, int surface, const Finish& finish, const Moved& by, bool with_framing, TasksOf&& tasks_of) {
   SurfaceResult result;
   result.surface = surface;
   result.finish = finish;
   result.layout = finished_layout(study, surface, finish);
   std::vector<Relief> reliefs(study.room.surfaces.size());
   const BackingSpec backing = *study.job.surfaces[study.room.surfaces[surface].spec].backing;
-  reliefs[surface] = peaked(finished_relief(study, result.layout, surface, finish), peak, backing == BackingSpec::recessed || backing == BackingSpec::both);
+  reliefs[surface] = moved(finished_relief(study, result.layout, surface, finish), by.peak, by.pop, backing == BackingSpec::recessed || backing == BackingSpec::both);
   if (with_framing) result.substrate = make_substrate(study.job, study.room.surfaces[surface], study.layouts[surface].run);
   const Relief& relief = reliefs[surface];
   const int joints = static_cast<int>(relief.joints.size());
@@ -230,9 +232,11 @@ SurfaceResult judged_surface(const Study& study, int surface, const Finish& fini
     if (worst->raw > 0) r.spread = workmanship_spread(worst->pattern, r.joint);
     r.chance_shows = chance_over(r.spread, gain, *rules.shows);
     r.banding = banded_visibility(study, r.joint.line, study.room.surfaces[surface].frame, worst->pattern, worst->profile, worst->seen);
-    if (result.substrate)
-      r.framing = framed_visibility(study, surface, r.joint, *result.substrate, worst->profile, worst->seen.moment,
-                                    study.viewers[worst->seen.viewer].eye, worst->seen.veil);
+    const auto over = [&](const Substrate& face) {
+      return framed_visibility(study, surface, r.joint, face, worst->profile, worst->seen.moment, study.viewers[worst->seen.viewer].eye, worst->seen.veil);
+    };
+    if (result.substrate) r.framing = over(*result.substrate);
+    for (const Substrate& face : by.faces) r.over.push_back(over(face));
   });
   std::vector<const std::vector<double>*> spreads;
   for (const auto& joint : result.joints)
@@ -247,7 +251,7 @@ SurfaceResult assess_surface(const Study& study, int surface, const Finish& fini
   std::vector<int> looked_at = moments;
   if (looked_at.empty())
     for (int m = 0; m < static_cast<int>(study.moments.size()); ++m) looked_at.push_back(m);
-  SurfaceResult result = judged_surface(study, surface, finish, 0, true, [&](const Relief& relief) {
+  SurfaceResult result = judged_surface(study, surface, finish, {}, true, [&](const Relief& relief) {
     std::vector<Task> tasks;
     for (int j = 0; j < static_cast<int>(relief.joints.size()); ++j)
       for (const int m : looked_at)
@@ -258,9 +262,10 @@ SurfaceResult assess_surface(const Study& study, int surface, const Finish& fini
   return result;
 }
 
-SurfaceResult assess_surface_at(const Study& study, int surface, const Finish& finish,
-                                const std::vector<std::vector<Focus>>& focus, double peak) {
-  return judged_surface(study, surface, finish, peak, false, [&](const Relief& relief) {
+namespace {
+
+SurfaceResult looked_at_again(const Study& study, int surface, const Finish& finish, const std::vector<std::vector<Focus>>& focus, const Moved& by) {
+  return judged_surface(study, surface, finish, by, false, [&](const Relief& relief) {
     assert(relief.joints.size() == focus.size());
     std::vector<Task> tasks;
     for (int j = 0; j < static_cast<int>(relief.joints.size()); ++j)
@@ -269,19 +274,68 @@ SurfaceResult assess_surface_at(const Study& study, int surface, const Finish& f
   });
 }
 
+Moved moved_by(const Study& study, const SurfaceResult& result, double Movement::*how_far) {
+  const Season& s = season();
+  Moved by{s.peaking.*how_far, s.pops.*how_far, {}};
+  const Surface& face = study.room.surfaces[result.surface];
+  if (face.kind == Surface::Kind::ceiling)
+    by.faces = {sagged(study.job, face, result.layout.run, s.sag.*how_far), lifted(study.job, face, result.layout.run, s.truss_lift.*how_far)};
+  return by;
+}
+
+bool pops(const JointResult& r) { return r.joint.line.kind == JointKind::fixings && !r.joint.line.spots.empty(); }
+
+// The same joints moved as usual and badly: the most seen by `judged` of those that `concerned` picks.
+template <class Concerned, class JudgedOf>
+void add_movement(SurfaceResult& result, const SurfaceResult& usual, const SurfaceResult& bad, const char* what, const Movement& movement,
+                  Concerned&& concerned, JudgedOf&& judged) {
+  MovementResult m{&movement, what, {}, {}};
+  bool any = false;
+  for (std::size_t j = 0; j < result.joints.size(); ++j) {
+    if (usual.joints[j].worst < 0 || bad.joints[j].worst < 0 || !concerned(result.joints[j])) continue;
+    const Judged u = judged(usual.joints[j]), b = judged(bad.joints[j]);
+    if (!any || u.visibility > m.usual.visibility) m.usual = u;
+    if (!any || b.visibility > m.bad.visibility) m.bad = b;
+    any = true;
+  }
+  if (any) result.movements.push_back(m);
+}
+
+}  // namespace
+
+SurfaceResult assess_surface_at(const Study& study, int surface, const Finish& finish, const std::vector<std::vector<Focus>>& focus) {
+  return looked_at_again(study, surface, finish, focus, {});
+}
+
 void add_later(const Study& study, SurfaceResult& result) {
   std::vector<std::vector<Focus>> focus;
   for (const JointResult& r : result.joints) {
     auto& worst = focus.emplace_back();
     if (r.worst >= 0) worst.push_back({r.seen[r.worst].moment, r.seen[r.worst].viewer, r.seen[r.worst].station});
   }
-  const SurfaceResult usual = assess_surface_at(study, result.surface, result.finish, focus, season().usual_peak);
-  const SurfaceResult bad = assess_surface_at(study, result.surface, result.finish, focus, season().bad_peak);
+  const auto again = [&](double Movement::*how_far) {
+    return looked_at_again(study, result.surface, result.finish, focus, moved_by(study, result, how_far));
+  };
+  const SurfaceResult usual = again(&Movement::usual), bad = again(&Movement::bad);
+  std::vector<const std::vector<double>*> spreads;
   for (std::size_t j = 0; j < result.joints.size(); ++j) {
+    JointResult& r = result.joints[j];
     const JointResult &u = usual.joints[j], &b = bad.joints[j];
-    if (u.worst >= 0 && b.worst >= 0) result.joints[j].later = Later{u.seen[u.worst].judged, b.seen[b.worst].judged, u.chance_shows};
+    // not every fixing pops: the chance that any joint shows is that of joints peaked among fixings as they are
+    const auto& spread = pops(r) ? r.spread : u.spread;
+    if (!spread.empty()) spreads.push_back(&spread);
+    if (u.worst >= 0 && b.worst >= 0) r.later = Later{u.seen[u.worst].judged, b.seen[b.worst].judged, u.chance_shows};
   }
-  result.chance_any_shows_later = usual.chance_any_shows;
+  const VerdictSpec& rules = study.job.verdict;
+  result.chance_any_shows_later = chance_any_over(spreads, {*rules.gain, *rules.band}, *rules.shows);
+  const Season& s = season();
+  const auto as_seen = [](const JointResult& r) { return r.seen[r.worst].judged; };
+  const auto all = [](const JointResult&) { return true; };
+  add_movement(result, usual, bad, "peaking", s.peaking, [](const JointResult& r) { return joins_sheets(r.joint.line.kind); }, as_seen);
+  add_movement(result, usual, bad, "pops", s.pops, pops, as_seen);
+  if (study.room.surfaces[result.surface].kind != Surface::Kind::ceiling) return;
+  add_movement(result, usual, bad, "sag", s.sag, all, [](const JointResult& r) { return r.over[0].alone; });
+  add_movement(result, usual, bad, "truss lift", s.truss_lift, all, [](const JointResult& r) { return r.over[1].alone; });
 }
 
 std::vector<std::vector<Focus>> focus_of(const SurfaceResult& result) {

@@ -7,6 +7,7 @@
 
 #include "base/loader.h"
 #include "board/board.h"
+#include "joint/dates.h"
 #include "joint/joint.h"
 #include "joint/straightedge.h"
 #include "light/light.h"
@@ -63,8 +64,8 @@ struct Seen {
 struct Framed { Judged together, alone; };
 /// A joint's look by its relief alone, and by what the paint makes of it alone; docs/user/paint.md.
 struct Banded { Judged relief, band; double contrast = 0; };  ///< contrast: of the band, the largest, signed
-/// A joint's look after the first heating season, should it peak: usually, and where timber dries hard; the chance of showing
-/// if it peaks as usual. A risk, never a promise.
+/// A joint's look after the first heating season, should it peak, or a fixing pop: usually, and where timber dries hard; the
+/// chance of showing if it moves as usual. A risk, never a promise.
 struct Later { Judged usual, bad; double chance_shows = 0; };
 
 /// Judged at five stations along the joint (its ends' insides and the quarters); the worst one is kept. The gaze is
@@ -86,6 +87,7 @@ struct JointResult {
   bool framing_governs() const { return framing && worst >= 0 && framing->alone.visibility > seen[worst].judged.visibility; }
   /// Whether the band is seen more than the relief.
   bool banding_governs() const { return banding && banding->band.visibility > banding->relief.visibility; }
+  std::vector<Framed> over;              ///< over faces that may come later; only within add_later
   std::vector<double> spread;            ///< V there, gain 1, over equally likely workmanship, ascending
 };
 
@@ -98,9 +100,18 @@ double chance_over(const std::vector<double>& spread, const GainSpread& gain, do
 /// one person looks at all of them.
 double chance_any_over(const std::vector<const std::vector<double>*>& spreads, const GainSpread& gain, double limit);
 
-/// Lays the rules on a finished joint of a kind, slid from feather to feather.
+/// Lays the rules on a finished joint of a kind, slid from feather to feather; in corners and on beads along the face, one end
+/// at the line. Fixings and shadow lines have no limits.
 std::vector<StraightedgeReading> read_straightedge(const Section& section, JointKind kind, const Level& level);
 std::vector<RuleReadings> read_rules(const Section& section);
+
+/// One movement of the first heating season on one surface: the joint that would be seen most, by relief of this kind alone
+/// where it is the face's (sag, truss lift), else with its own. A risk, never a promise.
+struct MovementResult {
+  const Movement* movement = nullptr;
+  std::string what;                      ///< "peaking", "pops", "sag", "truss lift"
+  Judged usual, bad;
+};
 
 struct SurfaceResult {
   int surface = 0;
@@ -109,6 +120,7 @@ struct SurfaceResult {
   std::vector<JointResult> joints;
   double chance_any_shows = 0;
   double chance_any_shows_later = 0;     ///< should all joints peak as usual; only from assess
+  std::vector<MovementResult> movements;  ///< that some joint in sight would show; only from assess
   std::optional<Substrate> substrate;    ///< what the job's framing makes of the face
   const JointResult* worst() const;      ///< highest visibility; null when no joint is seen
 };
@@ -128,9 +140,9 @@ std::vector<std::vector<Focus>> focus_of(const SurfaceResult& result);
 /// Judges a surface under a finish whose joints run as those of `focus`'s result, from those looks alone. The visibility
 /// found is never above assess_surface's, and within some percent of it, at a tenth of the time.
 SurfaceResult assess_surface_at(const Study& study, int surface, const Finish& finish,
-                                const std::vector<std::vector<Focus>>& focus, double peak = 0);
+                                const std::vector<std::vector<Focus>>& focus);
 
-/// Looks again where each joint is seen best, peaked as after the first heating season (joint/dates.h).
+/// Looks again where each joint is seen best, moved as after the first heating season (joint/dates.h).
 void add_later(const Study& study, SurfaceResult& result);
 
 /// The sheets of a surface under a finish, and the relief they are left with. [[joint]] entries hold for the job's own

@@ -16,12 +16,21 @@ HeightCurve face_of(const Section& section) {
   return c;
 }
 
+/// Corners whose filling the published limits for angles are about; a shadow line is none.
+bool inside_corner(JointKind kind) { return kind == JointKind::internal_corner || kind == JointKind::square_set; }
+bool outside_corner(JointKind kind) { return kind == JointKind::external_corner || kind == JointKind::bead; }
+
 bool applies(const Limit& limit, JointKind kind) {
+  if (!joins_sheets(kind))
+    return (limit.applies == "corner" && (inside_corner(kind) || outside_corner(kind))) || (limit.applies == "internal-corner" && inside_corner(kind)) ||
+           (limit.applies == "external-corner" && outside_corner(kind));
   const bool tapered = kind == JointKind::recessed || kind == JointKind::half_round;
   return limit.applies == "joint" || limit.applies == "face" || (limit.applies == "recessed" && tapered);
 }
 
-RuleReading read(const HeightCurve& face, const Section& section, Held held, double base) {
+RuleReading read(const HeightCurve& face, const Section& section, JointKind kind, Held held, double base) {
+  // out of the corner along the face
+  if (!joins_sheets(kind)) return read_rule(face, held, base, section.first + base / 2);
   // feet are set either side of the joint
   return held == Held::feet ? read_rule(face, held, base, 0) : worst_rule(face, held, base, section.left, section.right);
 }
@@ -35,7 +44,7 @@ std::vector<StraightedgeReading> read_straightedge(const Section& section, Joint
   for (const Limit& limit : limits()) {
     if (!applies(limit, kind)) continue;
     auto [gap, fresh] = gaps.try_emplace({limit.held, limit.base});
-    if (fresh) gap->second = read(face, section, limit.held, limit.base).gap;
+    if (fresh) gap->second = read(face, section, kind, limit.held, limit.base).gap;
     const bool own = std::find(level.tolerances.begin(), level.tolerances.end(), limit.id) != level.tolerances.end();
     readings.push_back({&limit, gap->second, limit.allows(gap->second), own});
   }

@@ -5,6 +5,7 @@
 
 #include "assess/assess.h"
 #include "base/text.h"
+#include "joint/fit.h"
 #include "joint/measured.h"
 #include "light/photometry.h"
 #include "sky/bearing.h"
@@ -95,6 +96,7 @@ std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, cons
   for (SurfaceSpec& s : study->job.surfaces) s.reflectance.value = stage_reflectance(s.paint, *s.reflectance, stage);
 
   load_photometry(study->job, loader, diagnostics);
+  load_measured(study->job, loader, diagnostics);
   study->job.site = located(job, diagnostics);
   if (!job.site.climate->empty()) study->climate = climate_of(job.site, loader, diagnostics);
 
@@ -103,6 +105,7 @@ std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, cons
     study->room = *std::move(room);
     study->viewers = make_viewers(job, study->room, diagnostics);
     study->layouts = lay_all(job, study->room, diagnostics);
+    check_measured(study->job, study->layouts, diagnostics);
   }
   study->moments = make_moments(study->job, diagnostics, study->climate ? &*study->climate : nullptr);
   if (job.moments.empty())
@@ -133,9 +136,13 @@ Finish requested_finish(const Study& study, int surface) {
 Relief finished_relief(const Study& study, const Layout& layout, int surface, const Finish& finish) {
   const Level* level = study.scheme.find(finish.level);
   assert(level);
-  if (layout.run == study.layouts[surface].run) return make_relief(study.job, layout, *level, study.work);
-  // what the job says of single joints belongs to the joints of its own layout; turned sheets have others
+  const Finish asked = requested_finish(study, surface);
+  if (layout.run == asked.run && finish.level == asked.level) return make_relief(study.job, layout, *level, study.work);
   Job job = study.job;
+  // what was measured is the joint as it was finished
+  for (JointSpec& joint : job.joints) joint.section.reset();
+  if (layout.run == asked.run) return make_relief(job, layout, *level, study.work);
+  // what the job says of single joints belongs to the joints of its own layout; turned sheets have others
   const std::string prefix = study.room.surfaces[surface].name + "/";
   std::erase_if(job.joints, [&](const JointSpec& joint) { return joint.id->starts_with(prefix); });
   return make_relief(job, layout, *level, study.work);

@@ -10,6 +10,7 @@
 #include "command/commands.h"
 #include "command/failure.h"
 #include "command/load.h"
+#include "joint/dates.h"
 #include "report/report.h"
 
 namespace rakelight {
@@ -57,7 +58,12 @@ Drawing plate_of(const Scheme& scheme, const Level& level) {
   for (const std::string& name : kind_names()) {
     PlateRow& row = rows.emplace_back();
     row.name = name;
-    for (const std::string& hand : hands) row.sections.push_back(typical_section(*kind_named(name), level, *workmanship(hand)));
+    const JointKind kind = *kind_named(name);
+    for (const std::string& hand : hands) {
+      row.sections.push_back(typical_section(kind, level, *workmanship(hand)));
+      if (joins_sheets(kind)) row.later.push_back(peaked(row.sections.back(), season().peaking.usual, season().peak_width));
+      if (kind == JointKind::fixings) row.later.push_back(peaked(row.sections.back(), season().pops.usual, season().pop_width));
+    }
   }
   return section_plate(fmt::format("Joints by {} level {}", scheme.id, level.id), hands, rows);
 }

@@ -61,7 +61,7 @@ template <class F> void measured_fields(auto& m, F&& f) {
   f("step", m.step); f("tape_edge", m.tape_edge);
 }
 
-template <class F> void joint_fields(auto& j, F&& f) { f("id", j.id); f("width", j.width); f("kind", j.kind); }
+template <class F> void joint_fields(auto& j, F&& f) { f("id", j.id); f("width", j.width); f("kind", j.kind); f("measured", j.measured); }
 
 template <class F> void moment_fields(auto& m, F&& f) {
   f("name", m.name); f("at", m.time); f("sky", m.sky); f("lamps", m.lamps);

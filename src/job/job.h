@@ -193,11 +193,15 @@ struct FinishingSpec {
   Key<std::vector<double>> tools;            ///< blade widths owned, m, ascending
 };
 
+struct FittedSection;                        // joint/fit.h
+
 struct JointSpec {
   Span at;
   Key<std::string> id;                       ///< as assess prints it
   Key<double> width;                         ///< finished width, m
   Key<std::string> kind;                     ///< what meets there, where it is not what the edges say
+  Key<std::string> measured;                 ///< a file of points across it, relative to the job; "" = none
+  std::shared_ptr<const FittedSection> section;  ///< what that says, once load_measured (joint/) has fetched it
 };
 
 /// One of the lamps of a moment: a name or a group, or { name = …, dim = …, at = …, aim = … }.

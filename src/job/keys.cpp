@@ -147,7 +147,7 @@ constexpr std::array rows{
     KeyRow{"joint", "id", KeyKind::text, required, "", 0, 0, "", "", "The joint as the findings name it, such as \"long/B1\".", ""},
     KeyRow{"joint", "width", KeyKind::length, optional, "", 50, 3000, "", "", "How wide it is feathered, edge to edge; without it the level's width.", ""},
     KeyRow{"joint", "kind", KeyKind::word, optional, "", 0, 0, "recessed|half-round|square|chamfered|cut-to-recessed|cut-to-cut|butt|backed butt", "", "What meets there, where it is not what the sheets' edges say: a ripped strip, a single backed butt.", ""},
-    KeyRow{"joint", "measured", KeyKind::text, later, "", 0, 0, "", "", "A measured cross-section.", ""},
+    KeyRow{"joint", "measured", KeyKind::text, optional, "", 0, 0, "", "", "A measured cross-section instead of a computed one: a file of lines offset_mm,height_mm, relative to this one (docs/user/joints.md).", ""},
 
     KeyRow{"moment", "name", KeyKind::text, optional, "", 0, 0, "", "", "Its name; without one T1, T2 and so on in the order of the file.", ""},
     KeyRow{"moment", "at", KeyKind::time, optional, "", 0, 0, "", "", "Date and time on the clock at the site, or with an offset such as +01:00. Needed unless sky = \"none\".", ""},

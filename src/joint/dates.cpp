@@ -9,7 +9,7 @@ namespace rakelight {
 namespace {
 
 Movement movement_of(const DataTable& t) {
-  return {t.text("text"), t.text("cure"), {t.text("source"), t.word("confidence", {"V", "V2", "M+", "M", "M-", "D"})}};
+  return {t.metres("usual"), t.metres("bad"), t.text("text"), t.text("cure"), {t.text("source"), t.word("confidence", {"V", "V2", "M+", "M", "M-", "D"})}};
 }
 
 }  // namespace
@@ -22,12 +22,12 @@ const Season& season() {
     const DataTable root(tree, diagnostics);
     const DataTable peaking = root.sub("peaking");
     Season s;
-    s.usual_peak = peaking.metres("usual");
-    s.bad_peak = peaking.metres("bad");
     s.peak_width = peaking.metres("width");
     s.backed_share = peaking.fraction("backed_share");
     s.peaking = movement_of(peaking);
+    s.pop_width = root.sub("pops").metres("width");
     s.pops = movement_of(root.sub("pops"));
+    s.sag_spacing = root.sub("sag").metres("spacing");
     s.sag = movement_of(root.sub("sag"));
     s.truss_lift = movement_of(root.sub("truss_lift"));
     require_sound(file, diagnostics);
@@ -52,13 +52,29 @@ Section peaked(Section section, double peak, double width) {
   return section;
 }
 
-Relief peaked(Relief relief, double peak, bool backed) {
+Relief moved(Relief relief, double peak, double pop, bool backed) {
   for (PlacedJoint& joint : relief.joints) {
+    if (joint.line.kind == JointKind::fixings && !joint.line.spots.empty()) joint.section = peaked(std::move(joint.section), pop, season().pop_width);
     if (!joins_sheets(joint.line.kind)) continue;
     const double share = backed && is_long(joint.line.kind) ? season().backed_share : 1;
     joint.section = peaked(std::move(joint.section), share * peak, season().peak_width);
   }
   return relief;
+}
+
+Substrate sagged(const Job& job, const Surface& ceiling, Run run, double sag) {
+  Substrate s = straight_members(job, ceiling, run);
+  // a ceiling's heights are positive downwards, a substrate's sag lies behind the face
+  s.sag = -sag * std::pow(s.spacing / season().sag_spacing, 4);
+  return s;
+}
+
+Substrate lifted(const Job& job, const Surface& ceiling, Run run, double lift) {
+  Substrate s = straight_members(job, ceiling, run);
+  for (auto& m : s.members) m.off = -lift;
+  s.members.front().off = s.members.back().off = 0;
+  bend(s);
+  return s;
 }
 
 }  // namespace rakelight

@@ -102,6 +102,8 @@ struct PlacedJoint {
   Section section;
   std::array<Section, 4> change;       ///< per metre of each figure, sampled like `section`
   std::array<double, 4> sd{};          ///< of the figures
+  std::shared_ptr<const FittedSection> measured;  ///< what `section` was fitted to; the crown's sd is then the fit's, and it
+                                       ///< stands for the height of the whole
 };
 
 /// One film of a joint on its face: along a line whose ends it dies at, or round a core (a segment, or a point where the

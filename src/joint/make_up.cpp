@@ -3,10 +3,16 @@
 #include <algorithm>
 #include <array>
 
-#include "joint/embedded_table.h"
+#include "joint/data.h"
 
 namespace rakelight {
 namespace {
+
+Spread spread(const DataTable& t, const char* key) {
+  const std::vector<double> v = t.list_of_metres(key);
+  if (v.size() != 2) t.wrong(key, std::string(key) + " must be two numbers", "[mean, standard deviation]");
+  return v.size() == 2 ? Spread{v[0], v[1]} : Spread{};
+}
 
 struct Crafts {
   std::vector<Workmanship> all;
@@ -16,27 +22,28 @@ struct Crafts {
 const Crafts& crafts() {
   static const Crafts read = [] {
     const std::string file = "schemes/workmanship.toml";
-    toml::table table = parse_embedded(file);
-    Embedded root(file, table);
+    const TomlNode tree = embedded_tree(file);
+    Diagnostics diagnostics;
+    const DataTable root(tree, diagnostics);
     Crafts c;
-    for (const Embedded& t : root.subs("workmanship")) {
+    for (const DataTable& t : root.subs("workmanship")) {
       Workmanship w;
       w.name = t.text("name");
-      w.recessed_crown = t.spread("recessed_crown");
-      w.butt_crown = t.spread("butt_crown");
-      w.backed_crown = t.spread("backed_crown");
-      w.corner_crown = t.spread("corner_crown");
-      w.bead_nose = t.spread("bead_nose");
-      w.spot_crown = t.spread("spot_crown");
-      w.lap_ridge = t.spread("lap_ridge");
-      w.step = t.spread("step");
-      w.tape_edge = t.spread("tape_edge");
+      w.recessed_crown = spread(t, "recessed_crown");
+      w.butt_crown = spread(t, "butt_crown");
+      w.backed_crown = spread(t, "backed_crown");
+      w.corner_crown = spread(t, "corner_crown");
+      w.bead_nose = spread(t, "bead_nose");
+      w.spot_crown = spread(t, "spot_crown");
+      w.lap_ridge = spread(t, "lap_ridge");
+      w.step = spread(t, "step");
+      w.tape_edge = spread(t, "tape_edge");
       w.lap_width = t.metres("lap_width");
       c.all.push_back(w);
     }
     MakeUp& m = c.make_up;
-    const Embedded board = root.sub("board"), fittings = root.sub("fittings"), widths = root.sub("widths");
-    const Embedded shrinkage = root.sub("shrinkage"), sanding = root.sub("sanding");
+    const DataTable board = root.sub("board"), fittings = root.sub("fittings"), widths = root.sub("widths");
+    const DataTable shrinkage = root.sub("shrinkage"), sanding = root.sub("sanding");
     m.taper_depth = board.metres("taper_depth");
     m.taper_width = board.metres("taper_width");
     m.shoulder = board.metres("shoulder");
@@ -46,12 +53,12 @@ const Crafts& crafts() {
     m.chamfer_width = board.metres("chamfer_width");
     m.pared_depth = board.metres("pared_depth");
     m.pared_width = board.metres("pared_width");
-    const std::vector<Embedded> tapes = root.subs("tape");
+    const std::vector<DataTable> tapes = root.subs("tape");
     constexpr std::array names{"paper", "mesh", "fleece", "none"};
-    if (tapes.size() != names.size()) broken(file, "not one [[tape]] for each kind");
-    for (std::size_t i = 0; i < names.size(); ++i) {
-      const Embedded& t = tapes[i];
-      if (t.text("name") != names[i]) broken(file, "tapes out of order");
+    if (tapes.size() != names.size()) root.wrong("tape", "there must be a [[tape]] for each kind", "paper, mesh, fleece, none");
+    for (std::size_t i = 0; i < std::min(names.size(), tapes.size()); ++i) {
+      const DataTable& t = tapes[i];
+      if (t.text("name") != names[i]) t.wrong("name", "the tapes are out of order", names[i]);
       m.tapes[i] = {t.metres("thickness"), t.metres("half_width"), t.metres("bed_least"), t.metres("bed_most")};
     }
     m.cover = fittings.metres("cover");
@@ -72,6 +79,7 @@ const Crafts& crafts() {
     m.sanding_block = sanding.metres("block");
     m.scuff = sanding.metres("scuff");
     m.scuff_width = sanding.metres("scuff_width");
+    require_sound(file, diagnostics);
     return c;
   }();
   return read;

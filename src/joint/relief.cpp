@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "joint/fit.h"
 #include "joint/joint.h"
 #include "joint/make_up.h"
 #include "kernel/relief.h"
@@ -124,7 +125,28 @@ Section typical_section(JointKind kind, const Level& level, const Workmanship& w
 
 namespace {
 std::shared_ptr<const FilmIndex> index_of(const Relief& relief);
+
+/// Puts in the section that was measured on a joint, if one was.
+bool place_measured(PlacedJoint& p, const Job& job) {
+  for (const JointSpec& spec : job.joints) {
+    if (*spec.id != p.line.id || !spec.section) continue;
+    const FittedSection& fit = *spec.section;
+    p.measured = spec.section;
+    p.section = section_of(fit);
+    p.figures.crown = fit.crown;
+    p.sd = {fit.crown_sd, 0, 0, 0};
+    // what is not known of its crown is not known of its height all over
+    Section& change = p.change[static_cast<std::size_t>(Figure::crown)];
+    if (std::abs(fit.crown) > 1e-6) {
+      change = p.section;
+      for (double& h : change.height) h /= fit.crown;
+      for (double& s : change.slope) s /= fit.crown;
+    }
+    return true;
+  }
+  return false;
 }
+}  // namespace
 
 Relief make_relief(const Job& job, const Layout& layout, const Level& level, const Workmanship& work) {
   Relief relief;
@@ -155,7 +177,11 @@ Relief make_relief(const Job& job, const Layout& layout, const Level& level, con
     p.recipe.room_right = std::min(p.recipe.room_right, far);
     p.figures = mean_figures(work, line.kind);
     p.sd = figure_sd(work, line.kind);
-    auto twin = std::find_if(relief.joints.begin(), relief.joints.end(), [&](const PlacedJoint& q) { return same_work(q.recipe, p.recipe); });
+    if (place_measured(p, job)) {
+      relief.joints.push_back(std::move(p));
+      continue;
+    }
+    auto twin = std::find_if(relief.joints.begin(), relief.joints.end(), [&](const PlacedJoint& q) { return !q.measured && same_work(q.recipe, p.recipe); });
     if (twin != relief.joints.end()) {
       p.section = twin->section;
       p.change = twin->change;

@@ -103,7 +103,7 @@ const Published& published() {
     Published p;
     for (const DataTable& t : root.subs("limit")) {
       Limit l{t.text("id"), t.text("country"), t.text("text"), t.metres("gap"), t.metres("base"), t.flag("below", false),
-              Held::balanced, t.word("applies", {"recessed", "joint", "face", "corner", "other"}),
+              Held::balanced, t.word("applies", {"recessed", "joint", "face", "corner", "internal-corner", "external-corner", "other"}),
               {t.text("source"), t.word("confidence", grounds)}};
       l.held = static_cast<Held>(std::find(std::begin(words), std::end(words), t.word("held", {std::begin(words), std::end(words)})) - std::begin(words));
       t.finish();

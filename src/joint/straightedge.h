@@ -33,7 +33,7 @@ struct Limit {
   double gap = 0, base = 0;            ///< m
   bool below = false;                  ///< the reading must stay under `gap`, not at most reach it
   Held held = Held::balanced;
-  std::string applies;                 ///< recessed | joint | face | corner | other (printed to compare, never judged)
+  std::string applies;                 ///< recessed | joint | face | corner | internal-corner | external-corner | other (printed to compare, never judged)
   Ground ground;
   bool allows(double reading) const;   ///< a micrometre of rounding is no breach
 };

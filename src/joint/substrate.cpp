@@ -95,8 +95,7 @@ double flatness_gap(const Substrate& s, double base) {
   return gap;
 }
 
-std::optional<Substrate> make_substrate(const Job& job, const Surface& surface, Run run) {
-  if (!job.framing.at.known() || surface.spec < 0) return std::nullopt;
+Substrate straight_members(const Job& job, const Surface& surface, Run run) {
   Substrate s;
   const bool ceiling = surface.kind == Surface::Kind::ceiling;
   s.upright = ceiling ? run == Run::horizontal : *job.framing.direction == "upright";
@@ -106,8 +105,14 @@ std::optional<Substrate> make_substrate(const Job& job, const Surface& surface, 
   s.from = s.upright ? box.lo.y : box.lo.x;
   s.span = s.upright ? box.height() : box.width();
   const double width = s.upright ? box.width() : box.height();
-  Random random(seed_of(surface.name));
   s.members.resize(static_cast<std::size_t>(std::ceil(width / s.spacing - 1e-9)) + 1);
+  return s;
+}
+
+std::optional<Substrate> make_substrate(const Job& job, const Surface& surface, Run run) {
+  if (!job.framing.at.known() || surface.spec < 0) return std::nullopt;
+  Substrate s = straight_members(job, surface, run);
+  Random random(seed_of(surface.name));
   for (auto& m : s.members) {
     m.off = random.uniform(-1, 1);
     m.bow = bow_share * random.uniform(-1, 1);

@@ -40,6 +40,9 @@ double flatness_gap(const Substrate& substrate, double base);
 /// [framing] says, on ceilings across the sheets. Empty when the job has no [framing] or the surface is not boarded.
 std::optional<Substrate> make_substrate(const Job& job, const Surface& surface, Run run);
 
+/// The members of a face, all in their plane: on walls as [framing] says, on ceilings across the sheets.
+Substrate straight_members(const Job& job, const Surface& surface, Run run);
+
 /// One member in the middle standing proud by `height` among straight ones.
 Substrate proud_member(double height, double spacing, int members);
 

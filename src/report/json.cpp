@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "base/units.h"
 #include "joint/dates.h"
+#include "joint/fit.h"
 #include "report/json_parts.h"
 #include "report/report.h"
 
@@ -63,17 +64,25 @@ Json judged_json(const Judged& j) {
           {"borderline", j.borderline}};
 }
 
-Json movement_json(const char* what, const Movement& m) {
-  return {{"what", what}, {"text", m.text}, {"cure", m.cure}, {"source", m.ground.source}, {"confidence", m.ground.confidence}};
+Json movement_json(const std::string& what, const Movement& m, const std::vector<MovementResult>& looked_at) {
+  Json j{{"what", what}, {"text", m.text}, {"usual_mm", mm(m.usual)}, {"bad_mm", mm(m.bad)}, {"usual", nullptr}, {"bad", nullptr}, {"cure", m.cure},
+         {"source", m.ground.source}, {"confidence", m.ground.confidence}};
+  for (const MovementResult& r : looked_at)
+    if (r.what == what) {
+      j["usual"] = judged_json(r.usual);
+      j["bad"] = judged_json(r.bad);
+    }
+  if (j["usual"].is_null()) j["reason"] = "nothing that it moves is in sight at these moments";
+  return j;
 }
 
 /// What may move in the first heating season: a risk.
-Json season_json(bool ceiling) {
+Json season_json(const SurfaceResult& r, bool ceiling) {
   const Season& s = season();
-  Json list = Json::array({movement_json("peaking", s.peaking), movement_json("pops", s.pops)});
+  Json list = Json::array({movement_json("peaking", s.peaking, r.movements), movement_json("pops", s.pops, r.movements)});
   if (ceiling) {
-    list.push_back(movement_json("sag", s.sag));
-    list.push_back(movement_json("truss lift", s.truss_lift));
+    list.push_back(movement_json("sag", s.sag, r.movements));
+    list.push_back(movement_json("truss lift", s.truss_lift, r.movements));
   }
   return list;
 }
@@ -86,6 +95,9 @@ Json joint_json(const Study& study, const JointResult& r) {
   j["from_mm"] = mm2(placed.line.from);
   j["to_mm"] = mm2(placed.line.to);
   j["crown_mm"] = mm(r.crown);
+  j["measured"] = nullptr;
+  if (const auto& fit = placed.measured)
+    j["measured"] = {{"points", fit->points}, {"spacing_mm", mm(fit->spacing)}, {"noise_mm", mm(fit->noise)}, {"crown_sd_mm", mm(fit->crown_sd)}};
   j["width_mm"] = mm(r.width);
   j["straightedge"] = Json::array();
   for (const StraightedgeReading& s : r.straightedge)
@@ -220,7 +232,7 @@ std::string assess_json(const Study& study, const Assessment& assessment, const 
     surface["run"] = run_text(study.room, s.surface, s.finish.run);
     surface["chance_shows"] = rounded(s.chance_any_shows, 3);
     surface["chance_shows_after_heating_season"] = rounded(s.chance_any_shows_later, 3);
-    surface["risks_after_heating_season"] = season_json(study.room.surfaces[s.surface].kind == Surface::Kind::ceiling);
+    surface["risks_after_heating_season"] = season_json(s, study.room.surfaces[s.surface].kind == Surface::Kind::ceiling);
     surface["framing"] = nullptr;
     if (s.substrate) surface["framing"] = {{"flatness_mm", mm2(*study.job.framing.flatness)}, {"spacing_mm", mm(s.substrate->spacing)}, {"steepest_mrad", rounded(steepest(*s.substrate) * 1e3, 3)}};
     surface["joints"] = Json::array();

@@ -40,8 +40,9 @@ std::string profile_csv(const Section& section);
 std::string profile_text(const Section& section, const std::string& heading);
 /// The section coat by coat, heights ×100, with blades, tape and dimensions; `notes` are printed below.
 Drawing section_drawing(const Section& section, const std::string& heading, const std::vector<std::string>& notes = {});
-struct PlateRow { std::string name; std::vector<Section> sections; };
-/// Sections side by side to one scale, heights ×50: `columns` name the sections of each row.
+struct PlateRow { std::string name; std::vector<Section> sections, later; };
+/// Sections side by side to one scale, heights ×50: `columns` name the sections of each row. `later`: the same at a second
+/// date, drawn over them where they differ; empty where nothing moves.
 Drawing section_plate(const std::string& heading, const std::vector<std::string>& columns, const std::vector<PlateRow>& rows);
 
 }  // namespace rakelight

@@ -13,6 +13,7 @@ namespace {
 constexpr double paper_width = 297, side = 12, name_width = 38;  // mm
 constexpr double exaggeration = 50;
 constexpr double widest = 0.620, deepest_shown = 0.0016;         // m
+const Colour later_colour = "#b3261e";
 const Colour board_colour = "#d5d2cb", fill_colour = "#e2c397", face_colour = "#8a867d";
 
 std::vector<dvec2> outline(const Section& s, const std::vector<double>& h, dvec2 zero, double per_m, double foot) {
@@ -22,7 +23,7 @@ std::vector<dvec2> outline(const Section& s, const std::vector<double>& h, dvec2
   return out;
 }
 
-void cell(Drawing& d, const Section& s, dvec2 zero, double per_m, double foot) {
+void cell(Drawing& d, const Section& s, const Section* later, dvec2 zero, double per_m, double foot) {
   auto filled = [&](const std::vector<double>& h, const Colour& colour) {
     std::vector<dvec2> area = outline(s, h, zero, per_m, foot);
     area.push_back({area.back().x, foot});
@@ -35,8 +36,14 @@ void cell(Drawing& d, const Section& s, dvec2 zero, double per_m, double foot) {
   filled(board, board_colour);
   d.curve(outline(s, s.bare, zero, per_m, foot), face_colour, 0.15);
   d.curve(outline(s, s.height, zero, per_m, foot), "#000000", 0.35);
+  std::vector<dvec2> risen;  // the stretch that has moved
+  for (std::size_t i = 0; later && i < s.height.size(); ++i)
+    if (later->height[i] != s.height[i])
+      risen.push_back({zero.x + (s.first + s.step * static_cast<double>(i)) * per_m, zero.y - later->height[i] * per_m * exaggeration});
+  if (!risen.empty()) d.curve(risen, later_colour, 0.3, {1.2, 0.6});
   double steepest = 0;
   for (double v : s.slope) steepest = std::max(steepest, std::abs(v));
+  if (later) d.say({zero.x + std::max(s.last(), s.right) * per_m + 1.5, zero.y - 6.4}, fmt::format("{} mm", fixed_text(later->crown * mm_per_m, 2)), 2.2, Words::Anchor::start, false, later_colour);
   d.say({zero.x + std::max(s.last(), s.right) * per_m + 1.5, zero.y - 3.4}, fmt::format("{} mm", fixed_text(s.crown * mm_per_m, 2)), 2.2);
   d.say({zero.x + std::max(s.last(), s.right) * per_m + 1.5, zero.y - 0.4}, fmt::format("{} mm/m", fixed_text(steepest * 1e3, 0)), 2.2, Words::Anchor::start, false, face_colour);
 }
@@ -51,23 +58,30 @@ Drawing section_plate(const std::string& heading, const std::vector<std::string>
   d.say({side, 13}, heading, 5, Words::Anchor::start, true);
   d.say({side, 19}, fmt::format("Widths 1 : {}; heights drawn {} times as tall as widths. Beside each section its crown (a hollow is negative) and its steepest slope.",
                                 fixed_text(mm_per_m / per_m, 1), number_text(exaggeration)), 2.8);
+  const bool dated = std::any_of(rows.begin(), rows.end(), [](const PlateRow& r) { return !r.later.empty(); });
+  if (dated) {
+    d.line({side, 22.7}, {side + 9, 22.7}, later_colour, 0.3, {1.2, 0.6});
+    d.say({side + 11, 23.7}, "after the first heating season, should it peak or pop as usual: a risk, not a promise (corners and beads open rather than rise)", 2.8);
+  }
   for (std::size_t c = 0; c < columns.size(); ++c)
-    d.say({side + name_width + (static_cast<double>(c) + 0.5) * column - 7, 27}, columns[c], 3.4, Words::Anchor::middle, true);
-  double top = 30;
+    d.say({side + name_width + (static_cast<double>(c) + 0.5) * column - 7, dated ? 31.0 : 27.0}, columns[c], 3.4, Words::Anchor::middle, true);
+  double top = dated ? 34 : 30;
   for (const PlateRow& row : rows) {
     double high = 0, low = 0;
     for (const Section& s : row.sections) {
       for (double h : s.height) high = std::max(high, h), low = std::min(low, h);
       for (double h : s.bare) high = std::max(high, h), low = std::min(low, h);
     }
+    for (const Section& s : row.later)
+      for (double h : s.height) high = std::max(high, h);
     low = std::max(low, -deepest_shown);
-    const double zero = top + 3 + std::max(high * per_m * exaggeration, 4.0), foot = zero - low * per_m * exaggeration + 2.5;
+    const double zero = top + 3 + std::max(high * per_m * exaggeration, row.later.empty() ? 4.0 : 6.4), foot = zero - low * per_m * exaggeration + 2.5;
     d.say({side, zero - 0.5}, row.name, 3.2);
     for (std::size_t c = 0; c < row.sections.size(); ++c) {
       const Section& s = row.sections[c];
       const double middle = side + name_width + (static_cast<double>(c) + 0.5) * column - 7;
       const double centre = 0.5 * (s.first + s.last());
-      cell(d, s, {middle - centre * per_m, zero}, per_m, foot);
+      cell(d, s, c < row.later.size() ? &row.later[c] : nullptr, {middle - centre * per_m, zero}, per_m, foot);
     }
     d.line({side, foot + 2}, {paper_width - side, foot + 2}, "#e4e2dd", 0.2);
     top = foot + 2;

@@ -73,10 +73,12 @@ void describe_banding(std::string& out, const Study& study, const SurfaceResult&
   else out += ".\n";
 }
 
+std::string in_mm(double metres) { return number_text(std::round(metres * mm_per_m * 100) / 100); }
+
 /// What the framing adds, and what may come later.
 void describe_more(std::string& out, const Study& study, const SurfaceResult& s) {
   const auto v = [](const JointResult& r) { return r.seen[r.worst].judged.visibility; };
-  double alone = 0, together = 0, usual = 0, bad = 0, now = 0;
+  double alone = 0, together = 0, now = 0;
   int governed = 0;
   for (const JointResult& r : s.joints) {
     if (r.worst < 0) continue;
@@ -85,10 +87,6 @@ void describe_more(std::string& out, const Study& study, const SurfaceResult& s)
     if (r.framing) {
       alone = std::max(alone, r.framing->alone.visibility);
       together = std::max(together, r.framing->together.visibility);
-    }
-    if (r.later) {
-      usual = std::max(usual, r.later->usual.visibility);
-      bad = std::max(bad, r.later->bad.visibility);
     }
   }
   if (s.substrate) {
@@ -99,14 +97,13 @@ void describe_more(std::string& out, const Study& study, const SurfaceResult& s)
                                       governed, s.joints.size())
                         : " The joints govern.\n";
   }
-  if (usual > 0) {
-    const Season& later = season();
-    out += fmt::format("  After the first heating season (a risk, not a promise): {}. Then worst V {} now, {} later, {} where it is bad; {} that any shows.\n", later.peaking.text,
-                       two_digits(now), two_digits(usual), two_digits(bad), percent(s.chance_any_shows_later));
-    std::string other = later.pops.text;
-    if (study.room.surfaces[s.surface].kind == Surface::Kind::ceiling) other += "; " + later.sag.text + "; " + later.truss_lift.text;
-    out += fmt::format("    Also {}. What helps: {}.\n", other, later.peaking.cure);
-  }
+  if (s.movements.empty()) return;
+  out += fmt::format("  After the first heating season, a risk and not a promise (worst V {} now; {} that any shows should all joints peak as usual):\n", two_digits(now),
+                     percent(s.chance_any_shows_later));
+  for (const MovementResult& m : s.movements)
+    out += fmt::format("    - {}: {}. At {} mm V {}, at {} mm V {}{}. What helps: {}.\n", m.what, m.movement->text, in_mm(m.movement->usual),
+                       two_digits(m.usual.visibility), in_mm(m.movement->bad), two_digits(m.bad.visibility),
+                       m.what == "sag" || m.what == "truss lift" ? " by itself" : "", m.movement->cure);
 }
 
 void describe_surface(std::string& out, const Study& study, const SurfaceResult& s, bool colour) {

@@ -212,6 +212,8 @@ class Assess(unittest.TestCase):
                 self.assertEqual(joint["in_tolerance"], all(s["ok"] for s in joint["straightedge"]))
                 self.assertIsNone(joint["in_tolerance_of_scheme"])  # ASTM C840 names none
                 self.assertGreaterEqual({s["country"] for s in joint["straightedge"]}, {"FR", "BE", "NL", "UK", "DE"})
+                self.assertIsNone(joint["banding"])  # nothing said of the sealer
+                self.assertIsNone(joint["measured"])
                 if joint["worst"]:
                     self.assertEqual(joint["will_show"], joint["worst"]["verdict"])
                     # a peak on top of the joint is never seen less than by half (it may fill a hollow)

@@ -147,3 +147,51 @@ TEST_CASE("levels come from the job's scheme") {
   CHECK_FALSE(study_of(own, loads(broken), errors));
   CHECK(errors.find("firm/levels.toml:10:19: error: recessed_widths of level good has 2 widths") != std::string::npos);
 }
+
+TEST_CASE("a measured section takes the place of the computed one, and is judged by it") {
+  const auto study_of = [](const std::string& entry, const std::string& file, std::string& errors) {
+    const std::string text = small_room + ("\n[[joint]]\nid = \"A/R1\"\n" + entry);
+    Diagnostics diagnostics;
+    const auto job = read_job(JobText(text), diagnostics);
+    auto study = job ? make_study(*job, diagnostics, {}, [&](const std::string& path) { return path == "r1.csv" ? std::optional(file) : std::nullopt; }) : nullptr;
+    errors = diagnostics.to_text("job.toml", text);
+    return study;
+  };
+  // the joint as it would be computed, read every 2.5 mm without error
+  std::string errors, file = "offset_mm,height_mm\n";
+  const auto plain = study_of("", "", errors);
+  INFO(errors);
+  REQUIRE(plain);
+  const auto computed = assess(*plain);
+  const PlacedJoint& made = computed.surfaces[0].joints[0].joint;
+  REQUIRE(made.line.id == "A/R1");
+  for (double u = made.section.left; u <= made.section.right + 1e-9; u += 2.5e-3)
+    file += std::to_string(u * 1e3) + "," + std::to_string(made.section.height_at(u) * 1e3) + "\n";
+  const std::string entry = "measured = \"r1.csv\"\n";
+  const auto study = study_of(entry, file, errors);
+  INFO(errors);
+  REQUIRE(study);
+  const auto result = assess(*study);
+  const JointResult &measured = result.surfaces[0].joints[0], &other = result.surfaces[0].joints[1];
+  REQUIRE(measured.joint.measured);
+  CHECK_FALSE(other.joint.measured);
+  CHECK(measured.crown == Approx(made.section.crown).margin(0.02e-3));
+  // the same section is seen as much: laps 7 mm wide lie between points 2.5 mm apart to within a few per cent
+  CHECK(measured.seen[0].judged.visibility == Approx(computed.surfaces[0].joints[0].seen[0].judged.visibility).epsilon(0.08));
+  CHECK(other.seen[0].judged.visibility == computed.surfaces[0].joints[1].seen[0].judged.visibility);
+  CHECK(measured.straightedge.size() > 10);
+  CHECK(measured.spread.size() == 32);
+  // another level is not what was measured
+  const auto fifth = assess_surface(*study, result.surfaces[0].surface, {result.surfaces[0].finish.run, "5"});
+  CHECK_FALSE(fifth.joints[0].joint.measured);
+
+  CHECK_FALSE(study_of("measured = \"r2.csv\"\n", file, errors));
+  CHECK(errors.find("cannot read the measured section r2.csv") != std::string::npos);
+  CHECK_FALSE(study_of(entry, "offset_mm,height_mm\n1,2\nx,3\n", errors));
+  CHECK(errors.find("r1.csv:3:1: error: this line is not two numbers") != std::string::npos);
+  CHECK_FALSE(study_of(entry + "width = 300\n", file, errors));
+  CHECK(errors.find("a measured section has its own width") != std::string::npos);
+  // coarse points are used, with a warning
+  CHECK(study_of(entry, "offset_mm,height_mm\n-150,0\n-100,0.1\n-50,0.2\n0,0.3\n50,0.2\n100,0.1\n150,0\n", errors));
+  CHECK(errors.find("marks narrower than 100 mm are not in it") != std::string::npos);
+}

@@ -1,0 +1,241 @@
+#include "joint/fit.h"
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <cassert>
+#include <charconv>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "base/text.h"
+#include "base/units.h"
+
+namespace rakelight {
+namespace {
+
+constexpr std::size_t least_points = 7, most_points = 300;
+constexpr double spacing_of_section = 0.5e-3;  // m
+constexpr double finest_reading = 2e-6;        // m: no gauge on site tells less
+
+std::string_view trimmed(std::string_view text) {
+  const auto blank = [](char c) { return c == ' ' || c == '\t' || c == '\r'; };
+  while (!text.empty() && blank(text.front())) text.remove_prefix(1);
+  while (!text.empty() && blank(text.back())) text.remove_suffix(1);
+  return text;
+}
+
+std::optional<double> number_of(std::string_view text) {
+  double value = 0;
+  text = trimmed(text);
+  if (text.starts_with('+')) text.remove_prefix(1);
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+  if (text.empty() || error != std::errc() || end != text.data() + text.size() || !std::isfinite(value)) return std::nullopt;
+  return value;
+}
+
+/// Means of neighbouring points, at most `most_points` of them.
+MeasuredPoints thinned(const MeasuredPoints& p) {
+  const std::size_t n = p.offset.size(), group = (n + most_points - 1) / most_points;
+  if (group <= 1) return p;
+  MeasuredPoints out;
+  for (std::size_t i = 0; i < n; i += group) {
+    const std::size_t end = std::min(n, i + group);
+    double x = 0, y = 0;
+    for (std::size_t k = i; k < end; ++k) x += p.offset[k], y += p.height[k];
+    out.offset.push_back(x / static_cast<double>(end - i));
+    out.height.push_back(y / static_cast<double>(end - i));
+  }
+  return out;
+}
+
+/// What the spline needs: its values and second derivatives at the points, and the diagonal of the smoother.
+struct Spline { Eigen::VectorXd value, bend, leverage; double variance = 0; };
+
+Spline smoothed(const Eigen::VectorXd& x, const Eigen::VectorXd& y) {
+  const Eigen::Index n = x.size(), m = n - 2;
+  Eigen::MatrixXd q = Eigen::MatrixXd::Zero(n, m), r = Eigen::MatrixXd::Zero(m, m);
+  for (Eigen::Index j = 0; j < m; ++j) {
+    const double before = x[j + 1] - x[j], after = x[j + 2] - x[j + 1];
+    q(j, j) = 1 / before;
+    q(j + 1, j) = -1 / before - 1 / after;
+    q(j + 2, j) = 1 / after;
+    r(j, j) = (before + after) / 3;
+    if (j + 1 < m) r(j, j + 1) = r(j + 1, j) = after / 6;
+  }
+  // in these axes both penalty and fit are diagonal: for every smoothness at once
+  const Eigen::GeneralizedSelfAdjointEigenSolver<Eigen::MatrixXd> axes(q.transpose() * q, r);
+  const Eigen::VectorXd lambda = axes.eigenvalues().cwiseMax(0);
+  const Eigen::MatrixXd qv = q * axes.eigenvectors();
+  const Eigen::VectorXd z = qv.transpose() * y;
+  const auto residual = [&](double a) {
+    double squares = 0, freedom = 0;
+    for (Eigen::Index k = 0; k < m; ++k) {
+      const double share = a * lambda[k] / (1 + a * lambda[k]);
+      freedom += share;
+      if (lambda[k] > 0) squares += share * share * z[k] * z[k] / lambda[k];
+    }
+    return std::pair(squares, freedom);
+  };
+  double best = 0, least = 0;
+  constexpr int steps = 120;
+  const double lo = std::log(1e-2 / lambda.maxCoeff()), hi = std::log(1e2 / std::max(lambda.minCoeff(), 1e-12 * lambda.maxCoeff()));
+  for (int i = 0; i <= steps; ++i) {
+    const double a = std::exp(lo + (hi - lo) * i / steps);
+    const auto [squares, freedom] = residual(a);
+    const double score = squares / (freedom * freedom);
+    if (i == 0 || score < least) {
+      least = score;
+      best = a;
+    }
+  }
+  const auto [squares, freedom] = residual(best);
+  const Eigen::VectorXd weight = (1 + best * lambda.array()).inverse();
+  Spline s;
+  const Eigen::VectorXd inner = axes.eigenvectors() * (weight.array() * z.array()).matrix();
+  s.value = y - best * (q * inner);
+  s.bend = Eigen::VectorXd::Zero(n);
+  s.bend.segment(1, m) = inner;
+  s.leverage = 1 - best * (qv.array().square().matrix() * weight).array();
+  s.variance = std::max(squares / freedom, finest_reading * finest_reading);
+  return s;
+}
+
+}  // namespace
+
+std::optional<MeasuredPoints> read_measured(std::string_view text, Diagnostics& diagnostics) {
+  MeasuredPoints points;
+  bool heading = false, sound = true;
+  const auto wrong = [&](std::size_t begin, std::size_t end, const std::string& what, const std::string& right) {
+    diagnostics.error({begin, std::max(end, begin + 1)}, what, right);
+    sound = false;
+  };
+  std::size_t at = text.starts_with("\xEF\xBB\xBF") ? 3 : 0;
+  while (at < text.size() && sound) {
+    const std::size_t end = std::min(text.find('\n', at), text.size()), begin = at;
+    const std::string_view line = trimmed(text.substr(begin, end - begin));
+    at = end + 1;
+    if (line.empty() || line.front() == '#') continue;
+    const std::size_t comma = line.find(',');
+    if (!heading) {
+      heading = true;
+      if (comma == line.npos || trimmed(line.substr(0, comma)) != "offset_mm" || trimmed(line.substr(comma + 1)) != "height_mm")
+        wrong(begin, end, "the file does not start with its heading", "offset_mm,height_mm");
+      continue;
+    }
+    const auto x = number_of(line.substr(0, comma)), h = comma == line.npos ? std::nullopt : number_of(line.substr(comma + 1));
+    if (!x || !h) {
+      wrong(begin, end, "this line is not two numbers", "offset_mm,height_mm such as -120.5,0.35");
+    } else if (!points.offset.empty() && !(*x * m_per_mm > points.offset.back())) {
+      wrong(begin, end, fmt::format("offset {} does not lie right of the one before, {}", number_text(*x), number_text(points.offset.back() * mm_per_m)),
+            "points in order from left to right, each place once");
+    } else if (std::abs(*h) > 50) {
+      wrong(begin, end, fmt::format("a height of {} mm is none of a joint's", number_text(*h)), "millimetres from -50 to 50");
+    } else if (!points.offset.empty() && *x * m_per_mm - points.offset.front() > 3) {
+      wrong(begin, end, "the points reach over more than 3 m", "offsets in millimetres across one joint");
+    } else {
+      points.offset.push_back(*x * m_per_mm);
+      points.height.push_back(*h * m_per_mm);
+    }
+  }
+  if (!sound) return std::nullopt;
+  if (points.offset.size() < least_points) {
+    wrong(text.empty() ? 0 : text.size() - 1, text.size(), fmt::format("{} points are too few for a section", points.offset.size()),
+          fmt::format("at least {}, better one every 5 mm", least_points));
+    return std::nullopt;
+  }
+  return points;
+}
+
+FittedSection fit_section(const MeasuredPoints& all) {
+  assert(all.offset.size() >= least_points && all.offset.size() == all.height.size());
+  const MeasuredPoints p = thinned(all);
+  const auto n = static_cast<Eigen::Index>(p.offset.size());
+  // in millimetres the numbers are near one another
+  const Eigen::VectorXd x = mm_per_m * Eigen::Map<const Eigen::VectorXd>(p.offset.data(), n);
+  const Eigen::VectorXd y = mm_per_m * Eigen::Map<const Eigen::VectorXd>(p.height.data(), n);
+  Spline s = smoothed(x, y);
+  s.variance = std::max(s.variance, std::pow(finest_reading * mm_per_m, 2));
+
+  FittedSection fit;
+  fit.points = static_cast<int>(all.offset.size());
+  fit.noise = std::sqrt(s.variance) * m_per_mm * std::sqrt(static_cast<double>(all.offset.size()) / static_cast<double>(p.offset.size()));
+  for (std::size_t i = 1; i < all.offset.size(); ++i) fit.spacing = std::max(fit.spacing, all.offset[i] - all.offset[i - 1]);
+  const double width = x[n - 1] - x[0], rise = (s.value[n - 1] - s.value[0]) / width;
+  const int cells = std::max(2, static_cast<int>(std::lround(width * m_per_mm / spacing_of_section)));
+  fit.face.first = x[0] * m_per_mm;
+  fit.face.step = width / cells * m_per_mm;
+  const auto spread = [&](Eigen::Index i) { return s.variance * std::max(s.leverage[i], 0.0); };
+  std::size_t peak = 0;
+  for (int c = 0, k = 0; c <= cells; ++c) {
+    const double u = x[0] + width * c / cells;
+    while (k + 2 < n && x[k + 1] < u) ++k;
+    const double h = x[k + 1] - x[k], a = (u - x[k]) / h, b = 1 - a;
+    const double value = b * s.value[k] + a * s.value[k + 1] - a * b * h * h / 6 * ((1 + b) * s.bend[k] + (1 + a) * s.bend[k + 1]);
+    const double slope = (s.value[k + 1] - s.value[k]) / h + h / 6 * ((1 - 3 * b * b) * s.bend[k] + (3 * a * a - 1) * s.bend[k + 1]);
+    fit.face.height.push_back((value - s.value[0] - rise * (u - x[0])) * m_per_mm);
+    fit.face.slope.push_back(slope - rise);
+    // the chord from end to end has its own uncertainty
+    const double along = static_cast<double>(c) / cells;
+    const double own = b * spread(k) + a * spread(k + 1), chord = (1 - along) * (1 - along) * spread(0) + along * along * spread(n - 1);
+    fit.sd.push_back(c == 0 || c == cells ? 0 : std::sqrt(own + chord) * m_per_mm);
+    if (std::abs(fit.face.height.back()) > std::abs(fit.face.height[peak])) peak = fit.face.height.size() - 1;
+  }
+  fit.face.height.back() = 0;
+  fit.crown = fit.face.height[peak];
+  fit.crown_sd = fit.sd[peak];
+  return fit;
+}
+
+Section section_of(const FittedSection& fit) {
+  Section s;
+  s.first = fit.face.first;
+  s.step = fit.face.step;
+  s.height = fit.face.height;
+  s.slope = fit.face.slope;
+  s.bare.assign(s.height.size(), 0.0);
+  s.left = s.first;
+  s.right = s.last();
+  s.crown = fit.crown;
+  return s;
+}
+
+void load_measured(Job& job, const Loader& loader, Diagnostics& diagnostics) {
+  for (JointSpec& joint : job.joints) {
+    const std::string& name = *joint.measured;
+    if (name.empty() || joint.section) continue;
+    if (joint.width.given) {
+      diagnostics.error(joint.width.at, "a measured section has its own width", "width or measured, not both", joint.measured.at, "measured is here");
+      continue;
+    }
+    const auto text = loader ? loader(name) : std::nullopt;
+    if (!text) {
+      diagnostics.error(joint.measured.at, "cannot read the measured section " + name, "a file of lines offset_mm,height_mm, its path relative to the job");
+      continue;
+    }
+    Diagnostics own;
+    const auto points = read_measured(*text, own);
+    if (!points) {
+      std::string report = own.to_text(name, *text);
+      while (report.ends_with('\n')) report.pop_back();
+      diagnostics.error(joint.measured.at, "the measured section cannot be used:\n" + report, "lines offset_mm,height_mm from the left feather to the right");
+      continue;
+    }
+    joint.section = std::make_shared<const FittedSection>(fit_section(*points));
+    if (joint.section->spacing > 0.010)
+      diagnostics.warn(joint.measured.at, fmt::format("points of {} lie up to {} mm apart: marks narrower than {} mm are not in it", name,
+                                                      fixed_text(joint.section->spacing * mm_per_m, 0), fixed_text(2 * joint.section->spacing * mm_per_m, 0)),
+                       "a point every 5 mm, closer over tape edges and laps");
+  }
+}
+
+void check_measured(const Job& job, const std::vector<Layout>& layouts, Diagnostics& diagnostics) {
+  for (const JointSpec& joint : job.joints) {
+    if (joint.measured->empty()) continue;
+    for (const Layout& layout : layouts)
+      for (const JointLine& line : layout.joints)
+        if (line.id == *joint.id && !joins_sheets(line.kind))
+          diagnostics.error(joint.measured.at, "a " + kind_text(line.kind) + " cannot be measured as a section", "joints between sheets");
+  }
+}
+
+}  // namespace rakelight
