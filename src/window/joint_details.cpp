@@ -220,7 +220,6 @@ void measured_details(Sight& s, const JointResult& joint, const SurfaceResult&) 
   ImGui::PushItemWidth(6 * s.em);
   ImGui::InputDouble("gap, mm##gap", &gap, 0, 0, "%.2f");
   s.mark("measured gap");
-  ImGui::SameLine();
   ImGui::InputDouble("under a rule of, mm##base", &base, 0, 0, "%.0f");
   s.mark("measured base");
   ImGui::PopItemWidth();
@@ -237,8 +236,9 @@ void measured_details(Sight& s, const JointResult& joint, const SurfaceResult&) 
     }
   }
   tip("Finds the crown that gives this gap, and judges every joint of the kind with it.");
-  ImGui::SetNextItemWidth(12 * s.em);
-  ImGui::InputText("or a cross-section, CSV", &m.profile_path);
+  ImGui::TextUnformatted("or a cross-section, the path of a CSV file:");
+  ImGui::SetNextItemWidth(-1);
+  ImGui::InputText("##csv", &m.profile_path);
   s.mark("measured csv");
   tip("Lines of offset and height in mm, the joint at 0.");
   if (!m.profile_path.empty() && button(s, "use csv", "Judge this section")) {

@@ -25,7 +25,7 @@ Region centred(const Region& r, float wide, float high) {
 }  // namespace
 
 void help_overlay(Sight& s, const Region& r) {
-  begin_region("help", centred(r, 58 * s.em, 34 * s.em), tone::pressed, true, true);
+  begin_region("help", centred(r, 60 * s.em, 29 * s.em), tone::pressed, true, true);
   ImGui::TextUnformatted("Keys");
   ImGui::SameLine(std::max(0.0f, ImGui::GetWindowWidth() - 6 * s.em));
   if (button(s, "close help", "Close")) s.model.help = false;
@@ -87,7 +87,7 @@ void open_overlay(Sight& s, const Region& r) {
 
 void start_overlay(Sight& s, const Region& r) {
   Model& m = s.model;
-  begin_region("start my room", centred(r, 40 * s.em, 22 * s.em), tone::pressed, true, true);
+  begin_region("start my room", centred(r, 40 * s.em, 14.5f * s.em), tone::pressed, true, true);
   ImGui::TextUnformatted("My room: its longest wall is boarded, a window stands in the wall at its end");
   ImGui::Spacing();
   struct Field { const char* name; const char* label; std::size_t index; double least, most; const char* why; };

@@ -45,7 +45,7 @@ class Script {
       if (std::chrono::duration<double>(std::chrono::steady_clock::now() - from).count() > seconds) throw std::runtime_error("the window did not come to rest");
     }
   }
-  /// Frames until `there` holds.
+  /// Frames until `there` holds, and then until it is laid out too.
   template <class There>
   void until(There&& there, double seconds = 300) {
     const auto from = std::chrono::steady_clock::now();
@@ -54,6 +54,7 @@ class Script {
       std::this_thread::sleep_for(std::chrono::milliseconds(10));
       if (std::chrono::duration<double>(std::chrono::steady_clock::now() - from).count() > seconds) throw std::runtime_error("waited in vain");
     }
+    frames(3);
   }
 
   Spot spot(const std::string& name) const {
