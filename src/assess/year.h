@@ -89,7 +89,7 @@ struct Year {
 /// Sweeps a year. Steps: while the sun may come in, at most 3 minutes, and so short that its elevation over a face's plane changes by
 /// at most 0.2 of itself within 20° of that plane; else 12 minutes, from −9° on (a tenth of a lux outside). The instants at which the edge of its disc
 /// enters and leaves each station and each eye are found to 2 s. Between steps visibility goes evenly in its logarithm; where a face
-/// passes a limit, steps are cut until that holds within 0.002 or they last 8 s.
+/// passes a limit, steps are cut until that holds within 0.002 there or they last 8 s.
 /// Needs the site's place and time zone.
 Year sweep_year(const Study& study, const YearModel& model, int year);
 

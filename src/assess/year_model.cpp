@@ -7,11 +7,11 @@
 #include "assess/looks.h"
 #include "assess/year_parts.h"
 #include "base/units.h"
+#include "sight/sight.h"
 
 namespace rakelight {
 namespace {
 
-constexpr double pooling = 2.41;         // of what is seen apart, as in sight
 
 double log_unit(const std::array<float, luminance_nodes>& k, double luminance) {
   static const double per_node = 1 / std::log(luminance_step);
@@ -93,7 +93,7 @@ Sunlit YearModel::Parts::sunlit(const SunNow& now, const SunBeams& sun, const Sp
   if (glm::dot(study->room.surfaces[surfaces[spot.face]].frame.n, now.towards) <= -kernel::sun_radius()) return lit;
   const auto at = [&](double u) { return sun.at(spot.world + u * spot.across, -1).normal_illuminance; };
   const double left = at(spot.lo), right = at(spot.hi), ends = std::max(left, right);
-  if (std::min(left, right) > 0.99 * ends) {
+  if (std::min(left, right) >= 0.99 * ends) {
     lit.beam = left > 0 ? 0.5 * (left + right) : at(0);
     return lit;
   }

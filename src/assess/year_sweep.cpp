@@ -216,13 +216,14 @@ void add_stretch(DayResult& result, const Limits& limits, double a, double b, co
   }
 }
 
+double most(const std::vector<YearLook>& joints) {
+  double v = 0;
+  for (const YearLook& look : joints) v = std::max(v, look.visibility);
+  return v;
+}
+
 /// Where a face's most visible joint passes a limit between two looks, as a share of the way; −1 where none does.
 double first_crossing(const Limits& limits, const Looks& from, const Looks& to) {
-  const auto most = [](const std::vector<YearLook>& joints) {
-    double v = 0;
-    for (const YearLook& look : joints) v = std::max(v, look.visibility);
-    return v;
-  };
   double first = -1;
   for (std::size_t f = 0; f < from.size(); ++f)
     for (const double limit : {limits.faint, limits.shows}) {
@@ -236,7 +237,7 @@ double first_crossing(const Limits& limits, const Looks& from, const Looks& to) 
 /// Adds a stretch, cut where a face passes a limit until the straight line in ln V tells the instant to seconds.
 void walk(const Walk& w, DayResult& result, double a, double b, const Looks& from, const Looks& to, int depth = 0) {
   const double share = first_crossing(w.limits, from, to);
-  if (share < 0 || b - a < 4 * instant || depth == 8) return add_stretch(result, w.limits, a, b, from, to);
+  if (share < 0 || b - a < 4 * instant || depth == 24) return add_stretch(result, w.limits, a, b, from, to);
   // not too near an end, or cutting would go on there for ever
   const double middle = a + std::clamp(share, 0.1, 0.9) * (b - a);
   Looks here;
@@ -245,6 +246,7 @@ void walk(const Walk& w, DayResult& result, double a, double b, const Looks& fro
   double off = 0;
   for (std::size_t f = 0; f < here.size(); ++f)
     for (std::size_t j = 0; j < here[f].size(); ++j) {
+      if (here[f][j].visibility < 0.8 * most(here[f])) continue;  // others pass no limit for the face
       const auto log_of = [](const YearLook& look) { return std::log(std::max(look.visibility, least)); };
       const double t = (middle - a) / (b - a);
       off = std::max(off, std::abs(log_of(here[f][j]) - (1 - t) * log_of(from[f][j]) - t * log_of(to[f][j])));

@@ -69,6 +69,7 @@ Lighting unlit_room(const YearModel::Parts& parts) {
   dark.room = &parts.study->room;
   dark.glazing = parts.glazing;
   dark.patch_exitance.assign(patches(*parts.basis).size(), 0.0);
+  dark.cell_exitance.assign(16 * dark.patch_exitance.size(), 0.0);
   dark.fields.resize(parts.study->room.surfaces.size());
   // black outside, but lit: windows then stand before the room's light
   dark.sky.dark = false;
@@ -194,14 +195,14 @@ Rooms tabulate_beam(YearModel::Parts& parts) {
   parts.beam_bounce = SunTable(parts.beams, 3 * spots);
   Rooms rooms;
   std::vector<SkyState> skies;
-  for (const int node : parts.beams.needed(parts.latitude, 0)) {
+  for (const int node : parts.beams.needed(parts.latitude, -1 * rad_per_deg)) {
     SkyState sky = sky_with_sun(parts.site, DaySun::position(parts.latitude, parts.beams.place(node)));
-    // the skyline cuts the beam at the step; nodes under it still bound what lies above
-    sky.skyline = -1;
+    // the skyline cuts the beam at the step; nodes under it, and under the horizon, still bound what lies above
+    sky.skyline = -0.5 * pi;
     sky.dark = false;
     sky.sun_up = true;
     sky.direct_normal = unit_beam;
-    if (sky.sun_direction.z < -0.1 || !SunBeams(study.room, sky, parts.glazing).any()) continue;
+    if (!SunBeams(study.room, sky, parts.glazing).any()) continue;
     rooms.nodes.push_back(node);
     skies.push_back(sky);
   }
@@ -310,8 +311,12 @@ std::vector<double> patch_areas(const LightBasis& basis) {
   return area;
 }
 
+/// Of a room's exitances: how far mixtures of a few rooms may miss it where their sheen is worked out. The beam's patch wanders,
+/// and nearer would want a room for nearly every node; what that costs in V is held by the tests of the year's hours.
+constexpr double sky_rooms = 0.02, beam_rooms = 0.2;
+
 void tabulate_views_under_sky(YearModel::Parts& parts, const Rooms& rooms) {
-  const FewOf few = few_of(rooms.exitance, patch_areas(*parts.basis), 0.02);
+  const FewOf few = few_of(rooms.exitance, patch_areas(*parts.basis), sky_rooms);
   const auto sheen = sheen_in(parts, rooms, few);
   const int width = static_cast<int>(few.chosen.size());
   SunTable share(parts.middling, width);
@@ -344,7 +349,7 @@ void tabulate_views_under_sky(YearModel::Parts& parts, const Rooms& rooms) {
 }
 
 void tabulate_views_under_beam(YearModel::Parts& parts, const Rooms& rooms) {
-  const FewOf few = few_of(rooms.exitance, patch_areas(*parts.basis), 0.2);
+  const FewOf few = few_of(rooms.exitance, patch_areas(*parts.basis), beam_rooms);
   const auto sheen = sheen_in(parts, rooms, few);
   parts.view_beam = SunTable(parts.beams, 2 * static_cast<int>(parts.views.size()));
   for_each_index(static_cast<int>(rooms.nodes.size()), [&](int i) {

@@ -54,11 +54,16 @@ std::string excerpt(std::string_view text, Span at) {
 }  // namespace
 
 void Diagnostics::error(Span at, std::string wrong, std::string right, Span other, std::string other_says) {
-  all_.push_back({Diagnostic::Level::error, at, std::move(wrong), std::move(right), other, std::move(other_says)});
+  add({Diagnostic::Level::error, at, std::move(wrong), std::move(right), other, std::move(other_says)});
 }
 
 void Diagnostics::warn(Span at, std::string wrong, std::string right, Span other, std::string other_says) {
-  all_.push_back({Diagnostic::Level::warning, at, std::move(wrong), std::move(right), other, std::move(other_says)});
+  add({Diagnostic::Level::warning, at, std::move(wrong), std::move(right), other, std::move(other_says)});
+}
+
+void Diagnostics::add(Diagnostic said) {
+  const bool again = said.at.known() && std::any_of(all_.begin(), all_.end(), [&](const Diagnostic& d) { return d.at.begin == said.at.begin && d.wrong == said.wrong; });
+  if (!again) all_.push_back(std::move(said));
 }
 
 bool Diagnostics::ok() const {

@@ -28,6 +28,7 @@ struct Diagnostic {
 
 class Diagnostics {
  public:
+  /// What was said before of the same place is not said again: several stages may stumble over it.
   void error(Span at, std::string wrong, std::string right, Span other = {}, std::string other_says = {});
   void warn(Span at, std::string wrong, std::string right, Span other = {}, std::string other_says = {});
   bool ok() const;  ///< no errors (warnings allowed)
@@ -36,6 +37,7 @@ class Diagnostics {
   std::string to_text(std::string_view file, std::string_view text) const;
 
  private:
+  void add(Diagnostic said);
   std::vector<Diagnostic> all_;
 };
 

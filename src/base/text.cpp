@@ -39,7 +39,8 @@ static std::size_t edit_distance(std::string_view a, std::string_view b) {
 
 std::string nearest_word(std::string_view word, const std::vector<std::string>& candidates) {
   std::string best;
-  std::size_t best_distance = std::max<std::size_t>(1, word.size() / 3) + 1;
+  // a word of which nothing is left is no suggestion
+  std::size_t best_distance = std::min(std::max<std::size_t>(1, word.size() / 3) + 1, word.size());
   // far longer than every candidate: not worth the quadratic work
   if (word.size() > 200) return best;
   for (const std::string& candidate : candidates) {

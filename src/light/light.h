@@ -112,8 +112,8 @@ WindowParts window_parts(const LightBasis& basis, int window);
 
 /// Light from windows and bounce at a point `p` of a surface (its frame, m); no grid is used. Windows by quadrature, better
 /// than 0.1 %. Bounce from the basis's patches and their cells: against patches of 0.125 m those of 0.25 m move E_n by less
-/// than 0.1 % at half of all points and 0.4 % at 95 of 100 (E_t by 0.8 % of E_n), corners, sun patches and lamps included;
-/// single points within 50 mm of a corner beside a window, or beside a lamp tight to a wall, by up to 10 %.
+/// than 1 % at 95 of 100 points of a sunlit room (tests/unit/light/window_bands.cpp); single points within 50 mm of a corner
+/// beside a window, or beside a lamp tight to a wall, by more.
 /// div_t is minus the change of E_n off the face, which is the same where light vectors have no divergence (Gershun
 /// 1936). Points are kept 1 mm off the face's edges.
 LightSample smooth_light(const Lighting& lighting, int surface, dvec2 p);

@@ -14,6 +14,8 @@ StationLight make_station_light(const Room& room, const LightBasis& basis, const
     return LightVector{v.x, v.y, v.z};
   };
   StationLight station;
+  station.at = receiver.p;
+  station.surface = surface;
   OutsideShape shape;
   shape.skyline = skyline;
   for (int w = 0; w < static_cast<int>(room.windows.size()); ++w)
@@ -56,6 +58,11 @@ LightVector light_from_patches(const StationLight& station, const Lighting& ligh
     const double m = lighting.cell_exitance[v.cell];
     sum += LightVector{m * v.x, m * v.y, m * v.n};
   }
+  if (lighting.uneven.empty()) return sum;
+  const Frame& frame = lighting.room->surfaces[station.surface].frame;
+  const Gathering gathering(*lighting.room, *lighting.basis, station.at, frame.n, station.surface);
+  const dvec3 e = frame.surface_direction(uneven_light(lighting, gathering).e);
+  sum += LightVector{e.x, e.y, e.z};
   return sum;
 }
 

@@ -10,6 +10,8 @@
 namespace rakelight {
 
 struct StationLight {
+  dvec3 at{0};                                    ///< plan axes
+  int surface = -1;
   struct Part { dvec3 towards; LightVector e; };  ///< plan axes; per cd/m² there
   std::vector<Part> sky;
   LightVector skyline, ground;                    ///< per cd/m² of theirs
@@ -23,7 +25,7 @@ StationLight make_station_light(const Room& room, const LightBasis& basis, const
                                 int surface, dvec2 p);
 /// lx, in the face's frame. Against smooth_light: within 0.5 % of E_n beside the sun (tests/unit/light/station.cpp).
 LightVector light_from_outside(const StationLight& station, const kernel::Outside& outside);
-/// Far patches by their means, near ones by their cells.
+/// Far patches by their means, near ones and uneven ones by their cells.
 LightVector light_from_patches(const StationLight& station, const Lighting& lighting);
 
 }  // namespace rakelight

@@ -11,7 +11,7 @@ namespace rakelight {
 SunBeams::SunBeams(const Room& room, const SkyState& sky, const std::vector<Glazing>& glazing) : room_(room), sun_(sky.sun_direction) {
   if (sky.dark || !sky.sun_up || sky.direct_normal <= 0) return;
   const double altitude = std::asin(std::clamp(sky.sun_direction.z, -1.0, 1.0));
-  const double over_skyline = kernel::disc_share((altitude - std::max(0.0, sky.skyline)) / kernel::sun_radius());
+  const double over_skyline = kernel::disc_share((altitude - sky.skyline) / kernel::sun_radius());
   if (over_skyline <= 0) return;
   for (int i = 0; i < static_cast<int>(room.windows.size()); ++i) {
     const dvec3 s = room.surfaces[room.windows[i].surface].frame.surface_direction(sky.sun_direction);

@@ -14,12 +14,24 @@ double barten_sensitivity(double luminance, double field_deg, double cycles_per_
 /// and capped by his 40° field: min{H·S(u;L,2°)/S(u;30,2°), S(u;L,40°)/1.0110}; 0 at DC. L > 0 cd/m².
 double observer_sensitivity(double luminance, double cycles_per_degree);
 
+/// Exponent with which what is seen in different places adds up (Watson & Ahumada 2005, standard observer).
+inline constexpr double pooling = 2.4081;
+
 /// A random pattern that lies over what is looked at and hides it: contrast of power spectrum
 /// strength (u pitch)² exp(−(u pitch)²), degrees², across the pattern at u cycles per degree.
 struct Grain { double strength = 0, pitch_deg = 0; };
 /// Spectrum of a still grain, degrees², that raises the threshold of a grating at u by √2: the photon and neural noise of
 /// Barten 1999 (in his eq. 3.26) over his integration time, as seen through his optics, which grain passes and they do not. L > 0 cd/m², u > 0 cycles/degree.
 double equivalent_grain(double luminance, double cycles_per_degree);
+/// The same at one luminance for many frequencies, what depends on the luminance worked out once.
+class EquivalentGrain {
+ public:
+  explicit EquivalentGrain(double luminance);
+  double operator()(double cycles_per_degree) const;
+
+ private:
+  double blur_ = 0, photon_noise_ = 0;
+};
 
 /// Visibility V, just-noticeable units, of a one-dimensional contrast pattern sampled every `degrees_per_sample`
 /// (cell averages; zero outside), adaptation luminance cd/m²; the largest over fixation places. The filter holds from 0.05 to

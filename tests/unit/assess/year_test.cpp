@@ -201,6 +201,35 @@ TEST_CASE("expected hours lie between always overcast and always clear") {
   for (std::size_t f = 0; f < 2; ++f) CHECK(clear.faces[f].expected_shows_hours == Approx(clear.faces[f].shows_hours).epsilon(0.03));
 }
 
+// Looks are rough first, and full only at the stations that promise most: against full looks at every station, on the wall that
+// shows. What is missed is a rough look's error, which matters only to joints that nobody sees.
+TEST_CASE("the station that is seen best is found by rough looks") {
+  const auto study = demo();
+  const int surface = study->room.find("long");
+  const Finish finish = requested_finish(*study, surface);
+  const SurfaceResult found = assess_surface(*study, surface, finish);
+  std::vector<std::vector<Focus>> every;
+  for (const JointResult& r : found.joints) {
+    auto& focus = every.emplace_back();
+    for (int m = 0; m < static_cast<int>(study->moments.size()); ++m)
+      for (const int viewer : viewers_of(*study, surface))
+        for (const double station : stations_of(r.joint.line)) focus.push_back({m, viewer, station});
+  }
+  const SurfaceResult full = assess_surface_at(*study, surface, finish, every);
+  int looks = 0;
+  for (std::size_t j = 0; j < found.joints.size(); ++j)
+    for (const Seen& seen : found.joints[j].seen) {
+      double best = 0;
+      for (const Seen& other : full.joints[j].seen)
+        if (other.moment == seen.moment && other.viewer == seen.viewer) best = std::max(best, other.judged.visibility);
+      INFO(found.joints[j].joint.line.id << ", moment " << seen.moment << ", viewer " << seen.viewer << ": " << seen.judged.visibility << " of " << best);
+      CHECK(seen.judged.visibility <= best * (1 + 1e-9));
+      CHECK(seen.judged.visibility >= (best > 0.5 ? 0.98 : 0.7) * best);
+      ++looks;
+    }
+  CHECK(looks > 50);
+}
+
 // The tables against light_by_source at random places of the sun in the year, every station of the demo's long wall.
 TEST_CASE("raking ratios of the year are those of the exact light", "[long]") {
   const auto study = demo();
@@ -231,7 +260,8 @@ TEST_CASE("raking ratios of the year are those of the exact light", "[long]") {
 }
 
 // A fine sweep: assess every four minutes of whole days, its limit passed where ln V goes straight between two looks. Joints that
-// the year puts under 0.7 of the day's most visible one are left out, and times at which it is far from the limit.
+// the year puts under 0.7 of the moment's most visible one are left out, and times at which it is under 0.4 or over 2.5 of the
+// limit; every thirtieth look is made whatever the year says, at all joints.
 TEST_CASE("hours of the year are those of a fine sweep by assess", "[long]") {
   const auto study = demo();
   const auto begun = std::chrono::steady_clock::now();
@@ -244,6 +274,7 @@ TEST_CASE("hours of the year are those of a fine sweep by assess", "[long]") {
   const double latitude = *study->job.site.latitude_deg * rad_per_deg, longitude = *study->job.site.longitude_deg * rad_per_deg;
   const double limit = *study->job.verdict.shows, step = 4.0 / 1440;
   std::vector<double> off;
+  int count = 0, points = 0;
   std::vector<std::vector<YearLook>> looks;
   for (const std::size_t number : {22u, 67u, 112u, 157u, 171u, 202u, 247u, 292u, 337u}) {
     const YearDay& day = year.days[number];
@@ -254,21 +285,29 @@ TEST_CASE("hours of the year are those of a fine sweep by assess", "[long]") {
       model.look(place, looks);
       double v = 0;
       for (const YearLook& look : looks[0]) v = std::max(v, look.visibility);
-      if (v > 0.7 * limit && v < 1.4 * limit) {
+      const bool checked = ++count % 30 == 0;  // whatever the year says of it
+      if (checked || (v > 0.4 * limit && v < 2.5 * limit)) {
         const Moment moment = moment_at_place(*study, place);
         study->moments.push_back(moment);
         study->lighting.push_back(make_lighting(study->job, study->room, study->basis, moment));
         std::vector<std::vector<Focus>> focus;
         for (std::size_t j = 0; j < looks[0].size(); ++j) {
           auto& wanted = focus.emplace_back();
-          if (looks[0][j].visibility < 0.7 * v) continue;
+          if (!checked && looks[0][j].visibility < 0.7 * v) continue;
           for (const int viewer : viewers_of(*study, surface))
             for (const double station : stations_of(model.joints()[0][j].line)) wanted.push_back({now, viewer, station});
         }
         const SurfaceResult result = assess_surface_at(*study, surface, requested_finish(*study, surface), focus);
         study->moments.pop_back();
         study->lighting.pop_back();
-        v = result.worst()->seen[result.worst()->worst].judged.visibility;
+        const double told = v;
+        v = result.worst() ? result.worst()->seen[result.worst()->worst].judged.visibility : 0;
+        // known to the first order in slope, grain of the sun left out; below half the limit nothing hangs on it
+        if (checked && std::max(told, v) > 0.5 * limit) {
+          INFO(day.month << '-' << day.day << " at " << 24 * (at - day.from) << " h: the year says " << told << ", assess " << v);
+          CHECK(std::abs(std::log(told / v)) < std::log(1.3));
+          ++points;
+        }
       }
       if (std::min(before, v) >= limit) fine += step;
       else if (std::max(before, v) >= limit) fine += step * std::abs(std::log(std::max(before, v) / limit)) / std::abs(std::log(std::max(v, 1e-3) / std::max(before, 1e-3)));
@@ -280,16 +319,22 @@ TEST_CASE("hours of the year are those of a fine sweep by assess", "[long]") {
     off.push_back(minutes - 1440 * fine);
     std::printf("year: %d-%02d shows %.1f min, fine sweep %.1f min\n", day.month, day.day, minutes, 1440 * fine);
   }
-  const auto start = std::chrono::steady_clock::now();
-  assessed(*study, surface, moment_at_place(*study, {0, 0}));
-  const double one = seconds(start, std::chrono::steady_clock::now()), ratio = one * static_cast<double>(year.steps) / seconds(begun, swept);
+  std::vector<double> once;
+  for (const double hour : {-1.2, -0.6, 0.0, 0.6, 1.2}) {
+    const auto start = std::chrono::steady_clock::now();
+    assessed(*study, surface, moment_at_place(*study, {hour, 0.2}));
+    once.push_back(seconds(start, std::chrono::steady_clock::now()));
+  }
+  std::sort(once.begin(), once.end());
+  const double one = once[2], ratio = one * static_cast<double>(year.steps) / seconds(begun, swept);
   std::printf("year: tables %.2f s, sweep %.2f s for %ld steps; one step recomputed %.3f s; %.0f times as fast\n", seconds(begun, modelled),
               seconds(modelled, swept), year.steps, one, ratio);
   std::vector<double> size;
   for (const double d : off) size.push_back(std::abs(d));
   std::sort(size.begin(), size.end());
   // V passes its limit at less than half a percent a minute, four times a day, and the tables hold it to about one
-  CHECK(size[size.size() / 2] < 7);  // minutes
-  CHECK(size.back() < 12);
+  CHECK(size[size.size() / 2] < 5);  // minutes
+  CHECK(size.back() < 8);
+  CHECK(points > 20);
   CHECK(ratio > 100);
 }

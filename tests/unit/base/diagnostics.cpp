@@ -119,3 +119,13 @@ TEST_CASE("a place past the end is the end") {
   CHECK(place_of("ab\n", 99).line == 2);
   CHECK(place_of("ab\n", 99).column == 1);
 }
+
+TEST_CASE("what is said of a place is said once") {
+  Diagnostics d;
+  for (int stage = 0; stage < 3; ++stage) d.error({4, 5}, "unknown time zone", "an IANA name");
+  d.error({4, 5}, "another fault", "");
+  d.error({9, 10}, "unknown time zone", "an IANA name");
+  d.error({}, "no place", "");
+  d.error({}, "no place", "");
+  CHECK(d.all().size() == 5);
+}

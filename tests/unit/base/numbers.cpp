@@ -33,6 +33,7 @@ TEST_CASE("the nearest word is a slip of the hand away, or none") {
   CHECK(nearest_word("skylines", keys) == "skyline");
   CHECK(nearest_word("reveal", keys).empty());
   CHECK(nearest_word("", keys).empty());
+  CHECK(nearest_word("9", {"0", "1"}).empty());    // nothing of it would be left
   CHECK(nearest_word("x", {}).empty());
   CHECK(nearest_word(std::string(100000, 'a'), keys).empty());
 }

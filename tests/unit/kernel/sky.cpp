@@ -9,7 +9,7 @@ namespace {
 constexpr double rad = 3.14159265358979323846 / 180;
 }
 
-// Two points of the standard's curves as published (CIE S 011/E:2003, figures; digits in public transcriptions).
+// Two points of the standard's curves as published (CIE S 011/E:2003, figures; digits in public copies).
 TEST_CASE("gradation and indicatrix meet published points") {
   CHECK(kernel::iso_gradation(1.0, 4, -0.7) == Approx(2.9863412).margin(5e-8));  // half of the last digit printed
   CHECK(kernel::iso_indicatrix(30 * rad, 10, -3, 0.45) == Approx(3.3264628).margin(5e-8));

@@ -138,9 +138,10 @@ TEST_CASE("div_t is the divergence of the tangential light", "[light]") {
 
 TEST_CASE("a closed room of even exitance lights every point alike", "[light]") {
   // furnace: all patches at exitance pi give E_n = pi and no tangential part, from closure alone, in a room that hides
-  // parts of itself too. Far patches count as one or four points: 0.05 % at 95 of 100 points, 0.2 % at the worst.
+  // parts of itself too. Far patches count as one or four points: 0.1 % at 95 of 100 points, 0.25 % at the worst.
   Job bent = plan_job({{0, 0}, {0, 6}, {2, 6}, {2, 2}, {6, 2}, {6, 0}}, 2.5);
   bent.windows.push_back(window_spec("W1", "B", 0.4, 0.9, 1.2, 1.2));
+  std::vector<double> off;
   for (const Job& job : {demo_job(), box_job(3, 5, 2.4), bent}) {
     const Room room = room_of(job);
     Lighting l = lighting_of(job, room, lamps_only(job), 0.25);
@@ -156,8 +157,12 @@ TEST_CASE("a closed room of even exitance lights every point alike", "[light]") 
         INFO("surface " << s << " at " << p.x << ", " << p.y);
         CHECK(e.n == Approx(pi).epsilon(2.5e-3));
         CHECK(std::hypot(e.x, e.y) < 2.5e-3 * pi);
+        off.push_back(std::abs(e.n / pi - 1));
       }
   }
+  std::sort(off.begin(), off.end());
+  INFO("95 of 100 within " << off[off.size() * 95 / 100]);
+  CHECK(off[off.size() * 95 / 100] < 1e-3);
 }
 
 TEST_CASE("even reflectance: the mean illuminance is flux over area and absorption", "[light]") {

@@ -267,7 +267,7 @@ TEST_CASE("without a climate the season chooses the sky, the other way round in 
   CHECK(m->sky.note.find("season") != std::string::npos);
 }
 
-// Matsuura & Iwata 1990 as widely transcribed (from memory), relative to its zenith, sun at 45°: 3.57 at the sun. Type 7 is
+// Matsuura & Iwata 1990 as widely copied (from memory), relative to its zenith, sun at 45°: 3.57 at the sun. Type 7 is
 // the nearest of the partly cloudy types; all of 6 to 10 are compared.
 TEST_CASE("the intermediate sky is the type nearest to the older intermediate sky round the sun") {
   const auto older = [](double altitude, double sun, double away) {
