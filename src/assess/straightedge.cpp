@@ -7,15 +7,6 @@
 namespace rakelight {
 namespace {
 
-HeightCurve face_of(const Section& section) {
-  HeightCurve c;
-  c.first = section.first;
-  c.step = section.step;
-  c.height = section.height;
-  c.slope = section.slope;
-  return c;
-}
-
 /// Corners whose filling the published limits for angles are about; a shadow line is none.
 bool inside_corner(JointKind kind) { return kind == JointKind::internal_corner || kind == JointKind::square_set; }
 bool outside_corner(JointKind kind) { return kind == JointKind::external_corner || kind == JointKind::bead; }
@@ -36,6 +27,15 @@ RuleReading read(const HeightCurve& face, const Section& section, JointKind kind
 }
 
 }  // namespace
+
+HeightCurve face_of(const Section& section) {
+  HeightCurve c;
+  c.first = section.first;
+  c.step = section.step;
+  c.height = section.height;
+  c.slope = section.slope;
+  return c;
+}
 
 std::vector<StraightedgeReading> read_straightedge(const Section& section, JointKind kind, const Level& level) {
   const HeightCurve face = face_of(section);

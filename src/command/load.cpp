@@ -4,13 +4,12 @@
 #include <cstring>
 #include <filesystem>
 #include <fmt/format.h>
-#include <fstream>
 #include <iostream>
-#include <iterator>
 #include <sstream>
 
 #include "base/text.h"
 #include "command/failure.h"
+#include "report/report.h"
 
 namespace rakelight {
 namespace {
@@ -21,32 +20,19 @@ void settle(const Diagnostics& diagnostics, const std::string& file, const std::
   if (streams.verbosity > 0 && !diagnostics.all().empty()) streams.err << diagnostics.to_text(file, text);
 }
 
-/// Files that a job names, relative to the job's own folder; of a job from standard input, to the working folder.
-Loader loader_beside(const std::string& job) {
-  return [folder = job == "-" ? std::filesystem::path() : std::filesystem::path(job).parent_path()](const std::string& path) -> std::optional<std::string> {
-    std::ifstream in(folder / path, std::ios::binary);
-    if (!in) return std::nullopt;
-    std::string bytes((std::istreambuf_iterator<char>(in)), std::istreambuf_iterator<char>());
-    return in.bad() ? std::nullopt : std::optional(std::move(bytes));
-  };
-}
-
 std::string shown_name(const std::string& path) { return path == "-" ? "standard input" : path; }
 
 }  // namespace
 
 std::string read_text(const std::string& path) {
-  std::ostringstream bytes;
   if (path == "-") {
+    std::ostringstream bytes;
     bytes << std::cin.rdbuf();
     return bytes.str();
   }
-  std::ifstream in(path, std::ios::binary);
-  if (!in) throw Failure(Exit::cannot_read_or_write, fmt::format("cannot read {}: {}\n", path, std::strerror(errno)));
-  std::string text((std::istreambuf_iterator<char>(in)), std::istreambuf_iterator<char>());
-  if (in.bad() || (text.empty() && std::ifstream(path).peek() == EOF && errno == EISDIR))
-    throw Failure(Exit::cannot_read_or_write, fmt::format("cannot read {}: it is no file\n", path));
-  return text;
+  std::optional<std::string> text = read_bytes(path);
+  if (!text) throw Failure(Exit::cannot_read_or_write, fmt::format("cannot read {}: {}\n", path, errno == EISDIR ? "it is no file" : std::strerror(errno)));
+  return *std::move(text);
 }
 
 Job load_job(const std::string& path, const Streams& streams) {
@@ -62,7 +48,7 @@ std::unique_ptr<Study> load_study(const std::string& path, const Streams& stream
   Diagnostics diagnostics;
   std::optional<Job> job = read_job(text, diagnostics);
   std::unique_ptr<Study> study;
-  if (job) study = make_study(*job, diagnostics, {}, loader_beside(path), stage);
+  if (job) study = make_study(*job, diagnostics, {}, loader_beside(path == "-" ? "" : std::filesystem::path(path).parent_path().string()), stage);
   settle(diagnostics, shown_name(path), text.text(), streams);
   return study;
 }

@@ -21,11 +21,12 @@ constexpr const char* about =
     "JOB is a job file (docs/user/job-file.md), or - for standard input. Exit codes: 0 done, 1 --fail-on exceeded,\n"
     "2 usage, 3 bad input, 4 no OpenGL, 5 cannot read or write.";
 
-/// Whether the arguments are a job alone, to be opened in a window: one word that looks like a file.
-bool names_a_job(const std::vector<std::string>& arguments) {
+/// Whether the arguments are a job alone, to be opened in a window: one word that is no command and looks like a file.
+bool names_a_job(const CLI::App& app, const std::vector<std::string>& arguments) {
   if (arguments.size() != 1 || arguments[0].empty() || arguments[0][0] == '-') return false;
+  if (!app.get_subcommands([&](const CLI::App* command) { return command->get_name() == arguments[0]; }).empty()) return false;
   std::error_code ignored;
-  return arguments[0].find_first_of("./") != std::string::npos || std::filesystem::exists(arguments[0], ignored);
+  return arguments[0].find_first_of("./") != std::string::npos || std::filesystem::is_regular_file(arguments[0], ignored);
 }
 
 /// "1920x1080" into width and height.
@@ -173,7 +174,7 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
   fresh->add_option("FILE", new_path)->required();
 
   try {
-    if (arguments.empty() || names_a_job(arguments)) {
+    if (arguments.empty() || names_a_job(app, arguments)) {
       window_command(arguments.empty() ? "" : arguments[0]);
       return static_cast<int>(Exit::done);
     }

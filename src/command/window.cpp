@@ -16,7 +16,7 @@ void window_command(const std::string& job) {
     window.run();
   } catch (const NoWindow& none) {
     throw Failure(Exit::no_opengl, std::string(none.what()) + "\n");
-  } catch (const std::exception& error) {
+  } catch (const NoJob& error) {
     throw Failure(Exit::cannot_read_or_write, std::string(error.what()) + "\n");
   }
 }

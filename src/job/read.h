@@ -5,6 +5,7 @@
 #include <string_view>
 
 #include "job/job.h"
+#include "job/starter.h"
 
 namespace rakelight {
 
@@ -29,9 +30,6 @@ class JobText {
 /// suggestion, wrong types, ranges, names that refer to nothing, duplicate names). Geometry is Room's.
 /// Empty when there was an error.
 std::optional<Job> read_job(const JobText& text, Diagnostics& diagnostics);
-
-/// A small commented job to start from (the text of `rakelight new`); reads without a diagnostic.
-std::string starter_job();
 
 /// docs/user/job-file.md, generated from the key table.
 std::string job_file_page();

@@ -3,6 +3,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <array>
 #include <cerrno>
 #include <cstring>
 #include <filesystem>
@@ -71,6 +72,29 @@ void write_in_place(const std::string& path, const std::string& bytes) {
 }
 
 }  // namespace
+
+std::optional<std::string> read_bytes(const std::string& path) {
+  Descriptor file(::open(path.c_str(), O_RDONLY | O_CLOEXEC));
+  if (file.get() < 0) return std::nullopt;
+  std::string bytes;
+  std::array<char, 65536> piece;
+  while (true) {
+    const ssize_t n = ::read(file.get(), piece.data(), piece.size());
+    if (n < 0 && errno == EINTR) continue;
+    if (n < 0) {
+      const int error = errno;  // closing may change it
+      file.close();
+      errno = error;
+      return std::nullopt;
+    }
+    if (n == 0) return bytes;
+    bytes.append(piece.data(), static_cast<std::size_t>(n));
+  }
+}
+
+Loader loader_beside(const std::string& folder) {
+  return [folder = std::filesystem::path(folder)](const std::string& path) { return read_bytes((folder / path).string()); };
+}
 
 void write_file(const std::string& path, const std::string& bytes) {
   struct stat there {};

@@ -1,7 +1,6 @@
 #include "window/edits.h"
 
 #include <algorithm>
-#include <charconv>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -22,12 +21,6 @@ std::string_view name_key(std::string_view table) { return table == "joint" ? "i
 
 /// Index of the entry that bears the name; empty when there is none.
 std::optional<std::size_t> index_of(const TomlNode& list, std::string_view table, const std::string& name) {
-  if (name.starts_with('#')) {
-    std::size_t index = 0;
-    const auto [end, error] = std::from_chars(name.data() + 1, name.data() + name.size(), index);
-    if (error == std::errc() && end == name.data() + name.size() && index < list.items.size()) return index;
-    return std::nullopt;
-  }
   for (std::size_t i = 0; i < list.items.size(); ++i) {
     const TomlEntry* entry = list.items[i].find(name_key(table));
     if (entry && entry->value.text == name) return i;
@@ -40,7 +33,7 @@ std::optional<std::size_t> index_of(const TomlNode& list, std::string_view table
 std::string edit_text(const Edit& edit) {
   std::string value = edit.value;
   std::erase(value, '"');
-  return fmt::format("{}{} {}", edit.name.empty() || edit.name[0] == '#' ? "" : edit.name + ": ", edit.key, value);
+  return fmt::format("{}{} {}", edit.name.empty() ? "" : edit.name + ": ", edit.key, value);
 }
 
 JobText with_edit(const JobText& text, const Edit& edit, Diagnostics& diagnostics) {
@@ -121,75 +114,6 @@ std::string time_value(const LocalTime& t) {
     text += fmt::format("{}{:02}:{:02}", *t.offset_minutes < 0 ? '-' : '+', minutes / 60, minutes % 60);
   }
   return text;
-}
-
-std::string first_job(const FirstRoom& room) {
-  const double length = std::round(room.length * mm_per_m), width = std::round(room.width * mm_per_m), height = std::round(room.height * mm_per_m);
-  // sizes that fit the smallest room that is taken, too
-  const double opening = std::min(1500.0, std::round(0.5 * width)), from_left = std::round(std::min(300.0, 0.2 * width));
-  const double sill = std::round(std::min(850.0, 0.34 * height)), window_height = std::round(std::min(1400.0, height - sill - 150));
-  const double door = std::min(826.0, std::round(0.5 * width)), door_left = std::round(std::max(0.0, std::min(500.0, width - door)));
-  return fmt::format(R"(# A room of your own. Lengths are millimetres, angles degrees, times the clock on the wall.
-format = 1
-title = "My room"
-
-[site]
-time_zone = {0}   # its city's place is taken until latitude and longitude are given
-north = {1}                 # compass bearing of "up" on the plan: the way the window looks
-
-[room]
-corners = [[0, 0], [0, {2}], [{3}, {2}], [{3}, 0]]
-walls = ["long", "window", "party", "door"]
-height = {4}
-
-[[window]]
-name = "W1"
-wall = "window"
-from_left = {5}              # from the wall's left end, seen from inside
-sill = {6}
-width = {7}
-height = {8}
-
-[[door]]
-wall = "door"
-from_left = {9}
-width = {10}
-height = {11}
-
-[[surface]]
-name = "long"
-run = "horizontal"
-sheet = [1200, 3000]
-level = "4"
-paint = "matt"
-
-[finishing]
-scheme = "c840"
-workmanship = "everyday"
-
-[[moment]]
-name = "midsummer evening"
-at = 2026-06-21T20:00:00
-sky = "clear"
-
-[[moment]]
-name = "midsummer morning"
-at = 2026-06-21T07:30:00
-sky = "clear"
-
-[[moment]]
-name = "March afternoon"
-at = 2026-03-20T16:30:00
-sky = "clear"
-
-[[moment]]
-name = "overcast noon"
-at = 2026-11-10T12:00:00
-sky = "overcast"
-)",
-                     text_value(room.zone), number_text(room.north_deg), number_text(length), number_text(width), number_text(height), number_text(from_left),
-                     number_text(sill), number_text(opening), number_text(window_height), number_text(door_left), number_text(door),
-                     number_text(std::min(2040.0, height - 100)));
 }
 
 }  // namespace rakelight

@@ -10,7 +10,7 @@
 
 namespace rakelight {
 
-/// One key of one table. Of a [[table]], the entry that bears `name` (a joint's id), or, as "#2", the third in the file;
+/// One key of one table. Of a [[table]], the entry that bears `name` (a joint's id);
 /// a [[surface]] or [[joint]] that is not there yet is added. value: TOML text.
 struct Edit {
   std::string table, name, key, value;
@@ -33,13 +33,5 @@ std::string length_value(Units units, double metres);
 std::string point_value(Units units, dvec3 metres);
 std::string text_value(const std::string& text);
 std::string time_value(const LocalTime& time);
-
-/// A first job for a room of one's own: a rectangle, one window and one door at usual places, the long wall boarded.
-struct FirstRoom {
-  double length = 5, width = 4, height = 2.5;  ///< m
-  std::string zone = "Europe/London";
-  double north_deg = 0;                        ///< bearing of the plan's upward direction, where the window is
-};
-std::string first_job(const FirstRoom& room);
 
 }  // namespace rakelight

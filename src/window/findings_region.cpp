@@ -38,10 +38,8 @@ void cure(Sight& s, const std::string& name, const std::string& text, const std:
   if (!effect.empty()) ImGui::TextDisabled("%s", effect.c_str());
   ImGui::PopTextWrapPos();
   if (button(s, "try " + name, "Try")) {
-    History::Step step = s.model.history.now();
-    step.variation.clear();
-    s.model.history.push({step.text, {}, "one job alone"});
-    if (!s.model.edit(edits, true)) s.model.history.undo();
+    s.model.notice.clear();
+    s.model.compare(edits);
   }
   tip("Shows it at the right of the divider; the job stays as it is.");
   ImGui::SameLine();
@@ -171,7 +169,8 @@ void findings_region(Sight& s, const Region& r, bool drawer) {
       ImGui::SameLine(0, 0.4f * s.em);
       ImGui::TextUnformatted(verdict_text(now->seen[now->worst].judged.verdict).c_str());
     } else {
-      ImGui::TextDisabled(s.work.left_here && s.work.left_here->text == s.assessed->text ? "not seen" : "…");
+      const bool known = s.work.left_here && s.work.left_here->text == s.assessed->text;
+      ImGui::TextDisabled("%s", !known ? "…" : s.work.left_here->trouble.empty() ? "not seen" : "no such time");
     }
     if (j == chosen) {
       ImGui::Indent(0.6f * s.em);

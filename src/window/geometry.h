@@ -18,11 +18,12 @@ inline std::optional<dvec2> pixel_of(const Camera& camera, dvec3 world) {
   return dvec2(s.y, s.z) / s.x;
 }
 
-/// A world point on a plane square to the face of a square-on picture is drawn where it stands, whatever its distance.
+/// The pixel at which a point of a face is drawn; empty behind the eye, and on other faces than the one that a square-on
+/// picture shows.
 inline std::optional<dvec2> pixel_on(const Camera& camera, const Room& room, int surface, dvec2 p) {
   const dvec3 world = room.surfaces[surface].frame.world_from_surface(p);
   if (camera.facing < 0 || camera.facing == surface) return pixel_of(camera, world);
-  return std::nullopt;  // square-on pictures show one face alone
+  return std::nullopt;
 }
 
 struct FacePoint { int surface = -1; dvec2 p{0}; };

@@ -7,13 +7,12 @@
 #include <cmath>
 #include <filesystem>
 #include <fmt/format.h>
-#include <fstream>
-#include <iterator>
+#include <numeric>
 
 #include "base/text.h"
 #include "base/units.h"
-#include "joint/measured.h"
 #include "paint/paint.h"
+#include "report/report.h"
 #include "window/measured.h"
 #include "window/view.h"
 #include "window/words.h"
@@ -100,7 +99,7 @@ void find_ray(Sight& s, const JointResult& joint, const SurfaceResult& surface) 
     return;
   }
   const Seen& seen = joint.seen[joint.worst];
-  const std::string key = fmt::format("{}|{}|{}", joint.joint.line.id, seen.moment, s.assessed->text.size());
+  const std::string key = fmt::format("{}|{}|{}|{}", joint.joint.line.id, seen.moment, s.assessed->generation, s.assessed->text);
   if (key == s.desk.ray_key) return;
   s.desk.ray_key = key;
   const JointLine& line = joint.joint.line;
@@ -109,15 +108,11 @@ void find_ray(Sight& s, const JointResult& joint, const SurfaceResult& surface) 
   s.desk.ray_normal = e.n;
 }
 
-/// One undo step when the slider is let go.
+/// One undo step, when the slider is let go.
 void slid(Sight& s, bool changed, const std::vector<Edit>& edits) {
   if (changed) {
     s.model.attempt(edits);
     s.model.moving = true;
-  }
-  if (ImGui::IsItemDeactivated()) {
-    s.model.settle();
-    s.model.moving = false;
   }
 }
 
@@ -142,13 +137,17 @@ void sliders(Sight& s, const JointResult& joint, const SurfaceResult& surface) {
     tip("How wide this joint is feathered. Ctrl and click to type it.");
     const bool recess = is_recess(line.kind);
     auto crown = static_cast<float>(joint.crown * mm_per_m);
-    if (now.job.finishing.measured) {
-      const auto& list = recess ? *now.job.finishing.measured->recessed_crown : *now.job.finishing.measured->butt_crown;
-      if (!list.empty()) crown = static_cast<float>(list.front() * mm_per_m);
-    }
-    slid(s, ImGui::SliderFloat("crown, mm", &crown, -1, 3, "%.2f", typed_too), {{"finishing", "", "workmanship", workmanship_value(now.job, crown_measured(line.kind, std::round(static_cast<double>(crown) * 100) / 100 * m_per_mm))}});
+    const MeasuredSpec measured = now.job.finishing.measured.value_or(MeasuredSpec{});
+    const std::vector<double>& list = recess ? *measured.recessed_crown : *measured.butt_crown;
+    if (!list.empty()) crown = static_cast<float>(std::accumulate(list.begin(), list.end(), 0.0) / static_cast<double>(list.size()) * mm_per_m);
+    // one number would throw away what was measured on several joints
+    ImGui::BeginDisabled(list.size() > 1);
+    slid(s, ImGui::SliderFloat("crown, mm", &crown, -1, 3, "%.2f", typed_too), {{"finishing", "", "workmanship", workmanship_value(now.job, crown_measured(line.kind, std::round(static_cast<double>(crown) * 100) / 100 * m_per_mm), Take::instead)}});
+    ImGui::EndDisabled();
     s.mark("slider crown");
-    tip(recess ? "What these hands leave on recessed joints: holds for all of them." : "What these hands leave on butt joints: holds for all of them.");
+    tip(list.size() > 1 ? "The mean of what was measured on several joints; the file has them all."
+        : recess        ? "What these hands leave on recessed joints: holds for all of them."
+                        : "What these hands leave on butt joints: holds for all of them.");
   }
   static constexpr const char* backings[] = {"none", "butts", "recessed", "both"};
   int backing = static_cast<int>(*spec.backing);
@@ -229,8 +228,8 @@ void measured_details(Sight& s, const JointResult& joint, const SurfaceResult&) 
   s.mark("measured hollow");
   if (button(s, "use gap", "Judge this gap")) {
     if (const auto crown = crown_from_gap(joint.joint, m.gap, m.base, s.desk.hollow)) {
-      if (m.edit({{"finishing", "", "workmanship", workmanship_value(study.job, crown_measured(joint.joint.line.kind, *crown))}}))
-        m.notice = fmt::format("that gap means a {} of {} mm: taken for all joints of this kind", *crown < 0 ? "hollow" : "crown", mm(std::abs(*crown), 2));
+      if (m.edit({{"finishing", "", "workmanship", workmanship_value(study.job, crown_measured(joint.joint.line.kind, *crown), Take::besides)}}))
+        m.notice = fmt::format("that gap means a {} of {} mm: one more measured joint of this kind, taken for all of them", *crown < 0 ? "hollow" : "crown", mm(std::abs(*crown), 2));
     } else {
       m.notice = fmt::format("no joint of this make has {} mm under {} mm: measure again, or give a cross-section", mm(m.gap, 2), mm(m.base, 0));
     }
@@ -240,19 +239,15 @@ void measured_details(Sight& s, const JointResult& joint, const SurfaceResult&) 
   ImGui::SetNextItemWidth(-1);
   ImGui::InputText("##csv", &m.profile_path);
   s.mark("measured csv");
-  tip("Lines of offset and height in mm, the joint at 0.");
+  tip("Heading offset_mm,height_mm, at least 7 points from left to right, the joint at 0.");
   if (!m.profile_path.empty() && button(s, "use csv", "Judge this section")) {
-    std::ifstream in(m.profile_path, std::ios::binary);
-    std::string why = "cannot read " + m.profile_path;
-    const std::string text((std::istreambuf_iterator<char>(in)), std::istreambuf_iterator<char>());
-    if (in.is_open() || !text.empty()) {
-      if (const auto curve = read_section_csv(text, why)) {
-        const MeasuredSpec figures = figures_of({{joint.joint.line.kind, *curve}});
-        if (m.edit({{"finishing", "", "workmanship", workmanship_value(study.job, figures)}})) m.notice = "the section's figures are taken for all joints of this kind";
-        why.clear();
-      }
-    }
-    if (!why.empty()) m.notice = why;
+    const std::string name = std::filesystem::path(m.profile_path).filename().string();
+    std::string why = "it cannot be read";
+    const std::optional<std::string> text = read_bytes(m.profile_path);
+    const auto figures = text ? figures_from_csv(*text, joint.joint.line.kind, why) : std::nullopt;
+    if (!figures) m.notice = name + ": " + why;
+    else if (m.edit({{"finishing", "", "workmanship", workmanship_value(study.job, *figures, Take::besides)}}))
+      m.notice = "the section's figures: one more measured joint of this kind, taken for all of them";
   }
 }
 

@@ -4,7 +4,6 @@
 #include <string>
 
 #include "job/job.h"
-#include "joint/curve.h"
 #include "joint/joint.h"
 
 namespace rakelight {
@@ -13,13 +12,15 @@ namespace rakelight {
 /// rule is held level, balanced on its top; over a hollow it bridges. Empty when no crown from −5 to 10 mm gives it.
 std::optional<double> crown_from_gap(const PlacedJoint& joint, double gap, double base, bool hollow);
 
-/// A measured cross-section: lines of offset and height in mm, "," or ";" or blanks between, offsets rising, the joint at 0;
-/// a first line of words is passed over. Resampled to even steps; heights are over the line from its first to its last
-/// point. On damage: empty, and `why` says what is wrong, with its line.
-std::optional<HeightCurve> read_section_csv(const std::string& text, std::string& why);
+/// What a measured cross-section says of the hands: a CSV as read_measured takes it (heading offset_mm,height_mm, at least
+/// 7 points on both sides of the joint at 0), smoothed by fit_section. On damage: empty, and `why` says what is wrong,
+/// with its line.
+std::optional<MeasuredSpec> figures_from_csv(const std::string& text, JointKind kind, std::string& why);
 
-/// finishing.workmanship as TOML: what the job has measured already, and `more` in place of what it has of the same figures.
-std::string workmanship_value(const Job& job, const MeasuredSpec& more);
+/// Whether new figures stand for what was measured before, or beside it: each is one more joint of the same hands.
+enum class Take { instead, besides };
+/// finishing.workmanship as TOML: what the job has measured already, and `more`. Figures that `more` lacks stay.
+std::string workmanship_value(const Job& job, const MeasuredSpec& more, Take take);
 /// A crown alone, as measured on joints of a kind. Empty lists where the job file keeps no figures of that kind.
 MeasuredSpec crown_measured(JointKind kind, double crown);
 

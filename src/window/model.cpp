@@ -4,19 +4,12 @@
 #include <cmath>
 #include <filesystem>
 #include <fmt/format.h>
-#include <fstream>
-#include <iterator>
 
 #include "base/text.h"
+#include "report/report.h"
 
 namespace rakelight {
 namespace {
-
-int days_in(int year, int month) {
-  static const int days[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
-  const bool leap = (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
-  return days[month - 1] + (month == 2 && leap ? 1 : 0);
-}
 
 std::string first_error(const Diagnostics& diagnostics) {
   for (const Diagnostic& d : diagnostics.all())
@@ -53,14 +46,7 @@ void History::redo() {
 
 Model::Model(std::string text, std::string job_path) : history(text), path(std::move(job_path)), saved_text(std::move(text)) {}
 
-Loader Model::loader() const {
-  return [folder = std::filesystem::path(path).parent_path()](const std::string& name) -> std::optional<std::string> {
-    std::ifstream in(folder / name, std::ios::binary);
-    if (!in) return std::nullopt;
-    std::string bytes((std::istreambuf_iterator<char>(in)), std::istreambuf_iterator<char>());
-    return in.bad() ? std::nullopt : std::optional(std::move(bytes));
-  };
-}
+Loader Model::loader() const { return loader_beside(std::filesystem::path(path).parent_path().string()); }
 
 std::optional<std::string> Model::right_text() const {
   const History::Step& now = history.now();
@@ -97,6 +83,23 @@ bool Model::edit(const std::vector<Edit>& edits, bool right) { return put(edits,
 bool Model::attempt(const std::vector<Edit>& edits, bool right) { return put(edits, right, true); }
 void Model::settle() { history.settle(); }
 
+bool Model::compare(const std::vector<Edit>& edits) {
+  history.drop();
+  History::Step step = history.now();
+  if (step.variation == edits) return true;
+  step.variation = edits;
+  step.what = edits.empty() ? "one job alone" : "compare " + edit_text(edits.front());
+  Diagnostics diagnostics;
+  check_text(with_edits(JobText(step.text), edits, diagnostics), loader(), diagnostics);
+  if (!diagnostics.ok()) {
+    notice = "not compared: " + first_error(diagnostics);
+    return false;
+  }
+  notice.clear();
+  history.push(std::move(step));
+  return true;
+}
+
 void Model::undo() {
   if (!history.can_undo()) {
     notice = "nothing to undo";
@@ -120,6 +123,12 @@ void Model::keep_side(bool right) {
   if (!other) return;
   history.push({right ? *other : history.now().text, {}, right ? "keep the right side" : "keep the left side"});
   notice = right ? "the right side is the job now; Ctrl Z takes it back" : "the right side is gone; Ctrl Z brings it back";
+}
+
+int days_in(int year, int month) {
+  static const int days[] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+  const bool leap = (year % 4 == 0 && year % 100 != 0) || year % 400 == 0;
+  return days[month - 1] + (month == 2 && leap ? 1 : 0);
 }
 
 LocalTime moved_time(const LocalTime& time, int minutes) {
@@ -218,33 +227,15 @@ void ask_question(Model& model, Question question, const Found* found) {
   if (question != Question::measured) go_to_worst(model, *found, false);
   const int surface = study.room.find(model.surface);
   const bool boarded = surface >= 0 && study.room.surfaces[surface].spec >= 0;
-  History::Step plain = model.history.now();
-  const auto compare = [&](const Edit& edit) {
-    model.history.drop();
-    History::Step step = model.history.now();
-    if (step.variation == std::vector{edit}) return;
-    step.variation = {edit};
-    step.what = "compare " + edit_text(edit);
-    Diagnostics diagnostics;
-    check_text(with_edits(JobText(step.text), step.variation, diagnostics), model.loader(), diagnostics);
-    if (diagnostics.ok()) model.history.push(std::move(step));
-    else model.notice = "not compared: " + first_error(diagnostics);
-  };
-  const auto alone = [&] {
-    if (plain.variation.empty()) return;
-    plain.variation.clear();
-    plain.what = "one job alone";
-    model.history.push(std::move(plain));
-  };
-  if (question == Question::finish && boarded) compare({"surface", model.surface, "level", text_value(other_level(study, requested_finish(study, surface).level))});
+  if (question == Question::finish && boarded) model.compare({{"surface", model.surface, "level", text_value(other_level(study, requested_finish(study, surface).level))}});
   if (question == Question::way_round && boarded) {
     const Run run = requested_finish(study, surface).run;
     std::string other = run_text(study.room, surface, run == Run::horizontal ? Run::upright : Run::horizontal);
     if (other.starts_with("towards ")) other = other.substr(8);
-    compare({"surface", model.surface, "run", text_value(other)});
+    model.compare({{"surface", model.surface, "run", text_value(other)}});
     model.place = facing_place(study, surface);
   }
-  if (question == Question::when || question == Question::measured) alone();
+  if (question == Question::when || question == Question::measured) model.compare({});
 }
 
 void settle_choices(Model& model, const Found* found) {
@@ -262,7 +253,11 @@ void settle_choices(Model& model, const Found* found) {
     model.worst_wanted = false;
     go_to_worst(model, *found, true);
   }
-  if (!model.moment && !study.job.moments.empty()) model.moment = study.job.moments.front();
+  if (!model.moment && !study.job.moments.empty()) {
+    model.moment = study.job.moments.front();
+    const auto dated = std::find_if(study.job.moments.begin(), study.job.moments.end(), [](const MomentSpec& m) { return m.time.given; });
+    if (dated != study.job.moments.end()) model.year = dated->time->year;
+  }
   if (model.place && model.place->only_facing() && study.room.find(model.place->facing) < 0) model.place.reset();
   if (!model.place && !study.viewers.empty()) {
     const auto doorway = std::find_if(study.viewers.begin(), study.viewers.end(), [](const Viewer& v) { return v.only_surface < 0; });

@@ -65,6 +65,8 @@ struct Model {
   /// The same while dragging: an undo step only at settle().
   bool attempt(const std::vector<Edit>& edits, bool right = false);
   void settle();
+  /// Another job at the right, as one undo step; one that would be broken is refused with a notice.
+  bool compare(const std::vector<Edit>& edits);
   void undo();
   void redo();
   /// The right side becomes the job, or goes: one undo step.
@@ -84,6 +86,7 @@ struct Model {
   bool controls = false;               ///< the arrow keys go from control to control
   bool plan_grown = false, help = false, drawer = false, opening = false, starting = false;
   int year_sky = clear_type;
+  int year = usual_year;               ///< of the last date that was looked at: the chart's
   std::string notice;                  ///< what the last thing did or why it did not; shown until the next
 
   // a joint that was measured
@@ -99,6 +102,8 @@ struct Model {
 
 /// Adds minutes to a civil time; days and months follow. Offsets are dropped: clocks of the site.
 LocalTime moved_time(const LocalTime& time, int minutes);
+/// Of a month, 1 to 12.
+int days_in(int year, int month);
 int day_of_year(const LocalTime& time);
 /// That day of the year (1 = 1 January) at so many minutes after midnight.
 LocalTime time_on_day(int year, int day, int minutes);

@@ -62,9 +62,7 @@ void open_overlay(Sight& s, const Region& r) {
     const bool entered = ImGui::InputText("##name", &s.desk.name_for_saving, ImGuiInputTextFlags_EnterReturnsTrue);
     s.mark("file name");
     if (button(s, "save as", "Save") || entered) {
-      m.path = s.desk.name_for_saving;
-      s.wishes.save = !m.path.empty();
-      s.desk.naming = false;
+      s.wishes.save_as = s.desk.name_for_saving;
     }
     ImGui::SameLine();
     if (button(s, "not now", "Not now")) s.desk.naming = false;
@@ -88,7 +86,7 @@ void open_overlay(Sight& s, const Region& r) {
 void start_overlay(Sight& s, const Region& r) {
   Model& m = s.model;
   begin_region("start my room", centred(r, 40 * s.em, 14.5f * s.em), tone::pressed, true, true);
-  ImGui::TextUnformatted("My room: its longest wall is boarded, a window stands in the wall at its end");
+  ImGui::TextUnformatted("My room: the long wall is boarded, a window stands in the wall at its end");
   ImGui::Spacing();
   struct Field { const char* name; const char* label; std::size_t index; double least, most; const char* why; };
   static constexpr Field fields[] = {{"room length", "length of the long wall, mm", 0, 1500, 30000, "Inside, from corner to corner."},
@@ -118,9 +116,8 @@ void start_overlay(Sight& s, const Region& r) {
   if (!std::isfinite(s.desk.typed[4]) || s.desk.typed[4] < 0 || s.desk.typed[4] >= 360) s.desk.typed[4] = 0;
   ImGui::Spacing();
   if (button(s, "begin", "Begin") && known) {
-    s.desk.room = {s.desk.typed[0] / 1000, s.desk.typed[1] / 1000, s.desk.typed[2] / 1000, s.desk.zone, s.desk.typed[4]};
+    s.desk.room = {s.desk.typed[0] / 1000, s.desk.typed[1] / 1000, s.desk.typed[2] / 1000, s.desk.zone, s.desk.typed[4], false};
     s.wishes.new_room = true;
-    m.starting = false;
   }
   ImGui::SameLine();
   if (button(s, "leave starting", "Not now")) m.starting = false;

@@ -206,14 +206,8 @@ void picture_region(Sight& s, const Region& r) {
         }
       }
       if (hovered && (s.input.wheel.x != 0 || s.input.wheel.y != 0) && m.place) look_round(s, dvec2(0), s.input.wheel);
-      if (s.desk.drag && !s.input.buttons[0]) {
-        if (s.desk.drag->what == "look" && s.desk.drag->said.empty()) choose_at(s, face_at(p.camera, study->room, to.pixel(s.input.mouse)));
-        if (s.desk.drag->what.starts_with("picture ")) m.settle();
-        if (!s.desk.drag->what.starts_with("plan ")) {
-          s.desk.drag.reset();
-          m.moving = false;
-        }
-      }
+      if (s.desk.drag && !s.input.buttons[0] && s.desk.drag->what == "look" && s.desk.drag->said.empty())
+        choose_at(s, face_at(p.camera, study->room, to.pixel(s.input.mouse)));
     }
     if (pair) {
       draw->AddRectFilled({x - 1, at.y}, {x + 1, at.y + size.y}, tone::ink);
@@ -225,7 +219,7 @@ void picture_region(Sight& s, const Region& r) {
     if (study) {
       float y = at.y + size.y + 0.35f * s.em;
       ImGui::PushClipRect({at.x, y}, {at.x + size.x, r.at.y + r.size.y}, true);
-      auto lines = caption_lines(m, *study, p);
+      auto lines = caption_lines(*study, p);
       if (p.coarseness > 1) lines[0] += fmt::format(" · coarse picture{}", s.picture_busy ? ", getting finer …" : "");
       else if (s.picture_busy) lines[0] += " · drawing …";
       for (const std::string& line : lines) {

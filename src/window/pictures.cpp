@@ -38,13 +38,13 @@ std::string moment_text(const Moment& moment) {
 }
 
 std::string PictureOrder::drawn_key() const {
-  std::string key = fmt::format("{}{}|{}{}|{}|{}|", left->draft, left->text, right && right->draft, right ? right->text : "", moving, moment_key);
+  std::string key = fmt::format("{} {}{}|{}{}|{}|{}|", left->generation, left->draft, left->text, right && right->draft, right ? right->text : "", moving, moment_key);
   for (const double v : {view.eye.x, view.eye.y, view.eye.z, view.target.x, view.target.y, view.target.z, view.field_of_view, view.region.lo.x, view.region.lo.y, view.region.hi.x, view.region.hi.y})
     key += number_text(v) + " ";
   return key + fmt::format("{} {} {} {}", static_cast<int>(view.kind), view.surface, view.width, view.height);
 }
 
-PictureMaker::PictureMaker(std::function<void()> use_context, std::function<void()> ready)
+PictureMaker::PictureMaker(std::function<void(bool)> use_context, std::function<void()> ready)
     : use_context_(std::move(use_context)), ready_(std::move(ready)), thread_([this] { run(); }) {}
 
 PictureMaker::~PictureMaker() {
@@ -94,7 +94,7 @@ void PictureMaker::run() {
   std::unique_ptr<Renderer> renderer;
   std::string lost;
   try {
-    use_context_();
+    use_context_(true);
     renderer = std::make_unique<Renderer>(embedded_loader());
   } catch (const std::exception& error) {
     lost = error.what();
@@ -130,11 +130,14 @@ void PictureMaker::run() {
     ready_();
     lock.lock();
   }
+  lock.unlock();
+  renderer.reset();
+  use_context_(false);  // whoever destroys the context may not find it in use here
 }
 
 const PictureMaker::Lit& PictureMaker::lit(std::size_t half, const std::shared_ptr<const Found>& found, const PictureOrder& order) {
   Lit& l = lit_[half];
-  const std::string key = fmt::format("{}{}|{}", found->draft, found->text, order.moment_key);
+  const std::string key = fmt::format("{} {}{}|{}", found->generation, found->draft, found->text, order.moment_key);
   if (l.key == key) return l;
   l = {};
   const Study& study = *found->study;
@@ -156,6 +159,7 @@ void PictureMaker::draw(Renderer& renderer, const PictureOrder& order) {
   Pictures out;
   out.key = order.drawn_key();
   out.view = order.view;
+  out.place = order.place;
   const auto halves = [&](auto&& use) {
     use(std::size_t{0}, order.left);
     if (order.right) use(std::size_t{1}, order.right);

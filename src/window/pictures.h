@@ -22,6 +22,7 @@ struct PictureOrder {
   MomentSpec moment;
   std::string moment_key;                    ///< the same for the same moment
   View view;                                 ///< at full size, pixels
+  std::string place;                         ///< where it is seen from, for people
   bool moving = false;                       ///< coarse only
   /// The same for orders that are drawn alike but for View::amplify.
   std::string drawn_key() const;
@@ -33,7 +34,7 @@ struct Pictures {
   Camera camera;                             ///< for pixels of the full size
   std::shared_ptr<const Image> left, right;  ///< 8-bit values
   std::shared_ptr<const Scene> scene;        ///< of the left
-  std::string moment_text;
+  std::string moment_text, place;
   double white = 1;                          ///< cd/m² shown as white, one for both
   int coarseness = 1;                        ///< of its pixels against the full size's
   bool draft = false;
@@ -43,9 +44,9 @@ struct Pictures {
 
 class PictureMaker {
  public:
-  /// `use_context` makes an OpenGL context current on the maker's thread, whose functions are loaded. `ready` is called
-  /// from that thread for every new picture.
-  PictureMaker(std::function<void()> use_context, std::function<void()> ready);
+  /// `use_context` makes an OpenGL context current on the maker's thread, whose functions are loaded, or with false none.
+  /// `ready` is called from that thread for every new picture.
+  PictureMaker(std::function<void(bool)> use_context, std::function<void()> ready);
   ~PictureMaker();
   PictureMaker(const PictureMaker&) = delete;
   PictureMaker& operator=(const PictureMaker&) = delete;
@@ -63,7 +64,8 @@ class PictureMaker {
   void publish(Pictures pictures);
   bool outdated(const PictureOrder& order) const;
 
-  std::function<void()> use_context_, ready_;
+  std::function<void(bool)> use_context_;
+  std::function<void()> ready_;
   mutable std::mutex mutex_;
   std::condition_variable wake_;
   bool over_ = false, busy_ = false;

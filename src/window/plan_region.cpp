@@ -263,11 +263,6 @@ void drag_things(Sight& s, const OnPlan& to) {
       }
       s.desk.drag->at = mouse;
     }
-  if (s.desk.drag && s.desk.drag->what.starts_with("plan ") && !s.input.buttons[0]) {
-    m.settle();
-    m.moving = false;
-    s.desk.drag.reset();
-  }
 }
 
 }  // namespace

@@ -77,13 +77,13 @@ void card(Sight& s, float wide) {
   };
   if (typed("##date", dated ? fmt::format("{:04}-{:02}-{:02}", t.year, t.month, t.day) : "no date", s.desk.date, 6.6f)) {
     const auto n = numbers_in(s.desk.date, 3);
-    if (n.size() == 3 && n[0] >= 1950 && n[0] <= 2050 && n[1] >= 1 && n[1] <= 12 && n[2] >= 1 && n[2] <= 31) {
+    if (n.size() == 3 && n[0] >= 1950 && n[0] <= 2050 && n[1] >= 1 && n[1] <= 12 && n[2] >= 1 && n[2] <= days_in(n[0], n[1])) {
       LocalTime to = dated ? t : time_on_day(n[0], 1, 12 * 60);
       to.year = n[0], to.month = n[1], to.day = n[2];
       to.offset_minutes.reset();
-      set_time(m, moved_time(to, 0));
+      set_time(m, to);
     } else {
-      m.notice = "a date is written 2026-06-21, from 1950 to 2050";
+      m.notice = n.size() == 3 && n[1] >= 1 && n[1] <= 12 && n[2] > 28 ? fmt::format("{} has no such day", s.desk.date.substr(0, 7)) : "a date is written 2026-06-21, from 1950 to 2050";
     }
   }
   tip("Year, month, day. Left and Right move by a day.");
@@ -91,7 +91,7 @@ void card(Sight& s, float wide) {
   if (typed("##clock", dated ? fmt::format("{:02}:{:02}", t.hour, t.minute) : "–", s.desk.clock, 3.8f)) {
     const auto n = numbers_in(s.desk.clock, 2);
     if (n.size() == 2 && n[0] < 24 && n[1] < 60) {
-      LocalTime to = dated ? t : time_on_day(2026, 172, 0);
+      LocalTime to = dated ? t : time_on_day(m.year, 172, 0);
       to.hour = n[0], to.minute = n[1], to.second = 0;
       to.offset_minutes.reset();
       set_time(m, to);
@@ -190,7 +190,7 @@ void chart(Sight& s, ImVec2 at, ImVec2 size) {
   const std::shared_ptr<const YearFound> found = s.found() ? s.found()->year : nullptr;
   if (found) chart_strokes(s, found);
   const Desk& desk = s.desk;
-  const int year = found ? found->year.year : m.moment && m.moment->time.given ? m.moment->time->year : 2026;
+  const int year = found ? found->year.year : m.year;
   const double days = found && !found->year.days.empty() ? static_cast<double>(found->year.days.size()) : 365;
   const auto x = [&](double day) { return lo.x + static_cast<float>(day / days) * (hi.x - lo.x); };
   const auto y = [&](double hour) { return lo.y + static_cast<float>((std::clamp(hour, desk.first_hour, desk.last_hour) - desk.first_hour) / (desk.last_hour - desk.first_hour)) * (hi.y - lo.y); };
@@ -241,10 +241,8 @@ void chart(Sight& s, ImVec2 at, ImVec2 size) {
     const LocalTime& now = *m.moment->time;
     if (!m.moment->time.given || *m.moment->sky == SkyName::none || now.day != to.day || now.month != to.month || now.hour != to.hour || now.minute != to.minute) {
       set_time(m, to);
-      m.moving = s.desk.scrubbing = true;
+      m.moving = true;
     }
-  } else if (s.desk.scrubbing) {
-    s.desk.scrubbing = m.moving = false;
   }
   if (ImGui::IsItemHovered() && !ImGui::IsItemActive()) tip("Drag to any day and hour. Left and Right move by a day, Up and Down by five minutes.");
 }

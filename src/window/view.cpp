@@ -15,6 +15,18 @@ constexpr float questions_high = 3, answer_high = 2.5f, findings_wide = 24, time
 
 void ask(Sight& s, Question question) { ask_question(s.model, question, s.found()); }
 
+/// The text, or as much of it as is no wider, with dots where it is cut.
+std::string shortened(std::string text, float wide) {
+  if (ImGui::CalcTextSize(text.c_str()).x <= wide) return text;
+  const auto continuation = [](char c) { return (static_cast<unsigned char>(c) & 0xC0u) == 0x80u; };
+  while (!text.empty() && ImGui::CalcTextSize((text + "…").c_str()).x > wide) {
+    while (text.size() > 1 && continuation(text.back())) text.pop_back();
+    text.pop_back();
+  }
+  while (text.ends_with(' ')) text.pop_back();
+  return text + "…";
+}
+
 /// Text that is no button, on the same line.
 void say(const std::string& text) {
   ImGui::SameLine(0, 0);
@@ -36,15 +48,13 @@ void questions_region(Sight& s, const Region& r) {
       {Question::way_round, "Which way round?", "Sheet direction and where the joints fall, before hanging."},
       {Question::measured, "I measured a joint", "Is it in tolerance, will it show, what cures it."},
   };
-  // on a narrow window the title gives way
-  const float wanted = std::min(24 * s.em, r.size.x - 62 * s.em);
+  // the title has what the questions and the buttons leave; on a narrow window it gives way
+  const float free = r.size.x - 62 * s.em, wanted = std::min(free, std::max(24 * s.em, ImGui::CalcTextSize(title.c_str()).x));
   ImGui::AlignTextToFramePadding();
   if (wanted > 3 * s.em) {
-    const ImVec2 at = ImGui::GetCursorScreenPos();
-    ImGui::PushClipRect(at, {at.x + wanted, at.y + 3 * s.em}, true);
-    ImGui::TextUnformatted(title.c_str());
-    ImGui::PopClipRect();
+    ImGui::TextUnformatted(shortened(title, wanted).c_str());
     tip(title.c_str());
+    s.mark("title");
     ImGui::SameLine(wanted + 1.5f * s.em);
   }
   for (const Entry& e : entries) {
@@ -242,7 +252,7 @@ void act(Sight& s, Action action) {
       m.playing = false;
       m.notice.clear();
       return;
-    case Action::quit: m.quit = true; return;
+    case Action::quit: s.wishes.quit = true; return;
   }
 }
 
@@ -261,6 +271,13 @@ void draw_view(Sight& s) {
   if (s.model.starting) start_overlay(s, picture);
   if (s.model.opening || s.desk.naming) open_overlay(s, picture);
   if (s.model.help) help_overlay(s, {{0, top}, {w, h - top}});
+  // what was held is let go, whichever region it belonged to and whether that is still there
+  const auto& buttons = s.input.buttons;
+  if (!ImGui::IsAnyItemActive() && std::none_of(buttons.begin(), buttons.end(), [](bool down) { return down; })) {
+    s.model.settle();
+    s.model.moving = false;
+    s.desk.drag.reset();
+  }
 }
 
 }  // namespace rakelight

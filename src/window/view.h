@@ -46,7 +46,7 @@ struct Desk {
   struct Stroke { int day; double from, to; Verdict verdict; bool light; };  ///< hours
   std::vector<Stroke> strokes;
   double first_hour = 4, last_hour = 23;
-  bool scrubbing = false, hollow = false;
+  bool hollow = false;
   std::string date, clock, typing_in;  ///< as typed, and in which field
   std::string ray_key;                 ///< of the light on the chosen joint
   double ray_across = 0, ray_normal = 1;  ///< lx
@@ -54,8 +54,8 @@ struct Desk {
 
 /// What regions may ask of the window itself.
 struct Wishes {
-  bool save = false, save_picture = false, reread = false, open = false;
-  std::string open_path;
+  bool save = false, save_picture = false, reread = false, quit = false;
+  std::string open_path, save_as;
   bool new_room = false;
 };
 

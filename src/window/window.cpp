@@ -5,17 +5,19 @@
 #include <backends/imgui_impl_opengl3.h>
 
 #include <algorithm>
+#include <cerrno>
 #include <chrono>
 #include <cmath>
 #include <cstdlib>
+#include <cstring>
 #include <filesystem>
 #include <fmt/format.h>
 #include <fstream>
-#include <iterator>
 
 #include "draw/screen.h"
 #include "embedded_assets.h"
 #include "report/report.h"
+#include "window/display.h"
 #include "window/words.h"
 
 namespace rakelight {
@@ -26,77 +28,13 @@ constexpr double least_wide = 64, least_high = 40;  // em
 constexpr double play_every = 0.25;            // s between steps of five minutes
 constexpr double blink = 0.5;                  // s between frames while a field is typed in
 
-std::string last_glfw_error;
-void on_error(int, const char* text) { last_glfw_error = text; }
+constexpr const char* not_saved = "not saved: Ctrl S saves; the same again leaves it";
 
 std::string read_file(const std::string& path) {
-  std::ifstream in(path, std::ios::binary);
-  if (!in) throw std::runtime_error("cannot read " + path);
-  std::string text((std::istreambuf_iterator<char>(in)), std::istreambuf_iterator<char>());
-  if (in.bad() || std::filesystem::is_directory(path)) throw std::runtime_error("cannot read " + path + ": it is no file");
-  return text;
+  std::optional<std::string> text = read_bytes(path);
+  if (!text) throw NoJob("cannot read " + path + ": " + (errno == EISDIR ? "it is no file" : std::strerror(errno)));
+  return *std::move(text);
 }
-
-/// GLFW itself: one for all windows of the program.
-struct Glfw {
-  Glfw() {
-    glfwSetErrorCallback(on_error);
-    if (!glfwInit())
-      throw NoWindow(fmt::format("a window needs a display, and there is none ({}).\nWithout one: rakelight assess JOB, rakelight render JOB -o F.png", last_glfw_error.empty() ? "no reason given" : last_glfw_error));
-  }
-  ~Glfw() { glfwTerminate(); }
-  Glfw(const Glfw&) = delete;
-  Glfw& operator=(const Glfw&) = delete;
-};
-
-GLFWwindow* make_window(int width, int height, const char* title, bool visible) {
-  glfwDefaultWindowHints();
-  glfwWindowHint(GLFW_CONTEXT_VERSION_MAJOR, 4);
-  glfwWindowHint(GLFW_CONTEXT_VERSION_MINOR, 1);
-  glfwWindowHint(GLFW_OPENGL_PROFILE, GLFW_OPENGL_CORE_PROFILE);
-  glfwWindowHint(GLFW_OPENGL_FORWARD_COMPAT, GLFW_TRUE);
-  glfwWindowHint(GLFW_OPENGL_DEBUG_CONTEXT, GLFW_TRUE);
-  glfwWindowHint(GLFW_VISIBLE, visible ? GLFW_TRUE : GLFW_FALSE);
-  glfwWindowHint(GLFW_DEPTH_BITS, 0);
-  glfwWindowHint(GLFW_STENCIL_BITS, 0);
-  GLFWwindow* window = glfwCreateWindow(width, height, title, nullptr, nullptr);
-  if (!window)
-    throw NoWindow(fmt::format("the window needs OpenGL 4.1 core, which this display does not give ({}).\nWithout it: rakelight assess JOB", last_glfw_error.empty() ? "no reason given" : last_glfw_error));
-  return window;
-}
-
-struct WindowHandle {
-  GLFWwindow* window = nullptr;
-  WindowHandle(int width, int height, const char* title, bool visible) : window(make_window(width, height, title, visible)) {}
-  ~WindowHandle() { glfwDestroyWindow(window); }
-  WindowHandle(const WindowHandle&) = delete;
-  WindowHandle& operator=(const WindowHandle&) = delete;
-};
-
-/// Dear ImGui with its OpenGL side; the context must be current from first to last.
-struct Gui {
-  Gui() {
-    IMGUI_CHECKVERSION();
-    ImGui::CreateContext();
-    ImGuiIO& io = ImGui::GetIO();
-    io.IniFilename = nullptr;
-    io.LogFilename = nullptr;
-    io.ConfigInputTextCursorBlink = false;
-    io.BackendFlags |= ImGuiBackendFlags_HasMouseCursors;
-    static constexpr std::pair<int, int> map[] = {{ImGuiKey_Tab, GLFW_KEY_TAB}, {ImGuiKey_LeftArrow, GLFW_KEY_LEFT}, {ImGuiKey_RightArrow, GLFW_KEY_RIGHT}, {ImGuiKey_UpArrow, GLFW_KEY_UP},
-        {ImGuiKey_DownArrow, GLFW_KEY_DOWN}, {ImGuiKey_PageUp, GLFW_KEY_PAGE_UP}, {ImGuiKey_PageDown, GLFW_KEY_PAGE_DOWN}, {ImGuiKey_Home, GLFW_KEY_HOME}, {ImGuiKey_End, GLFW_KEY_END},
-        {ImGuiKey_Insert, GLFW_KEY_INSERT}, {ImGuiKey_Delete, GLFW_KEY_DELETE}, {ImGuiKey_Backspace, GLFW_KEY_BACKSPACE}, {ImGuiKey_Space, GLFW_KEY_SPACE}, {ImGuiKey_Enter, GLFW_KEY_ENTER},
-        {ImGuiKey_Escape, GLFW_KEY_ESCAPE}, {ImGuiKey_KeyPadEnter, GLFW_KEY_KP_ENTER}, {ImGuiKey_A, 'A'}, {ImGuiKey_C, 'C'}, {ImGuiKey_V, 'V'}, {ImGuiKey_X, 'X'}, {ImGuiKey_Y, 'Y'}, {ImGuiKey_Z, 'Z'}};
-    for (const auto& [gui, key] : map) io.KeyMap[gui] = key;
-    ImGui_ImplOpenGL3_Init("#version 410 core");
-  }
-  ~Gui() {
-    ImGui_ImplOpenGL3_Shutdown();
-    ImGui::DestroyContext();
-  }
-  Gui(const Gui&) = delete;
-  Gui& operator=(const Gui&) = delete;
-};
 
 }  // namespace
 
@@ -111,7 +49,11 @@ struct AppWindow::State {
       : state_folder(options.state_folder), main(options.width, options.height, "Rakelight", options.visible), side(16, 16, "Rakelight pictures", false),
         model(options.job.empty() ? std::string(embedded_assets("demo/home.toml")) : read_file(options.job), options.job) {
     glfwMakeContextCurrent(main.window);
-    load_opengl(reinterpret_cast<OpenGlAddress (*)(const char*)>(glfwGetProcAddress));
+    try {
+      load_opengl(reinterpret_cast<OpenGlAddress (*)(const char*)>(glfwGetProcAddress));
+    } catch (const std::runtime_error& error) {
+      throw NoWindow(fmt::format("the window needs OpenGL 4.1 core: {}.\nWithout it: rakelight assess JOB", error.what()));
+    }
     log = std::make_unique<ScreenLog>();
     gui = std::make_unique<Gui>();
     glfwSetWindowUserPointer(main.window, this);
@@ -119,15 +61,17 @@ struct AppWindow::State {
     glfwSetCharCallback(main.window, [](GLFWwindow* w, unsigned c) { of(w)->events.typed += static_cast<char32_t>(c); });
     glfwSetDropCallback(main.window, [](GLFWwindow* w, int count, const char** paths) { for (int i = 0; i < count; ++i) of(w)->events.dropped.emplace_back(paths[i]); });
     glfwSetKeyCallback(main.window, [](GLFWwindow* w, int key, int, int action, int) {
-      if (key >= 0 && key < 512) of(w)->events.keys[static_cast<std::size_t>(key)] = action != GLFW_RELEASE;
+      if (key < 0 || key >= 512) return;
+      of(w)->events.keys[static_cast<std::size_t>(key)] = action != GLFW_RELEASE;
+      if (action == GLFW_PRESS) of(w)->tapped[static_cast<std::size_t>(key)] = true;
     });
-    // a press and release between two frames must still be seen
+    // a press and release between two frames must still be seen, of keys as of buttons
     glfwSetMouseButtonCallback(main.window, [](GLFWwindow* w, int key, int action, int) {
       if (key >= 0 && key < 3 && action == GLFW_PRESS) of(w)->pressed[static_cast<std::size_t>(key)] = true;
     });
     const auto wake = [] { glfwPostEmptyEvent(); };
     work = std::make_unique<Work>(wake);
-    maker = std::make_unique<PictureMaker>([window = side.window] { glfwMakeContextCurrent(window); }, wake);
+    maker = std::make_unique<PictureMaker>([window = side.window](bool use) { glfwMakeContextCurrent(use ? window : nullptr); }, wake);
     read_recent();
     if (!options.job.empty()) remember(options.job);
   }
@@ -164,40 +108,78 @@ struct AppWindow::State {
       // a list of conveniences is no reason to stop anybody's work
     }
   }
+  /// Whether what is about to be left is saved; if not, only when the same is asked again under the warning.
+  bool may_leave(const std::string& how) {
+    if (!model.changed() || (model.notice == not_saved && leaving == how)) return true;
+    leaving = how;
+    model.notice = not_saved;
+    return false;
+  }
+  void close() {
+    if (may_leave("close")) model.quit = true;
+    else glfwSetWindowShouldClose(main.window, GLFW_FALSE);
+  }
+  void take_up(Model other) {
+    model = std::move(other);
+    ++generation;
+    forget();
+  }
   void open(const std::string& path) {
     try {
-      model = Model(read_file(path), path);
-      forget();
+      std::string text = read_file(path);
+      if (!may_leave("open " + path)) return;
+      take_up(Model(std::move(text), path));
       remember(path);
     } catch (const std::exception& error) {
       model.notice = error.what();
     }
   }
   void save() {
-    if (model.path.empty()) {
-      desk.naming = true;
-      if (desk.name_for_saving.empty()) desk.name_for_saving = "my-room.toml";
-      return;
+    if (!model.path.empty()) return save(model.path);
+    desk.naming = true;
+    if (desk.name_for_saving.empty()) desk.name_for_saving = "my-room.toml";
+  }
+  void save(const std::string& path) {
+    const std::string text = model.history.now().text;
+    std::error_code ignored;
+    if (std::filesystem::exists(path, ignored)) {
+      if (path != model.path) {
+        model.notice = path + " is there already: it was left as it is; give another name";
+        return;
+      }
+      if (read_bytes(path) != model.saved_text) {
+        model.notice = "changed elsewhere: Ctrl R reads it; Ctrl Z then brings yours back";
+        return;
+      }
     }
     try {
-      write_file(model.path, model.history.now().text);
-      model.saved_text = model.history.now().text;
-      remember(model.path);
-      model.notice = model.path + " written";
+      write_file(path, text);
     } catch (const std::exception& error) {
       model.notice = error.what();
+      return;
     }
+    const auto folder = [](const std::string& file) { return std::filesystem::path(file).parent_path(); };
+    if (folder(path) != folder(model.path)) ++generation;  // what the job names is looked for elsewhere now
+    model.path = path;
+    model.saved_text = text;
+    desk.naming = false;
+    remember(path);
+    model.notice = path + " written";
   }
   void save_picture() {
     if (!pictures || !pictures->left || !now.left || !now.left->study) {
       model.notice = "there is no picture yet";
       return;
     }
+    if (!shown_as_wanted()) {
+      model.notice = "the picture is still being drawn: try again in a moment";
+      return;
+    }
     const std::string stem = model.path.empty() ? "rakelight" : std::filesystem::path(model.path).replace_extension().string();
     std::string path;
     for (int i = 1; path.empty() || std::filesystem::exists(path); ++i) path = fmt::format("{}-{}{}.png", stem, pictures->right ? "pair-" : "picture-", i);
     try {
-      const std::vector<std::string> caption = caption_lines(model, *now.left->study, *pictures);
+      const std::vector<std::string> caption = caption_lines(*now.left->study, *pictures);
       Image image = *pictures->left;
       if (pictures->right && now.right) {
         const auto heading = [&](const Found& found, const HereFound* here) {
@@ -208,7 +190,6 @@ struct AppWindow::State {
       }
       write_file(path, png_bytes(with_caption(image, caption)));
       model.notice = path + " written";
-      last_picture = path;
     } catch (const std::exception& error) {
       model.notice = error.what();
     }
@@ -247,7 +228,9 @@ struct AppWindow::State {
   }
 
   void take_wishes() {
+    if (wishes.quit) close();
     if (wishes.save) save();
+    if (!wishes.save_as.empty()) save(wishes.save_as);
     if (wishes.save_picture) save_picture();
     if (!wishes.open_path.empty()) open(wishes.open_path);
     if (wishes.reread && !model.path.empty()) {
@@ -255,6 +238,7 @@ struct AppWindow::State {
         const std::string text = read_file(model.path);
         if (text != model.history.now().text) model.history.push({text, {}, "read again"});
         model.saved_text = text;
+        ++generation;
         model.notice = "read again";
       } catch (const std::exception& error) {
         model.notice = error.what();
@@ -262,9 +246,9 @@ struct AppWindow::State {
     } else if (wishes.reread) {
       model.notice = "this job was never saved: there is nothing to read again";
     }
-    if (wishes.new_room) {
-      model = Model(first_job(desk.room));
-      forget();
+    if (wishes.new_room && may_leave("new room")) {
+      take_up(Model(starter_job(desk.room)));
+      model.saved_text.clear();  // no file has it
       model.plan_grown = true;
       desk.chosen = "window W1";
     }
@@ -276,17 +260,19 @@ struct AppWindow::State {
     asked.left = model.history.now().text;
     asked.right = model.right_text();
     asked.loader = model.loader();
+    asked.generation = generation;
     asked.draft = model.moving;
     if (model.moment && model.place) asked.stand = stand_of(model);
     asked.year_sky = model.year_sky;
-    const std::string key = fmt::format("{}|{}|{}|{}|{}", asked.left, asked.right ? *asked.right : "", asked.draft, asked.stand ? asked.stand->key() : "", asked.year_sky);
+    if (model.moment && model.moment->time.given) model.year = model.moment->time->year;
+    asked.year = model.year;
+    const std::string key = fmt::format("{}|{}|{}|{}|{}|{}|{}", generation, asked.left, asked.right ? *asked.right : "", asked.draft, asked.stand ? asked.stand->key() : "", asked.year_sky, asked.year);
     if (key != asked_key) work->ask(asked), asked_key = key;
     const Work::State before = std::move(now);
     now = work->state();
-    // what is not there yet is what was there before, so that nothing blinks
+    // what is not there yet is what was there before, so that nothing blinks; but nobody stands where they stood before
     if (!now.left || (!now.left->study && !now.left->broken())) now.left = before.left;
     if (asked.right && !now.right) now.right = before.right;
-    if (asked.stand && !now.left_here) now.left_here = before.left_here;
     if (now.left && now.left->assessment) assessed = now.left;
   }
 
@@ -296,11 +282,14 @@ struct AppWindow::State {
     pictures = nullptr;
     asked_key.clear();
     ordered_key.clear();
+    desk.drag.reset();
+    desk.chosen.clear();
   }
 
-  void order() {
-    if (!now.left || !now.left->study || !model.moment || !model.place || picture_pixels.x < 8 || picture_pixels.y < 8) return;
-    if (model.right_text() && (!now.right || !now.right->study)) return;
+  /// The picture of what is looked at; empty while that is not known.
+  std::optional<PictureOrder> wanted() const {
+    if (!now.left || !now.left->study || !model.moment || !model.place || picture_pixels.x < 8 || picture_pixels.y < 8) return std::nullopt;
+    if (model.right_text() && (!now.right || !now.right->study)) return std::nullopt;
     const Study& study = *now.left->study;
     PictureOrder o;
     o.left = now.left;
@@ -324,18 +313,34 @@ struct AppWindow::State {
     }
     o.view.amplify = model.amplify;
     o.view.relief = model.relief;
+    o.place = place_text(model, study);
     o.moving = model.moving || model.playing;
-    const std::string key = fmt::format("{}|{}|{}", o.drawn_key(), model.amplify, model.relief);
+    return o;
+  }
+  void order() {
+    const auto o = wanted();
+    if (!o) return;
+    const std::string key = fmt::format("{}|{}|{}|{}", o->drawn_key(), o->view.amplify, o->view.relief, o->place);
     if (key == ordered_key) return;
-    maker->order(o);
+    maker->order(*o);
     ordered_key = key;
+  }
+  /// Whether the picture on the screen, and what is said of it, are of the job as it stands, and as fine as they get.
+  bool shown_as_wanted() const {
+    const auto o = wanted();
+    if (!o || !pictures || pictures->coarseness > 1 || pictures->draft) return false;
+    if (pictures->key != o->drawn_key() || pictures->view.amplify != o->view.amplify || pictures->view.relief != o->view.relief || pictures->place != o->place) return false;
+    const auto current = [&](const Found& found, const std::string& text) { return !found.draft && found.text == text && found.generation == generation; };
+    if (!current(*o->left, model.history.now().text) || (o->right && !current(*o->right, *model.right_text()))) return false;
+    // the headings of a pair say what shows
+    return !o->right || (o->left->assessment && o->right->assessment && now.left_here && now.right_here);
   }
 
   void frame(const Input& input) {
     const auto began = std::chrono::steady_clock::now();
     glfwMakeContextCurrent(main.window);
     feed(input);
-    for (const std::string& path : input.dropped) open(path);
+    if (!input.dropped.empty()) open(input.dropped.back());
     if (const auto latest = maker->latest(); latest && latest->number != shown_number) {
       shown_number = latest->number;
       if (!latest->trouble.empty()) model.notice = latest->trouble;
@@ -376,13 +381,15 @@ struct AppWindow::State {
     order();
     const std::string title = fmt::format("{}{} – Rakelight", model.path.empty() ? "a copy" : std::filesystem::path(model.path).filename().string(), model.changed() ? " *" : "");
     if (title != window_title) glfwSetWindowTitle(main.window, title.c_str()), window_title = title;
-    if (input.close) model.quit = true;
+    if (input.close) close();
     ++frames;
     longest = std::max(longest, std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count());
   }
 
   Input input_of_glfw() {
     Input in = events;
+    in.keys |= tapped;
+    tapped.reset();
     events.wheel = dvec2(0);
     events.typed.clear();
     events.dropped.clear();
@@ -411,7 +418,7 @@ struct AppWindow::State {
       const bool waited = settling <= 0;
       const Input input = input_of_glfw();
       if (input.width > 0 && input.height > 0) frame(input);
-      if (input.close) break;
+      else if (input.close) close();
       glfwSwapBuffers(main.window);
       settling = waited ? 3 : settling - 1;
     }
@@ -427,6 +434,7 @@ struct AppWindow::State {
   Wishes wishes;
   Input events;
   std::array<bool, 3> pressed{};
+  std::bitset<512> tapped;
   KeyReader keys;
   std::map<std::string, Spot> spots;
   std::unique_ptr<Work> work;
@@ -437,9 +445,10 @@ struct AppWindow::State {
   ScreenPicture left, right;
   dvec2 picture_pixels{0};
   long shown_number = 0, frames = 0;
+  long generation = 0;                 ///< of what is on the disk: one more whenever a file is read anew
   double last_time = 0, longest = 0;
   float em = 15, font_pixels = 0;
-  std::string asked_key, ordered_key, window_title, said, last_picture;
+  std::string asked_key, ordered_key, window_title, said, leaving;
 };
 
 AppWindow::AppWindow(const WindowOptions& options) : state_(std::make_unique<State>(options)) {}

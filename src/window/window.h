@@ -25,9 +25,14 @@ struct WindowOptions {
 /// Where recent jobs are kept: $XDG_STATE_HOME/rakelight or ~/.local/state/rakelight; "" without a home.
 std::string usual_state_folder();
 
+/// The job cannot be read from the disk.
+struct NoJob : std::runtime_error {
+  using std::runtime_error::runtime_error;
+};
+
 class AppWindow {
  public:
-  /// Throws NoWindow; std::runtime_error when the job cannot be read from the disk.
+  /// Throws NoWindow, NoJob.
   explicit AppWindow(const WindowOptions& options);
   ~AppWindow();
   AppWindow(const AppWindow&) = delete;

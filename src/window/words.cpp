@@ -77,10 +77,10 @@ std::vector<std::string> chip_lines(const Found& found, const HereFound* here, c
   if (worst) {
     const Counts c = counts_of(*worst);
     std::string shows = fmt::format("{} of {} show, {} faint", c.shows, c.joints, c.faint);
-    if (here) {
-      const SurfaceResult* now = result_of(here->surfaces, study.room, surface);
-      if (now) shows += fmt::format("; now, here {}", counts_of(*now).shows);
-    }
+    const SurfaceResult* now = here ? result_of(here->surfaces, study.room, surface) : nullptr;
+    if (now) shows += fmt::format("; now, here {}", counts_of(*now).shows);
+    else if (!here) shows += "; now, here …";
+    else if (!here->trouble.empty()) shows += "; no such time";
     lines.push_back(shows);
     const Cost cost = cost_of(study, *worst);
     lines.push_back(fmt::format("{}–{} h · {} visits", fixed_text(cost.hours.low, 1), fixed_text(cost.hours.high, 1), cost.visits));
@@ -90,13 +90,17 @@ std::vector<std::string> chip_lines(const Found& found, const HereFound* here, c
   return lines;
 }
 
-std::vector<std::string> caption_lines(const Model& model, const Study& study, const Pictures& pictures) {
-  std::string place = "seen " + where_text(model.place ? model.place->viewer : "here");
-  if (model.place && model.place->only_facing()) place = face_text(study.room, study.room.find(model.place->facing)) + ", square on";
+std::string place_text(const Model& model, const Study& study) {
+  const int facing = model.place ? study.room.find(model.place->facing) : -1;
+  if (facing >= 0) return face_text(study.room, facing) + ", square on";
+  return "seen " + where_text(model.place ? model.place->viewer : "here");
+}
+
+std::vector<std::string> caption_lines(const Study& study, const Pictures& pictures) {
   std::string contrast = "contrast true";
-  if (!model.relief) contrast = "AS IF EVERY JOINT WERE FLAT";
-  else if (model.amplify != 1) contrast = fmt::format("RELIEF SHADE ×{}", number_text(model.amplify));
-  return {fmt::format("{} · {}", *study.job.title, place), pictures.moment_text,
+  if (!pictures.view.relief) contrast = "AS IF EVERY JOINT WERE FLAT";
+  else if (pictures.view.amplify != 1) contrast = fmt::format("RELIEF SHADE ×{}", number_text(pictures.view.amplify));
+  return {fmt::format("{} · {}", *study.job.title, pictures.place), pictures.moment_text,
           fmt::format("white = {} cd/m² · {} · a prediction, not an acceptance ruling", number_text(pictures.white < 10 ? std::round(pictures.white * 100) / 100 : std::round(pictures.white)), contrast)};
 }
 

@@ -23,7 +23,9 @@ struct Counts { int joints = 0, shows = 0, faint = 0; };
 Counts counts_of(const SurfaceResult& result);
 const SurfaceResult* result_of(const Assessment& assessment, const Room& room, const std::string& surface);
 const SurfaceResult* result_of(const std::vector<SurfaceResult>& results, const Room& room, const std::string& surface);
-/// The caption's lines under a picture: job and place; time; exposure.
-std::vector<std::string> caption_lines(const Model& model, const Study& study, const Pictures& pictures);
+/// "seen from the doorway", "long wall, square on": where the window looks from.
+std::string place_text(const Model& model, const Study& study);
+/// The caption's lines under a picture, as it was drawn: job and place; time; exposure.
+std::vector<std::string> caption_lines(const Study& study, const Pictures& pictures);
 
 }  // namespace rakelight

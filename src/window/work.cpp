@@ -68,18 +68,12 @@ HereFound look_from(const Study& study, const Stand& stand, const std::string& t
   return here;
 }
 
-std::shared_ptr<const YearFound> year_of(const Study& study, int sky) {
+std::shared_ptr<const YearFound> year_of(const Study& study, int sky, int year) {
   auto found = std::make_shared<YearFound>();
   if (study.job.site.time_zone->empty()) return found;
-  int number = 2026;
-  for (const MomentSpec& m : study.job.moments)
-    if (m.time.given) {
-      number = m.time->year;
-      break;
-    }
   Study copy = study;  // lamps_alone may add a moment
   found->lamps = lamps_alone(copy);
-  found->year = sweep_year(study, YearModel(study, sky), number);
+  found->year = sweep_year(study, YearModel(study, sky), year);
   return found;
 }
 
@@ -112,13 +106,15 @@ Work::~Work() {
 void Work::ask(const Asked& asked) {
   {
     const std::lock_guard lock(mutex_);
-    const bool same_jobs = asked.left == asked_.left && asked.right == asked_.right && asked.draft == asked_.draft;
+    const bool same_files = asked.generation == asked_.generation;
+    const bool same_jobs = same_files && asked.left == asked_.left && asked.right == asked_.right && asked.draft == asked_.draft;
     const bool same_stand = asked.stand.has_value() == asked_.stand.has_value() && (!asked.stand || asked.stand->key() == asked_.stand->key());
-    const bool same_year = asked.left == asked_.left && asked.year_sky == asked_.year_sky;
+    const bool same_year = same_files && asked.left == asked_.left && asked.year_sky == asked_.year_sky && asked.year == asked_.year;
     // what is dragged would never be seen if each move gave up the last one's study
-    if (quick_stop_ && (!same_jobs || !same_stand) && !(asked.draft && in_study_)) quick_stop_->request();
+    if (quick_stop_ && (!same_jobs || !same_stand) && !(same_files && asked.draft && in_study_)) quick_stop_->request();
     if (slow_stop_ && !same_year) slow_stop_->request();
-    if (asked.year_sky != asked_.year_sky)
+    if (!same_files) found_.clear(), here_.clear();
+    if (asked.year_sky != asked_.year_sky || asked.year != asked_.year)
       for (auto& found : found_)
         if (found->year) {
           Found without = *found;
@@ -137,6 +133,7 @@ std::shared_ptr<const Found> Work::known(const std::string& text, bool draft) co
 }
 
 void Work::keep(std::shared_ptr<const Found> found) {
+  if (found->generation != asked_.generation) return;
   std::erase_if(found_, [&](const auto& other) { return other->text == found->text && (other->draft || !found->draft); });
   found_.push_front(std::move(found));
   if (found_.size() > kept) found_.pop_back();
@@ -191,6 +188,7 @@ void Work::run(bool slow) {
 template <class Stage>
 bool Work::stage(std::unique_lock<std::mutex>& lock, const std::string& text, std::string& doing, std::shared_ptr<Stop>& stop, const std::string& words, Stage&& work) {
   doing = words;
+  const long generation = asked_.generation;
   const auto mine = std::make_shared<Stop>();
   stop = mine;
   lock.unlock();
@@ -212,6 +210,7 @@ bool Work::stage(std::unique_lock<std::mutex>& lock, const std::string& text, st
     const auto now = known(text, true);
     Found found = now ? *now : Found{};
     found.text = text;
+    found.generation = generation;
     found.draft = false;
     found.trouble = trouble;
     keep(std::make_shared<const Found>(std::move(found)));
@@ -219,9 +218,12 @@ bool Work::stage(std::unique_lock<std::mutex>& lock, const std::string& text, st
   return done;
 }
 
-Found Work::study_of(const std::string& text, bool draft, const Loader& loader) {
+Found Work::study_of(const std::string& text, const Asked& asked) {
+  const bool draft = asked.draft;
+  const Loader& loader = asked.loader;
   Found found;
   found.text = text;
+  found.generation = asked.generation;
   found.draft = draft;
   try {
     std::optional<Job> job = read_job(JobText(text), found.diagnostics);
@@ -234,13 +236,13 @@ Found Work::study_of(const std::string& text, bool draft, const Loader& loader) 
     std::string key;
     Bases* bases = nullptr;
     const auto find = [&](bool coarse) {
-      key = light_key(lit, *room, coarse);
+      key = fmt::format("{} {}", asked.generation, light_key(lit, *room, coarse));
       const auto at = std::find_if(bases_.begin(), bases_.end(), [&](const Bases& b) { return b.key == key; });
       return at == bases_.end() ? nullptr : &*at;
     };
     if (room) {
       bases = find(false);
-      if (!bases && draft) bases = find(true);
+      if (draft && (!bases || !bases->fields)) bases = find(true);
     }
     LightDetail detail;
     if (draft && !bases) detail.patch = draft_patch;
@@ -268,13 +270,13 @@ bool Work::next_quick(std::unique_lock<std::mutex>& lock) {
   if (asked_.left.empty()) return false;
   std::vector<std::string> texts{asked_.left};
   if (asked_.right) texts.push_back(*asked_.right);
-  const Loader loader = asked_.loader;
-  const bool draft = asked_.draft;
+  const Asked asked = asked_;
+  const bool draft = asked.draft;
   for (const std::string& text : texts)
     if (!known(text, draft)) {
       Found found;
       in_study_ = true;
-      if (stage(lock, text, doing_, quick_stop_, "working out the light", [&] { found = study_of(text, draft, loader); })) keep(std::make_shared<const Found>(std::move(found)));
+      if (stage(lock, text, doing_, quick_stop_, "working out the light", [&] { found = study_of(text, asked); })) keep(std::make_shared<const Found>(std::move(found)));
       in_study_ = false;
       return true;
     }
@@ -291,7 +293,7 @@ bool Work::next_quick(std::unique_lock<std::mutex>& lock) {
     if (asked_.stand && !known_here(text)) {
       const Stand stand = *asked_.stand;
       auto here = std::make_shared<HereFound>();
-      if (stage(lock, text, doing_, quick_stop_, "looking from here", [&] { *here = look_from(*found->study, stand, text); })) {
+      if (stage(lock, text, doing_, quick_stop_, "looking from here", [&] { *here = look_from(*found->study, stand, text); }) && asked.generation == asked_.generation) {
         here_.push_front(std::move(here));
         if (here_.size() > 2 * kept) here_.pop_back();
       }
@@ -320,8 +322,8 @@ bool Work::next_slow(std::unique_lock<std::mutex>& lock) {
   }
   if (!found->year) {
     std::shared_ptr<const YearFound> year;
-    const int sky = asked_.year_sky;
-    if (stage(lock, found->text, also_doing_, slow_stop_, "sweeping the year", [&] { year = year_of(*found->study, sky); }) && sky == asked_.year_sky)
+    const int sky = asked_.year_sky, number = asked_.year;
+    if (stage(lock, found->text, also_doing_, slow_stop_, "sweeping the year", [&] { year = year_of(*found->study, sky, number); }) && sky == asked_.year_sky && number == asked_.year)
       merge([&](Found& f) { f.year = year; });
     return true;
   }

@@ -28,6 +28,7 @@ struct YearFound {
 /// What came of a job's text so far. A value: as stages end, a fuller one takes its place.
 struct Found {
   std::string text;
+  long generation = 0;                       ///< of the files on the disk that it was made with
   bool draft = false;                        ///< coarse light, while something is dragged
   Diagnostics diagnostics;
   std::string trouble;                       ///< of the environment, not of the job
@@ -56,13 +57,17 @@ struct HereFound {
   std::vector<SurfaceResult> surfaces;
 };
 
+/// Where nothing has a date.
+inline constexpr int usual_year = 2026;
+
 struct Asked {
   std::string left;
   std::optional<std::string> right;
   Loader loader;                             ///< files that the job names
+  long generation = 0;                       ///< another one: those files may have changed, so nothing found before holds
   bool draft = false;
   std::optional<Stand> stand;
-  int year_sky = clear_type;
+  int year_sky = clear_type, year = usual_year;
 };
 
 class Work {
@@ -93,7 +98,7 @@ class Work {
   std::shared_ptr<const Found> known(const std::string& text, bool draft) const;
   void keep(std::shared_ptr<const Found> found);
   std::shared_ptr<const HereFound> known_here(const std::string& text) const;
-  Found study_of(const std::string& text, bool draft, const Loader& loader);
+  Found study_of(const std::string& text, const Asked& asked);
   /// Runs without the lock; false when it was given up, or failed: then the job `text` bears the trouble.
   template <class Stage>
   bool stage(std::unique_lock<std::mutex>& lock, const std::string& text, std::string& doing, std::shared_ptr<Stop>& stop, const std::string& words, Stage&& work);

@@ -29,6 +29,14 @@ TEST_CASE("When does it show: scrubbing, keys and the jump to the worst move tim
   s.settle();
   CHECK(s.window.pictures()->moment_text != worst);
   CHECK(s.window.model().moving == false);
+  const LocalTime before = *s.window.model().moment->time;
+  s.fill("date", "2026-02-31");  // no such day
+  CHECK(s.window.model().notice == "2026-02 has no such day");
+  CHECK(s.window.model().moment->time->month == before.month);
+  CHECK(s.window.model().moment->time->day == before.day);
+  s.fill("date", "2026-02-28");
+  CHECK(s.window.model().moment->time->month == 2);
+  CHECK(s.window.model().moment->time->day == 28);
   s.key('W');
   s.settle();
   CHECK(s.window.pictures()->moment_text == worst);
@@ -42,6 +50,9 @@ TEST_CASE("Which finish, which way round: a pair across the divider with both ve
   Script s(job.path(), 960, 640);
   s.until([&] { return judged(s); });
   s.click("question 2");
+  s.key('P', true);  // the other half cannot be there yet
+  CHECK(s.window.model().notice.find("still being drawn") != std::string::npos);
+  CHECK_FALSE(std::filesystem::exists(job.folder / "job-pair-1.png"));
   REQUIRE(s.window.model().right_text());
   CHECK(s.window.model().right_text()->find("level = \"5\"") != std::string::npos);
   s.settle();
@@ -56,7 +67,9 @@ TEST_CASE("Which finish, which way round: a pair across the divider with both ve
   const double before = s.window.model().divider;
   s.drag(s.spot("divider").middle(), s.spot("divider").middle() + dvec2(80, 0));
   CHECK(s.window.model().divider > before + 0.05);
+  s.settle();
   s.key('P', true);
+  INFO(s.window.model().notice);
   CHECK(std::filesystem::exists(job.folder / "job-pair-1.png"));
   s.key('K');
   CHECK_FALSE(s.window.model().right_text());
@@ -83,9 +96,20 @@ TEST_CASE("I measured a joint: a gap under a rule becomes the hands' crown, one 
   s.frames(3);
   s.fill("measured gap", "0.6");
   CHECK(s.window.model().gap == Approx(0.0006));
+  std::optional<PlacedJoint> joint;
+  for (const SurfaceResult& r : s.window.found()->assessment->surfaces)
+    for (const JointResult& j : r.joints)
+      if (j.joint.line.id == s.window.model().joint) joint = j.joint;
+  REQUIRE(joint);
   s.click("use gap");
   INFO(s.window.model().notice);
-  CHECK(s.window.model().history.now().text.find("butt_crown = [") != std::string::npos);
+  const std::string& text = s.window.model().history.now().text;
+  const auto value = text.find("_crown = [");
+  REQUIRE(value != std::string::npos);
+  SectionFigures figures = joint->figures;
+  figures.crown = std::stod(text.substr(value + 10)) / 1000;
+  // the file has the crown to a micrometre, and the rule is read at samples
+  CHECK(read_rule(face_of(make_section(joint->recipe, figures)), Held::balanced, s.window.model().base, 0).gap == Approx(0.0006).margin(3e-6));
   s.until([&] { return judged(s); });
   s.key('Z', true);
   CHECK(s.window.model().history.now().text == small_job);

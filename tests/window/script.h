@@ -1,4 +1,4 @@
-// A window driven by a script: the same inputs that a person gives, counted.
+// A window driven by a script: the same inputs that a person gives.
 #pragma once
 #include <chrono>
 #include <filesystem>
@@ -73,7 +73,6 @@ class Script {
     frames(2);
     in.buttons[0] = false;
     frames(2);
-    ++inputs;
   }
   void drag(dvec2 from, dvec2 to, int steps = 6) {
     move(from);
@@ -82,7 +81,6 @@ class Script {
     for (int i = 1; i <= steps; ++i) move(from + (to - from) * (static_cast<double>(i) / steps));
     in.buttons[0] = false;
     frames(2);
-    ++inputs;
   }
   void key(int key, bool ctrl = false, bool shift = false) {
     in.keys[press::ctrl] = ctrl;
@@ -91,7 +89,6 @@ class Script {
     frame();
     in.keys.reset();
     frame();
-    ++inputs;
   }
   void type(const std::string& text) {
     for (const char c : text) {
@@ -99,21 +96,18 @@ class Script {
       frame();
     }
   }
-  /// Clicks into a field, replaces what stands there and enters it: one input.
+  /// Clicks into a field, replaces what stands there and enters it.
   void fill(const std::string& name, const std::string& text) {
-    const int before = inputs;
     const Spot field = spot(name);
     click(dvec2(field.lo.x + 12, field.middle().y));
     key('A', true);
     type(text);
     key(press::enter);
-    inputs = before + 1;
   }
   void save_screen(const std::string& path) { write_file(path, png_bytes(window.screen())); }
 
   AppWindow window;
   Input in;
-  int inputs = 0;
 
  private:
   static WindowOptions options(const std::string& job, int width, int height) {

@@ -24,7 +24,7 @@ void soak(int events, std::uint64_t seed, int width, int height) {
     else if (what < 0.85) s.in.keys[static_cast<std::size_t>(keys[pick(std::size(keys))])] = true;
     else if (what < 0.92) s.in.keys[press::ctrl] = s.in.keys[static_cast<std::size_t>(with_ctrl[pick(std::size(with_ctrl))])] = true;
     else if (what < 0.97) s.in.typed = std::u32string(1, static_cast<char32_t>(random.uniform() < 0.7 ? 0x30 + pick(10) : 0x20 + pick(0x300)));
-    else if (what < 0.98) s.in.dropped = {(job.folder / (random.uniform() < 0.5 ? "job.toml" : "none")).string()};
+    else if (what < 0.98) s.in.dropped = {(job.folder / (random.uniform() < 0.5 ? "job.toml" : random.uniform() < 0.5 ? "none" : "")).string()};
     else {
       // the window is resized; the frame is still drawn into the same display
       s.in.width = s.in.pixels_wide = static_cast<int>(random.uniform(1, width + 1));
@@ -47,7 +47,16 @@ void soak(int events, std::uint64_t seed, int width, int height) {
       REQUIRE(s.window.complaints() == "");
     }
   }
-  CHECK(s.window.frames_drawn() >= events);
+  // all is let go, and typing ended
+  s.in = {};
+  s.in.width = s.in.pixels_wide = width, s.in.height = s.in.pixels_high = height;
+  s.in.time = 1e6;
+  s.key(press::enter);
+  s.frames(3);
+  CHECK_FALSE(s.window.model().moving);
+  CHECK_FALSE(s.window.model().history.trying());
+  s.key(press::escape);  // time runs no more
+  CHECK_NOTHROW(s.settle());
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <cerrno>
 #include <filesystem>
 #include <fstream>
 #include <sstream>
@@ -50,6 +51,23 @@ TEST_CASE("a file is written whole, replaced whole, and nothing is left beside i
   REQUIRE(::stat(path.c_str(), &now) == 0);
   CHECK((now.st_mode & 0777) == 0640);
   CHECK(folder.entries() == 1);
+}
+
+TEST_CASE("a file is read whole; what is no file is not read, and files are found beside the job") {
+  Folder folder;
+  const std::string long_one = std::string(200000, 'x') + std::string("\0end", 4);  // more than is read at once
+  write_file(folder / "a.bin", long_one);
+  write_file(folder / "empty", "");
+  CHECK(read_bytes(folder / "a.bin") == long_one);
+  CHECK(read_bytes(folder / "empty") == "");
+  CHECK_FALSE(read_bytes(folder / "none"));
+  CHECK_FALSE(read_bytes(folder.path.string()));
+  CHECK(errno == EISDIR);
+  const Loader loader = loader_beside(folder.path.string());
+  CHECK(loader("a.bin") == long_one);
+  fs::create_directory(folder.path / "lamps");
+  CHECK_FALSE(loader("lamps"));
+  CHECK_FALSE(loader("none.ies"));
 }
 
 TEST_CASE("a link stays a link and its file is replaced") {

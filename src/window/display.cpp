@@ -1,0 +1,68 @@
+#include "window/display.h"
+
+#define GLFW_INCLUDE_NONE
+#include <GLFW/glfw3.h>
+#include <backends/imgui_impl_opengl3.h>
+#include <imgui.h>
+
+#include <fmt/format.h>
+#include <string>
+#include <utility>
+
+#include "window/window.h"
+
+namespace rakelight {
+namespace {
+
+std::string last_glfw_error;
+void on_error(int, const char* text) { last_glfw_error = text; }
+
+GLFWwindow* make_window(int width, int height, const char* title, bool visible) {
+  glfwDefaultWindowHints();
+  glfwWindowHint(GLFW_CONTEXT_VERSION_MAJOR, 4);
+  glfwWindowHint(GLFW_CONTEXT_VERSION_MINOR, 1);
+  glfwWindowHint(GLFW_OPENGL_PROFILE, GLFW_OPENGL_CORE_PROFILE);
+  glfwWindowHint(GLFW_OPENGL_FORWARD_COMPAT, GLFW_TRUE);
+  glfwWindowHint(GLFW_OPENGL_DEBUG_CONTEXT, GLFW_TRUE);
+  glfwWindowHint(GLFW_VISIBLE, visible ? GLFW_TRUE : GLFW_FALSE);
+  glfwWindowHint(GLFW_DEPTH_BITS, 0);
+  glfwWindowHint(GLFW_STENCIL_BITS, 0);
+  GLFWwindow* window = glfwCreateWindow(width, height, title, nullptr, nullptr);
+  if (!window)
+    throw NoWindow(fmt::format("the window needs OpenGL 4.1 core, which this display does not give ({}).\nWithout it: rakelight assess JOB", last_glfw_error.empty() ? "no reason given" : last_glfw_error));
+  return window;
+}
+
+}  // namespace
+
+Glfw::Glfw() {
+  glfwSetErrorCallback(on_error);
+  if (!glfwInit())
+    throw NoWindow(fmt::format("a window needs a display, and there is none ({}).\nWithout one: rakelight assess JOB, rakelight render JOB -o F.png", last_glfw_error.empty() ? "no reason given" : last_glfw_error));
+}
+Glfw::~Glfw() { glfwTerminate(); }
+
+WindowHandle::WindowHandle(int width, int height, const char* title, bool visible) : window(make_window(width, height, title, visible)) {}
+WindowHandle::~WindowHandle() { glfwDestroyWindow(window); }
+
+Gui::Gui() {
+  IMGUI_CHECKVERSION();
+  ImGui::CreateContext();
+  ImGuiIO& io = ImGui::GetIO();
+  io.IniFilename = nullptr;
+  io.LogFilename = nullptr;
+  io.ConfigInputTextCursorBlink = false;
+  io.BackendFlags |= ImGuiBackendFlags_HasMouseCursors;
+  static constexpr std::pair<int, int> map[] = {{ImGuiKey_Tab, GLFW_KEY_TAB}, {ImGuiKey_LeftArrow, GLFW_KEY_LEFT}, {ImGuiKey_RightArrow, GLFW_KEY_RIGHT}, {ImGuiKey_UpArrow, GLFW_KEY_UP},
+      {ImGuiKey_DownArrow, GLFW_KEY_DOWN}, {ImGuiKey_PageUp, GLFW_KEY_PAGE_UP}, {ImGuiKey_PageDown, GLFW_KEY_PAGE_DOWN}, {ImGuiKey_Home, GLFW_KEY_HOME}, {ImGuiKey_End, GLFW_KEY_END},
+      {ImGuiKey_Insert, GLFW_KEY_INSERT}, {ImGuiKey_Delete, GLFW_KEY_DELETE}, {ImGuiKey_Backspace, GLFW_KEY_BACKSPACE}, {ImGuiKey_Space, GLFW_KEY_SPACE}, {ImGuiKey_Enter, GLFW_KEY_ENTER},
+      {ImGuiKey_Escape, GLFW_KEY_ESCAPE}, {ImGuiKey_KeyPadEnter, GLFW_KEY_KP_ENTER}, {ImGuiKey_A, 'A'}, {ImGuiKey_C, 'C'}, {ImGuiKey_V, 'V'}, {ImGuiKey_X, 'X'}, {ImGuiKey_Y, 'Y'}, {ImGuiKey_Z, 'Z'}};
+  for (const auto& [gui, key] : map) io.KeyMap[gui] = key;
+  ImGui_ImplOpenGL3_Init("#version 410 core");
+}
+Gui::~Gui() {
+  ImGui_ImplOpenGL3_Shutdown();
+  ImGui::DestroyContext();
+}
+
+}  // namespace rakelight
