@@ -359,8 +359,11 @@ std::vector<std::vector<Focus>> focus_of(const SurfaceResult& result) {
 Assessment assess(const Study& study) {
   Assessment assessment;
   for (int s = 0; s < static_cast<int>(study.room.surfaces.size()); ++s)
-    if (study.room.surfaces[s].spec >= 0)
-      add_later(study, assessment.surfaces.emplace_back(assess_surface(study, s, requested_finish(study, s))));
+    if (study.room.surfaces[s].spec >= 0) {
+      SurfaceResult& result = assessment.surfaces.emplace_back(assess_surface(study, s, requested_finish(study, s)));
+      // a risk to the finished work
+      if (study.stage == PaintStage::painted) add_later(study, result);
+    }
   std::vector<const std::vector<double>*> spreads;
   for (const auto& surface : assessment.surfaces)
     for (const auto& joint : surface.joints)

@@ -85,8 +85,10 @@ struct JointResult {
   std::optional<Later> later;            ///< at the worst of seen; only from assess
   /// Whether the framing alone is seen more than the joint.
   bool framing_governs() const { return framing && worst >= 0 && framing->alone.visibility > seen[worst].judged.visibility; }
-  /// Whether the band is seen more than the relief.
-  bool banding_governs() const { return banding && banding->band.visibility > banding->relief.visibility; }
+  /// Whether the band is seen at all, and more than the relief.
+  bool banding_governs() const {
+    return banding && banding->band.verdict != Verdict::hidden && banding->band.visibility > banding->relief.visibility;
+  }
   std::vector<Framed> over;              ///< over faces that may come later; only within add_later
   std::vector<double> spread;            ///< V there, gain 1, over equally likely workmanship, ascending
 };
@@ -104,6 +106,8 @@ double chance_any_over(const std::vector<const std::vector<double>*>& spreads, c
 /// at the line. Fixings and shadow lines have no limits.
 std::vector<StraightedgeReading> read_straightedge(const Section& section, JointKind kind, const Level& level);
 std::vector<RuleReadings> read_rules(const Section& section);
+/// The finished surface of a section, for rules to be laid on.
+HeightCurve face_of(const Section& section);
 
 /// One movement of the first heating season on one surface: the joint that would be seen most, by relief of this kind alone
 /// where it is the face's (sag, truss lift), else with its own. A risk, never a promise.
@@ -130,6 +134,7 @@ struct Assessment { std::vector<SurfaceResult> surfaces; double chance_any_shows
 
 /// Judges one surface under a finish. `moments`: indices to look at (empty = all).
 SurfaceResult assess_surface(const Study& study, int surface, const Finish& finish, const std::vector<int>& moments = {});
+/// All boarded surfaces as the job asks; what may come later only of painted work.
 Assessment assess(const Study& study);
 
 /// One look at a joint: at a moment, from a viewer, at a station along it, m.

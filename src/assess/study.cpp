@@ -93,6 +93,10 @@ std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, cons
   study->job = job;
   study->stage = stage;
   check_paints(job, diagnostics);
+  if (stage == PaintStage::sealed)
+    for (const SurfaceSpec& s : job.surfaces)
+      if (*s.paint.sealer == SealerSpec::none)
+        diagnostics.warn(s.paint.sealer.at, "there is no sealer on " + *s.name + ": sealed, it is the bare board", "sealer = \"one coat\", or the stage before the sealer, bare");
   for (SurfaceSpec& s : study->job.surfaces) s.reflectance.value = stage_reflectance(s.paint, *s.reflectance, stage);
 
   load_photometry(study->job, loader, diagnostics);

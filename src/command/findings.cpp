@@ -11,6 +11,7 @@
 #include "command/failure.h"
 #include "command/load.h"
 #include "joint/dates.h"
+#include "joint/fit.h"
 #include "report/report.h"
 
 namespace rakelight {
@@ -51,6 +52,12 @@ std::vector<std::string> notes_on(const Recipe& recipe) {
   return notes;
 }
 
+/// How well a measured section is known.
+std::string note_on(const FittedSection& fit) {
+  return fmt::format("Measured: noise {} mm, crown ± {} mm (standard deviations); coats are not known.", fixed_text(fit.noise * mm_per_m, 3),
+                     fixed_text(fit.crown_sd * mm_per_m, 3));
+}
+
 /// Every kind of joint at a level, by each workmanship.
 Drawing plate_of(const Scheme& scheme, const Level& level) {
   const std::vector<std::string> hands{"careful", "everyday", "rough"};
@@ -78,9 +85,12 @@ void write_drawing(const Drawing& drawing, const std::string& path, const Stream
 }  // namespace
 
 void assess_command(const AssessOptions& options, const Streams& streams) {
-  const std::unique_ptr<Study> study = load_study(options.job, streams, *stage_named(options.stage));
+  const PaintStage stage = *stage_named(options.stage);
+  if (stage != PaintStage::painted && !options.fail_on.empty())
+    throw Failure(Exit::usage, fmt::format("--fail-on rules on the finished work: it goes with --stage painted, not {}\n", options.stage));
+  const std::unique_ptr<Study> study = load_study(options.job, streams, stage);
   const Assessment assessment = assess(*study);
-  const Advice advice = advise(*study, assessment);
+  const Advice advice = stage == PaintStage::painted ? advise(*study, assessment) : Advice();
   streams.out << (options.json ? assess_json(*study, assessment, advice, title_of_job(options.job)) : assess_text(*study, assessment, advice, streams.colour));
   if (options.fail_on.empty()) return;
   const Verdict limit = options.fail_on == "faint" ? Verdict::faint : Verdict::shows;
@@ -120,15 +130,20 @@ void probe_command(const ProbeOptions& options, const Streams& streams) {
 void profile_command(const ProfileOptions& options, const Streams& streams) {
   Section section;
   std::string heading;
-  std::vector<std::string> notes;
+  std::vector<std::string> notes, known;
   if (!options.job.empty()) {
     if (options.joint.empty()) throw Failure(Exit::usage, "profile JOB needs --joint ID (ids as assess prints them)\n");
     const std::unique_ptr<Study> study = load_study(options.job, streams);
     const std::vector<Relief> reliefs = make_reliefs(*study);
     const PlacedJoint& joint = find_joint(reliefs, options.joint);
     section = joint.section;
-    heading = fmt::format("{}: {}, level {}, {} workmanship", joint.line.id, kind_text(joint.line.kind), joint.recipe.level.id, study->work.name);
-    notes = notes_on(joint.recipe);
+    if (joint.measured) {
+      heading = fmt::format("{}: {}, measured, {} points", joint.line.id, kind_text(joint.line.kind), joint.measured->points);
+      notes = known = {note_on(*joint.measured)};
+    } else {
+      heading = fmt::format("{}: {}, level {}, {} workmanship", joint.line.id, kind_text(joint.line.kind), joint.recipe.level.id, study->work.name);
+      notes = notes_on(joint.recipe);
+    }
     notes.push_back(*study->job.title);
   } else {
     if (options.kind.empty()) throw Failure(Exit::usage, "profile needs JOB --joint ID, or --kind KIND with --scheme and --level\n");
@@ -155,7 +170,7 @@ void profile_command(const ProfileOptions& options, const Streams& streams) {
     write_drawing(section_drawing(section, heading, notes), options.output, streams);
     return;
   }
-  streams.out << (options.csv ? profile_csv(section) : profile_text(section, heading));
+  streams.out << (options.csv ? profile_csv(section) : profile_text(section, heading, known));
 }
 
 void sight_command(const SightOptions& options, const Streams& streams) {

@@ -116,7 +116,7 @@ constexpr std::array rows{
     KeyRow{"surface.paint", "class", KeyKind::text, optional, "", 0, 0, "", "", "A paint class, instead of gloss units.", ""},
     KeyRow{"surface.paint", "gloss60", KeyKind::number, optional, "", 0, 100, "", "", "Gloss units at 60 degrees (ISO 2813); with gloss85, or neither and a class.", ""},
     KeyRow{"surface.paint", "gloss85", KeyKind::number, optional, "", 0, 100, "", "", "Gloss units at 85 degrees (ISO 2813).", ""},
-    KeyRow{"surface.paint", "sealer", KeyKind::word, optional, "\"even\"", 0, 0, "even|none|one coat|two coats", "", "What was put on before the paint, so that joints and paper take it alike; \"even\": whatever it takes that no band shows.", "left out: banding of joints against paper is not looked at"},
+    KeyRow{"surface.paint", "sealer", KeyKind::word, optional, "\"even\"", 0, 0, "even|none|one coat|two coats", "", "What was put on before the paint, so that joints and paper take it alike; \"even\": whatever it takes that no band shows, and one coat where a face is looked at before it is painted.", "left out: banding of joints against paper is not looked at; before it is painted, one coat"},
     KeyRow{"surface.paint", "coats", KeyKind::whole, optional, "2", 1, 4, "", "", "Coats of paint.", ""},
     KeyRow{"surface.paint", "applied", KeyKind::word, optional, "", 0, 0, "rolled|sprayed|brushed", "", "How the paint was put on; its stipple hides fine marks. Without it the paint counts as smooth.", ""},
     KeyRow{"surface.paint", "nap", KeyKind::length, optional, "10", 4, 30, "", "", "Of the roller: its pile.", ""},

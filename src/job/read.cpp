@@ -218,10 +218,22 @@ class JobReader {
       needs("gloss60", paint.gloss60);
       needs("gloss85", paint.gloss85);
     }
+    warn_of_idle_words(paint);
     if (!paint.colour.given) return;
     if (s.reflectance.given)
       diagnostics_.error(paint.colour.at, "both colour and reflectance say how light the surface is", "one of them", s.reflectance.at, "reflectance is here");
     s.reflectance = paint.colour;
+  }
+
+  /// Warns of keys of a paint that say nothing beside the others.
+  void warn_of_idle_words(const PaintSpec& paint) {
+    const bool rolled = paint.applied.given && *paint.applied == AppliedSpec::rolled;
+    if (paint.nap.given && !rolled)
+      diagnostics_.warn(paint.nap.at, "nap is the roller's, and the paint is not said to be rolled: it changes nothing", "applied = \"rolled\", or no nap");
+    const bool lined = *paint.lining == LiningSpec::fleece;
+    if (paint.coats.given && (lined || *paint.sealer == SealerSpec::even))
+      diagnostics_.warn(paint.coats.at, fmt::format("coats change nothing {}: no band shows anyway", lined ? "over a lining" : "over a sealer that is \"even\""),
+                        lined ? "no coats" : "sealer = \"none\", \"one coat\" or \"two coats\", or no coats");
   }
 
   /// Drying compound shrinks and cracks under mesh, which lets it through (common practice).

@@ -71,6 +71,9 @@ Substrate sagged(const Job& job, const Surface& ceiling, Run run, double sag) {
 
 Substrate lifted(const Job& job, const Surface& ceiling, Run run, double lift) {
   Substrate s = straight_members(job, ceiling, run);
+  // even bays, so that the last member lies at the far wall, and one at least that lifts
+  s.members.resize(std::max<std::size_t>(3, s.members.size()));
+  s.spacing = (s.upright ? ceiling.box.width() : ceiling.box.height()) / static_cast<double>(s.members.size() - 1);
   for (auto& m : s.members) m.off = -lift;
   s.members.front().off = s.members.back().off = 0;
   bend(s);

@@ -27,9 +27,11 @@ Section peaked(Section section, double peak, double width);
 /// are glued behind the long joints.
 Relief moved(Relief relief, double peak, double pop, bool backed);
 
-/// A ceiling that was plane, its sheets sagged by `sag` between members season().sag_spacing apart, or lifted by `lift` (m)
-/// from all but its first and last member; members as make_substrate has them, at the job's spacing or its default.
+/// A ceiling that was plane, its sheets sagged by `sag` between members season().sag_spacing apart; members as make_substrate
+/// has them, at the job's spacing or its default.
 Substrate sagged(const Job& job, const Surface& ceiling, Run run, double sag);
+/// The same ceiling lifted by `lift` (m) except at the two walls: in even bays from wall to wall, two at least, none wider than
+/// the job's spacing.
 Substrate lifted(const Job& job, const Surface& ceiling, Run run, double lift);
 
 }  // namespace rakelight

@@ -16,6 +16,7 @@ namespace {
 constexpr std::size_t least_points = 7, most_points = 300;
 constexpr double spacing_of_section = 0.5e-3;  // m
 constexpr double finest_reading = 2e-6;        // m: no gauge on site tells less
+constexpr double least_step_mm = 0.01;         // closer places are one place
 
 std::string_view trimmed(std::string_view text) {
   const auto blank = [](char c) { return c == ' ' || c == '\t' || c == '\r'; };
@@ -27,7 +28,10 @@ std::string_view trimmed(std::string_view text) {
 std::optional<double> number_of(std::string_view text) {
   double value = 0;
   text = trimmed(text);
-  if (text.starts_with('+')) text.remove_prefix(1);
+  if (text.starts_with('+')) {
+    text.remove_prefix(1);
+    if (text.starts_with('-')) return std::nullopt;
+  }
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
   if (text.empty() || error != std::errc() || end != text.data() + text.size() || !std::isfinite(value)) return std::nullopt;
   return value;
@@ -35,15 +39,17 @@ std::optional<double> number_of(std::string_view text) {
 
 /// Means of neighbouring points, at most `most_points` of them.
 MeasuredPoints thinned(const MeasuredPoints& p) {
-  const std::size_t n = p.offset.size(), group = (n + most_points - 1) / most_points;
-  if (group <= 1) return p;
+  const std::size_t n = p.offset.size();
+  if (n <= most_points) return p;
+  // all of one size or one more
+  const std::size_t groups = n / ((n + most_points - 1) / most_points);
   MeasuredPoints out;
-  for (std::size_t i = 0; i < n; i += group) {
-    const std::size_t end = std::min(n, i + group);
+  for (std::size_t i = 0; i < groups; ++i) {
+    const std::size_t begin = i * n / groups, end = (i + 1) * n / groups;
     double x = 0, y = 0;
-    for (std::size_t k = i; k < end; ++k) x += p.offset[k], y += p.height[k];
-    out.offset.push_back(x / static_cast<double>(end - i));
-    out.height.push_back(y / static_cast<double>(end - i));
+    for (std::size_t k = begin; k < end; ++k) x += p.offset[k], y += p.height[k];
+    out.offset.push_back(x / static_cast<double>(end - begin));
+    out.height.push_back(y / static_cast<double>(end - begin));
   }
   return out;
 }
@@ -96,7 +102,7 @@ Spline smoothed(const Eigen::VectorXd& x, const Eigen::VectorXd& y) {
   s.bend = Eigen::VectorXd::Zero(n);
   s.bend.segment(1, m) = inner;
   s.leverage = 1 - best * (qv.array().square().matrix() * weight).array();
-  s.variance = std::max(squares / freedom, finest_reading * finest_reading);
+  s.variance = squares / freedom;
   return s;
 }
 
@@ -105,6 +111,8 @@ Spline smoothed(const Eigen::VectorXd& x, const Eigen::VectorXd& y) {
 std::optional<MeasuredPoints> read_measured(std::string_view text, Diagnostics& diagnostics) {
   MeasuredPoints points;
   bool heading = false, sound = true;
+  Span first, last;
+  double before_mm = 0;
   const auto wrong = [&](std::size_t begin, std::size_t end, const std::string& what, const std::string& right) {
     diagnostics.error({begin, std::max(end, begin + 1)}, what, right);
     sound = false;
@@ -125,14 +133,20 @@ std::optional<MeasuredPoints> read_measured(std::string_view text, Diagnostics& 
     const auto x = number_of(line.substr(0, comma)), h = comma == line.npos ? std::nullopt : number_of(line.substr(comma + 1));
     if (!x || !h) {
       wrong(begin, end, "this line is not two numbers", "offset_mm,height_mm such as -120.5,0.35");
-    } else if (!points.offset.empty() && !(*x * m_per_mm > points.offset.back())) {
-      wrong(begin, end, fmt::format("offset {} does not lie right of the one before, {}", number_text(*x), number_text(points.offset.back() * mm_per_m)),
+    } else if (!points.offset.empty() && !(*x > before_mm)) {
+      wrong(begin, end, fmt::format("offset {} does not lie right of the one before, {}", number_text(*x), number_text(before_mm)),
             "points in order from left to right, each place once");
+    } else if (!points.offset.empty() && *x - before_mm < least_step_mm * (1 - 1e-6)) {  // steps of just that come out rounded
+      wrong(begin, end, fmt::format("offset {} lies too near the one before, {}", number_text(*x), number_text(before_mm)),
+            fmt::format("steps of at least {} mm", number_text(least_step_mm)));
     } else if (std::abs(*h) > 50) {
       wrong(begin, end, fmt::format("a height of {} mm is none of a joint's", number_text(*h)), "millimetres from -50 to 50");
     } else if (!points.offset.empty() && *x * m_per_mm - points.offset.front() > 3) {
       wrong(begin, end, "the points reach over more than 3 m", "offsets in millimetres across one joint");
     } else {
+      last = {begin, end};
+      if (points.offset.empty()) first = last;
+      before_mm = *x;
       points.offset.push_back(*x * m_per_mm);
       points.height.push_back(*h * m_per_mm);
     }
@@ -143,6 +157,9 @@ std::optional<MeasuredPoints> read_measured(std::string_view text, Diagnostics& 
           fmt::format("at least {}, better one every 5 mm", least_points));
     return std::nullopt;
   }
+  if (!(points.offset.front() < 0)) wrong(first.begin, first.end, "no point lies left of the joint", "offsets from below 0 to above it: offset 0 is the joint's line");
+  if (!(points.offset.back() > 0)) wrong(last.begin, last.end, "no point lies right of the joint", "offsets from below 0 to above it: offset 0 is the joint's line");
+  if (!sound) return std::nullopt;
   return points;
 }
 
@@ -154,11 +171,13 @@ FittedSection fit_section(const MeasuredPoints& all) {
   const Eigen::VectorXd x = mm_per_m * Eigen::Map<const Eigen::VectorXd>(p.offset.data(), n);
   const Eigen::VectorXd y = mm_per_m * Eigen::Map<const Eigen::VectorXd>(p.height.data(), n);
   Spline s = smoothed(x, y);
-  s.variance = std::max(s.variance, std::pow(finest_reading * mm_per_m, 2));
+  // of single readings, of which each point is the mean of some
+  const double gathered = static_cast<double>(all.offset.size()) / static_cast<double>(p.offset.size());
+  s.variance = std::max(s.variance, std::pow(finest_reading * mm_per_m, 2) / gathered);
 
   FittedSection fit;
   fit.points = static_cast<int>(all.offset.size());
-  fit.noise = std::sqrt(s.variance) * m_per_mm * std::sqrt(static_cast<double>(all.offset.size()) / static_cast<double>(p.offset.size()));
+  fit.noise = std::sqrt(s.variance * gathered) * m_per_mm;
   for (std::size_t i = 1; i < all.offset.size(); ++i) fit.spacing = std::max(fit.spacing, all.offset[i] - all.offset[i - 1]);
   const double width = x[n - 1] - x[0], rise = (s.value[n - 1] - s.value[0]) / width;
   const int cells = std::max(2, static_cast<int>(std::lround(width * m_per_mm / spacing_of_section)));

@@ -15,7 +15,8 @@ namespace rakelight {
 struct MeasuredPoints { std::vector<double> offset, height; };
 
 /// Reads lines `offset_mm,height_mm` under a heading of those words; blank lines and lines that start with # are passed
-/// over. At least 7 points, offsets rising, the whole no wider than 3 m, heights within 50 mm. Complaints lie in `text`.
+/// over. At least 7 points, offsets rising by at least 0.01 mm from below 0 (the joint's line) to above it, the whole no wider than
+/// 3 m, heights within 50 mm. Complaints lie in `text`.
 std::optional<MeasuredPoints> read_measured(std::string_view text, Diagnostics& diagnostics);
 
 struct FittedSection {

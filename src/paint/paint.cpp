@@ -2,12 +2,10 @@
 
 #include <Eigen/Dense>
 #include <cmath>
-#include <stdexcept>
-#include <toml++/toml.h>
 
 #include "base/quadrature.h"
 #include "base/units.h"
-#include "embedded_assets.h"
+#include "joint/data.h"
 #include "kernel/sheen.h"
 #include "paint/coat.h"
 
@@ -18,25 +16,19 @@ struct Entry { PaintClass paint; std::vector<std::string> aliases; };
 
 const std::vector<Entry>& classes() {
   static const std::vector<Entry> all = [] {
-    const auto broken = [](const char* what) -> std::logic_error {
-      return std::logic_error(std::string("assets/paints/classes.toml: ") + what);
-    };
+    const std::string file = "paints/classes.toml";
+    const TomlNode tree = embedded_tree(file);
+    Diagnostics diagnostics;
+    const DataTable root(tree, diagnostics);
     std::vector<Entry> entries;
-    const toml::table text = toml::parse(embedded_assets("paints/classes.toml"));
-    const toml::array* list = text["paint"].as_array();
-    if (!list) throw broken("no [[paint]]");
-    for (const toml::node& node : *list) {
-      const toml::table* t = node.as_table();
-      if (!t) throw broken("a paint is not a table");
-      const auto words = [&](const char* key) { return (*t)[key].value<std::string>(); };
-      const auto number = [&](const char* key) { return (*t)[key].value<double>(); };
-      if (!words("id") || !words("title") || !words("source") || !number("gloss60") || !number("gloss85"))
-        throw broken("a paint lacks id, title, source, gloss60 or gloss85");
-      Entry entry{{*words("id"), *words("title"), *words("source"), *number("gloss60"), *number("gloss85")}, {}};
-      if (const toml::array* aliases = (*t)["aliases"].as_array())
-        for (const toml::node& alias : *aliases) entry.aliases.push_back(alias.value_or(std::string()));
-      entries.push_back(std::move(entry));
+    for (const DataTable& t : root.subs("paint")) {
+      entries.push_back({{t.text("id"), t.text("title"), t.text("source"), t.number("gloss60"), t.number("gloss85")}, {}});
+      if (t.has("aliases")) entries.back().aliases = t.list_of_texts("aliases");
+      t.finish();
     }
+    if (entries.empty()) root.wrong("paint", "no paint is named", "[[paint]]");
+    root.finish();
+    require_sound(file, diagnostics);
     return entries;
   }();
   return all;

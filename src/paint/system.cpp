@@ -3,10 +3,10 @@
 #include <cmath>
 #include <map>
 #include <stdexcept>
-#include <toml++/toml.h>
+#include <string_view>
 
 #include "base/text.h"
-#include "embedded_assets.h"
+#include "joint/data.h"
 #include "paint/coat.h"
 #include "paint/paint.h"
 
@@ -18,39 +18,49 @@ struct System {
   std::map<std::string, Stipple> stipple;
 };
 
-double number(const toml::table& t, const char* table, const char* key) {
-  const auto value = t[table][key].value<double>();
-  if (!value) throw std::logic_error(std::string("assets/paints/systems.toml: ") + table + " lacks " + key);
-  return *value;
+struct FigureRow { const char *table, *key; double SystemFigures::* figure; };
+constexpr FigureRow figure_rows[] = {
+    {"bare", "paper_reflectance", &SystemFigures::paper_reflectance},
+    {"bare", "compound_reflectance", &SystemFigures::compound_reflectance},
+    {"bare", "gloss60", &SystemFigures::bare_gloss60},
+    {"bare", "gloss85", &SystemFigures::bare_gloss85},
+    {"sealer", "reflectance", &SystemFigures::sealer_reflectance},
+    {"sealer", "lets_through", &SystemFigures::through_sealer},
+    {"sealer", "leaves", &SystemFigures::per_coat},
+    {"paint", "lets_through", &SystemFigures::through_paint},
+    {"banding", "gloss60_share", &SystemFigures::gloss60_share},
+    {"banding", "gloss60_most", &SystemFigures::gloss60_most},
+    {"banding", "gloss85_share", &SystemFigures::gloss85_share},
+    {"banding", "gloss85_most", &SystemFigures::gloss85_most},
+    {"banding", "lighter", &SystemFigures::lighter},
+};
+
+void read_ground(const DataTable& t) {
+  t.text("source");
+  t.word("confidence", {"V", "V2", "M+", "M", "M-", "D"});
+  t.finish();
 }
 
 const System& systems() {
   static const System read = [] {
-    const toml::table t = toml::parse(embedded_assets("paints/systems.toml"));
+    const std::string file = "paints/systems.toml";
+    const TomlNode tree = embedded_tree(file);
+    Diagnostics diagnostics;
+    const DataTable root(tree, diagnostics);
     System s;
-    SystemFigures& f = s.figures;
-    f.paper_reflectance = number(t, "bare", "paper_reflectance");
-    f.compound_reflectance = number(t, "bare", "compound_reflectance");
-    f.bare_gloss60 = number(t, "bare", "gloss60");
-    f.bare_gloss85 = number(t, "bare", "gloss85");
-    f.sealer_reflectance = number(t, "sealer", "reflectance");
-    f.through_sealer = number(t, "sealer", "lets_through");
-    f.per_coat = number(t, "sealer", "leaves");
-    f.through_paint = number(t, "paint", "lets_through");
-    f.gloss60_share = number(t, "banding", "gloss60_share");
-    f.gloss60_most = number(t, "banding", "gloss60_most");
-    f.gloss85_share = number(t, "banding", "gloss85_share");
-    f.gloss85_most = number(t, "banding", "gloss85_most");
-    f.lighter = number(t, "banding", "lighter");
-    const toml::array* list = t["stipple"].as_array();
-    if (!list) throw std::logic_error("assets/paints/systems.toml: no [[stipple]]");
-    for (const toml::node& node : *list) {
-      const toml::table& row = *node.as_table();
-      const auto id = row["id"].value<std::string>();
-      const auto height = row["peak_to_valley"].value<double>(), pitch = row["pitch"].value<double>();
-      if (!id || !height || !pitch) throw std::logic_error("assets/paints/systems.toml: a stipple lacks id, peak_to_valley or pitch");
-      s.stipple[*id] = {*height * 1e-6 / 4, *pitch * 1e-3};
+    for (const char* name : {"bare", "sealer", "paint", "banding"}) {
+      const DataTable t = root.sub(name);
+      for (const FigureRow& row : figure_rows)
+        if (std::string_view(row.table) == name) s.figures.*row.figure = t.number(row.key);
+      read_ground(t);
     }
+    for (const DataTable& t : root.subs("stipple")) {
+      s.stipple[t.text("id")] = {t.number("peak_to_valley") * 1e-6 / 4, t.metres("pitch")};  // four standard deviations, µm
+      read_ground(t);
+    }
+    if (s.stipple.empty()) root.wrong("stipple", "no stipple is named", "[[stipple]]");
+    root.finish();
+    require_sound(file, diagnostics);
     return s;
   }();
   return read;

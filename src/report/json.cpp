@@ -64,7 +64,16 @@ Json judged_json(const Judged& j) {
           {"borderline", j.borderline}};
 }
 
-Json movement_json(const std::string& what, const Movement& m, const std::vector<MovementResult>& looked_at) {
+const char* const before_paint = "before it is painted nobody can judge the work";
+
+/// A chance of showing: of the finished work alone.
+void put_chance(Json& j, const std::string& key, double chance, PaintStage stage) {
+  const bool painted = stage == PaintStage::painted;
+  j[key] = painted ? Json(rounded(chance, 3)) : Json(nullptr);
+  if (!painted) j[key + "_reason"] = before_paint;
+}
+
+Json movement_json(const std::string& what, const Movement& m, const std::vector<MovementResult>& looked_at, bool painted) {
   Json j{{"what", what}, {"text", m.text}, {"usual_mm", mm(m.usual)}, {"bad_mm", mm(m.bad)}, {"usual", nullptr}, {"bad", nullptr}, {"cure", m.cure},
          {"source", m.ground.source}, {"confidence", m.ground.confidence}};
   for (const MovementResult& r : looked_at)
@@ -72,17 +81,17 @@ Json movement_json(const std::string& what, const Movement& m, const std::vector
       j["usual"] = judged_json(r.usual);
       j["bad"] = judged_json(r.bad);
     }
-  if (j["usual"].is_null()) j["reason"] = "nothing that it moves is in sight at these moments";
+  if (j["usual"].is_null()) j["reason"] = painted ? "nothing that it moves is in sight at these moments" : before_paint;
   return j;
 }
 
 /// What may move in the first heating season: a risk.
-Json season_json(const SurfaceResult& r, bool ceiling) {
+Json season_json(const SurfaceResult& r, bool ceiling, bool painted) {
   const Season& s = season();
-  Json list = Json::array({movement_json("peaking", s.peaking, r.movements), movement_json("pops", s.pops, r.movements)});
+  Json list = Json::array({movement_json("peaking", s.peaking, r.movements, painted), movement_json("pops", s.pops, r.movements, painted)});
   if (ceiling) {
-    list.push_back(movement_json("sag", s.sag, r.movements));
-    list.push_back(movement_json("truss lift", s.truss_lift, r.movements));
+    list.push_back(movement_json("sag", s.sag, r.movements, painted));
+    list.push_back(movement_json("truss lift", s.truss_lift, r.movements, painted));
   }
   return list;
 }
@@ -118,7 +127,7 @@ Json joint_json(const Study& study, const JointResult& r) {
     j["worst_reason"] = "nobody can see it at these moments";
   }
   j["will_show"] = r.worst >= 0 ? Json(verdict_text(r.seen[r.worst].judged.verdict)) : Json("not in sight");
-  j["chance_shows"] = rounded(r.chance_shows, 3);
+  put_chance(j, "chance_shows", r.chance_shows, study.stage);
   j["with_framing"] = nullptr;
   if (r.framing) {
     j["with_framing"] = judged_json(r.framing->together);
@@ -230,18 +239,20 @@ std::string assess_json(const Study& study, const Assessment& assessment, const 
     surface["name"] = study.room.surfaces[s.surface].name;
     surface["level"] = s.finish.level;
     surface["run"] = run_text(study.room, s.surface, s.finish.run);
-    surface["chance_shows"] = rounded(s.chance_any_shows, 3);
-    surface["chance_shows_after_heating_season"] = rounded(s.chance_any_shows_later, 3);
-    surface["risks_after_heating_season"] = season_json(s, study.room.surfaces[s.surface].kind == Surface::Kind::ceiling);
+    put_chance(surface, "chance_shows", s.chance_any_shows, study.stage);
+    put_chance(surface, "chance_shows_after_heating_season", s.chance_any_shows_later, study.stage);
+    surface["risks_after_heating_season"] = season_json(s, study.room.surfaces[s.surface].kind == Surface::Kind::ceiling, study.stage == PaintStage::painted);
     surface["framing"] = nullptr;
     if (s.substrate) surface["framing"] = {{"flatness_mm", mm2(*study.job.framing.flatness)}, {"spacing_mm", mm(s.substrate->spacing)}, {"steepest_mrad", rounded(steepest(*s.substrate) * 1e3, 3)}};
     surface["joints"] = Json::array();
     for (const JointResult& r : s.joints) surface["joints"].push_back(joint_json(study, r));
+    surface["advice"] = nullptr;
     for (const SurfaceAdvice& a : advice.surfaces)
       if (a.surface == s.surface) surface["advice"] = advice_json(study, a);
+    if (study.stage != PaintStage::painted) surface["advice_reason"] = before_paint;
     j["surfaces"].push_back(surface);
   }
-  j["chance_shows"] = rounded(assessment.chance_any_shows, 3);
+  put_chance(j, "chance_shows", assessment.chance_any_shows, study.stage);
   j["caution"] = "a prediction, not an acceptance ruling";
   return text_of(j);
 }

@@ -7,12 +7,17 @@
 #include "advice/advice.h"
 #include "assess/assess.h"
 #include "base/image.h"
+#include "base/loader.h"
 #include "report/drawing.h"
 
 namespace rakelight {
 
 /// Writes beside `path` and renames; throws std::runtime_error with the reason (full disk, no folder …).
 void write_file(const std::string& path, const std::string& bytes);
+/// A file's bytes; empty, with the reason in errno, when it cannot be read or is a folder.
+std::optional<std::string> read_bytes(const std::string& path);
+/// Reads the files that a job names, relative to the folder that the job is in; "" = the working folder.
+Loader loader_beside(const std::string& folder);
 
 std::string png_bytes(const Image& display_8bit);          ///< one or three channels, values 0..255
 std::string exr_bytes(const Image& luminance);             ///< one channel Y, 32-bit float, cd/m²
@@ -23,7 +28,7 @@ Image with_caption(const Image& display_8bit, const std::vector<std::string>& li
 /// Pictures side by side (wide ones above each other) with a heading each.
 Image side_by_side(const std::vector<Image>& pictures, const std::vector<std::string>& headings);
 
-/// What must stand beside anything that shows or judges a face before it is painted: that nobody can. Precondition: not painted.
+/// What must stand beside anything that shows or judges a face before it is painted: that it is not the finished work. Precondition: not painted.
 std::string stage_caution(PaintStage stage);
 
 /// JSON as docs/schema: program, version, schema, assumed first.
@@ -37,7 +42,8 @@ std::string probe_text(const Study& study, int surface, dvec2 p, int moment);
 std::string sight_text(double luminance, double width, double distance);
 /// offset_mm, bare_mm, coat1_mm … finished_mm, slope
 std::string profile_csv(const Section& section);
-std::string profile_text(const Section& section, const std::string& heading);
+/// `notes` are printed below.
+std::string profile_text(const Section& section, const std::string& heading, const std::vector<std::string>& notes = {});
 /// The section coat by coat, heights ×100, with blades, tape and dimensions; `notes` are printed below.
 Drawing section_drawing(const Section& section, const std::string& heading, const std::vector<std::string>& notes = {});
 struct PlateRow { std::string name; std::vector<Section> sections, later; };

@@ -55,10 +55,12 @@ void describe_rules(std::string& out, const Study& study, const JointResult& r) 
 /// What the paint makes of paper beside compound.
 void describe_banding(std::string& out, const Study& study, const SurfaceResult& s) {
   const JointResult* strongest = nullptr;
-  int governed = 0;
+  int governed = 0, visible = 0, in_sight = 0;
   for (const JointResult& r : s.joints) {
+    in_sight += r.worst >= 0;
     if (!r.banding) continue;
     governed += r.banding_governs();
+    visible += r.banding->band.verdict != Verdict::hidden;
     if (!strongest || r.banding->band.visibility > strongest->banding->band.visibility) strongest = &r;
   }
   if (!strongest) return;
@@ -67,10 +69,18 @@ void describe_banding(std::string& out, const Study& study, const SurfaceResult&
   out += fmt::format("  Banding: {} {} over compound than over paper there; V {} by the band alone, {} by its relief alone. ", strongest->joint.line.id,
                      b.contrast > 0 ? fmt::format("is {} % lighter", fixed_text(100 * b.contrast, 1)) : fmt::format("is {} % darker", fixed_text(-100 * b.contrast, 1)),
                      two_digits(b.band.visibility), two_digits(b.relief.visibility));
-  out += governed > 0 ? fmt::format("It governs at {} of {} joints", governed, s.joints.size()) : std::string("Relief governs everywhere");
-  if (study.stage != PaintStage::painted) out += fmt::format(" ({}).\n", study.stage == PaintStage::bare ? "no paint yet" : "sealed, not painted");
-  else if (governed > 0) out += fmt::format(": the reason is the paint, not the joint; {}.\n", *paint.sealer == SealerSpec::two_coats ? "a film over the whole face ends it" : "a coat of sealer cuts it to a third, a film over the whole face ends it");
-  else out += ".\n";
+  const bool painted = study.stage == PaintStage::painted;
+  const char* what = painted ? "paint" : "colour of paper beside compound";
+  if (governed > 0) out += fmt::format("At {} of {} joints the {} shows more than the filling does", governed, in_sight, what);
+  else if (visible > 0) out += fmt::format("The filling shows more than the {} everywhere", what);
+  else out += fmt::format("The {} by itself is hidden at each of them", what);
+  if (!painted) out += study.stage == PaintStage::bare ? " (no paint yet)" : " (sealed, not painted)";
+  else if (governed > 0) {
+    const SealerSpec sealer = *paint.sealer;
+    out += sealer == SealerSpec::none ? ": a coat of sealer cuts it to a third, " : sealer == SealerSpec::one_coat ? ": a second coat of sealer cuts it to a third, " : ": ";
+    out += "a film over the whole face ends it";
+  }
+  out += ".\n";
 }
 
 std::string in_mm(double metres) { return number_text(std::round(metres * mm_per_m * 100) / 100); }
@@ -119,11 +129,12 @@ void describe_surface(std::string& out, const Study& study, const SurfaceResult&
   for (const JointResult& r : s.joints) order.push_back(&r);
   auto v = [](const JointResult* r) { return r->worst < 0 ? -1.0 : r->seen[r->worst].judged.visibility; };
   std::stable_sort(order.begin(), order.end(), [&](auto* a, auto* b) { return v(a) > v(b); });
+  const bool painted = study.stage == PaintStage::painted;
   const bool banded = std::any_of(s.joints.begin(), s.joints.end(), [](const JointResult& r) { return r.banding.has_value(); });
   std::vector<std::vector<std::string>> rows{{"joint", "verdict", "V", "band", "shade", "raked", "when", "seen from", "crown", "width", "tolerance", "chance"}};
   for (const JointResult* r : order) {
     const std::string& id = r->joint.line.id;
-    const std::string crown = fixed_text(r->crown * mm_per_m, 1) + " mm", width = fixed_text(r->width * mm_per_m, 0) + " mm";
+    const std::string crown = fixed_text(r->crown * mm_per_m, 1) + (r->joint.measured ? " mm, measured" : " mm"), width = fixed_text(r->width * mm_per_m, 0) + " mm";
     if (r->worst < 0) {
       rows.push_back({id, "not in sight", "–", "–", "–", "–", "–", "–", crown, width, tolerance_text(*r), "–"});
       continue;
@@ -133,7 +144,7 @@ void describe_surface(std::string& out, const Study& study, const SurfaceResult&
                     fmt::format("{} %", fixed_text(std::abs(seen.contrast) * 100, 1)),
                     std::isfinite(seen.across_ratio) ? fmt::format("{} across, {}", fixed_text(seen.across_ratio, 1), raking_word(seen.raking_ratio)) : "no light",
                     study.moments[seen.moment].name, study.viewers[seen.viewer].name,
-                    crown, width, tolerance_text(*r), percent(r->chance_shows)});
+                    crown, width, tolerance_text(*r), painted ? percent(r->chance_shows) : "–"});
   }
   if (banded) {
     rows[0].push_back("V of banding");
@@ -142,7 +153,7 @@ void describe_surface(std::string& out, const Study& study, const SurfaceResult&
   out += table(rows, "  ", colour);
   if (!order.empty()) describe_rules(out, study, *order.front());
   describe_banding(out, study, s);
-  describe_more(out, study, s);
+  if (painted) describe_more(out, study, s);
 }
 
 void describe_advice(std::string& out, const Study& study, const SurfaceAdvice& a, bool colour) {
@@ -203,10 +214,11 @@ std::string assess_text(const Study& study, const Assessment& assessment, const 
     for (const SurfaceAdvice& a : advice.surfaces)
       if (a.surface == s.surface) describe_advice(out, study, a, colour);
   }
-  out += fmt::format("\nChance that any joint of the job shows: {} (aim: at most {}).\n", percent(assessment.chance_any_shows), percent(*study.job.verdict.chance));
-  out += "V counts just-noticeable steps: the whole band under 1 = hidden, from 4 = shows, between = faint. Bands, not digits, are the answer.\n"
-         "* hours and material are estimates; no labour rate was verified.\n"
-         "A prediction, not an acceptance ruling. In tolerance under a straightedge and invisible are two answers.\n"
+  const bool painted = study.stage == PaintStage::painted;
+  out += painted ? fmt::format("\nChance that any joint of the job shows: {} (aim: at most {}).\n", percent(assessment.chance_any_shows), percent(*study.job.verdict.chance)) : "\n";
+  out += "V counts just-noticeable steps: the whole band under 1 = hidden, from 4 = shows, between = faint. Bands, not digits, are the answer.\n";
+  if (painted) out += "* hours and material are estimates; no labour rate was verified.\n";
+  out += "A prediction, not an acceptance ruling. In tolerance under a straightedge and invisible are two answers.\n"
          "Sanding: wet or vacuum-sand and wear a respirator (silica); old walls may hold asbestos or lead: test first; local codes and licensed trades decide.\n";
   const std::vector<Assumed> defaults = assumed(study.job);
   if (!defaults.empty()) {
@@ -252,7 +264,7 @@ std::string profile_csv(const Section& section) {
   return out;
 }
 
-std::string profile_text(const Section& section, const std::string& heading) {
+std::string profile_text(const Section& section, const std::string& heading, const std::vector<std::string>& notes) {
   double steepest = 0, at = 0;
   for (std::size_t i = 0; i < section.slope.size(); ++i)
     if (std::abs(section.slope[i]) > std::abs(steepest)) {
@@ -268,10 +280,14 @@ std::string profile_text(const Section& section, const std::string& heading) {
     const auto [low, high] = std::minmax_element(h.begin(), h.end());
     rows.push_back({name, fixed_text(*high * mm_per_m, 2) + " mm", fixed_text(*low * mm_per_m, 2) + " mm"});
   };
-  stage("bare", section.bare);
+  // a section that was measured has neither coats nor anything beneath them
+  const bool flat = std::all_of(section.bare.begin(), section.bare.end(), [](double h) { return h == 0; });
+  if (!section.coats.empty() || !flat) stage("bare", section.bare);
   for (std::size_t k = 0; k < section.coats.size(); ++k) stage(k < section.coat_names.size() ? section.coat_names[k] : fmt::format("coat {}", k + 1), section.coats[k]);
   stage("finished", section.height);
-  return out + table(rows, "  ", false) + "  --csv gives every point.\n";
+  out += table(rows, "  ", false);
+  for (const std::string& note : notes) out += "  " + note + "\n";
+  return out + "  --csv gives every point.\n";
 }
 
 }  // namespace rakelight

@@ -23,8 +23,8 @@ std::string two_digits(double v) {
 std::string band_text(const Judged& j) { return two_digits(j.low) + "–" + two_digits(j.high); }
 
 std::string stage_caution(PaintStage stage) {
-  return stage == PaintStage::bare ? "BARE, BEFORE PAINT: grey paper beside white compound shows every joint; nobody can judge the work so."
-                              : "SEALED, NOT PAINTED: paper and compound still differ under the sealer; nobody can judge the work so.";
+  return std::string(stage == PaintStage::bare ? "BARE, BEFORE PAINT" : "SEALED, BEFORE PAINT") +
+         ": paper and compound differ in colour; this is no picture of the finished work.";
 }
 
 std::string raking_word(double ratio) {

@@ -29,17 +29,22 @@ namespace {
 
 constexpr double integration_time = 0.1;  // s
 
-// What Barten's eye is made of at a luminance, a field and a frequency.
-struct Eye { double optics = 0, noise = 0; };  // transfer; photon and neural noise, s degrees²
-Eye barten_eye(double luminance, double field_deg, double u) {
-  constexpr double quantum_efficiency = 0.03, blur_arcmin = 0.5, aberration_arcmin = 0.08, neural_noise = 3e-8, inhibition = 7,
-                   photons = 1.2274e6;
+// What Barten's eye is made of at a luminance and in a field: blur of its optics, degrees, and photon noise, s degrees².
+struct Eye {
+  double blur = 0, photon_noise = 0;
+  double optics(double u) const { return std::exp(-2.0 * pi * pi * blur * blur * u * u); }  // transfer
+  double noise(double u) const {                                                            // photon and neural
+    constexpr double neural_noise = 3e-8, inhibition = 7;
+    const double lateral = -std::expm1(-(u / inhibition) * (u / inhibition));
+    return photon_noise + neural_noise / lateral;
+  }
+};
+Eye barten_eye(double luminance, double field_deg) {
+  constexpr double quantum_efficiency = 0.03, blur_arcmin = 0.5, aberration_arcmin = 0.08, photons = 1.2274e6;
   const double pupil = 5.0 - 3.0 * std::tanh(0.4 * std::log10(luminance * field_deg * field_deg / 1600.0));
-  const double sigma = std::hypot(blur_arcmin, aberration_arcmin * pupil) / 60.0;
   const double stiles_crawford = 1.0 - std::pow(pupil / 9.7, 2) + std::pow(pupil / 12.4, 4);
   const double trolands = pi * pupil * pupil / 4.0 * luminance * stiles_crawford;
-  const double lateral = -std::expm1(-(u / inhibition) * (u / inhibition));
-  return {std::exp(-2.0 * pi * pi * sigma * sigma * u * u), 1.0 / (quantum_efficiency * photons * trolands) + neural_noise / lateral};
+  return {std::hypot(blur_arcmin, aberration_arcmin * pupil) / 60.0, 1.0 / (quantum_efficiency * photons * trolands)};
 }
 
 }  // namespace
@@ -49,17 +54,27 @@ double barten_sensitivity(double luminance, double field_deg, double cycles_per_
   constexpr double k = 3, largest_field = 12, most_cycles = 15;
   const double u = cycles_per_degree;
   if (u == 0) return 0;
-  const Eye eye = barten_eye(luminance, field_deg, u);
+  const Eye eye = barten_eye(luminance, field_deg);
   const double pooled_area = 1.0 / (1.0 / (field_deg * field_deg) + 1.0 / (largest_field * largest_field) +
                                     u * u / (most_cycles * most_cycles));
-  return eye.optics / k / std::sqrt(2.0 / (integration_time * pooled_area) * eye.noise);
+  return eye.optics(u) / k / std::sqrt(2.0 / (integration_time * pooled_area) * eye.noise(u));
 }
 
-double equivalent_grain(double luminance, double cycles_per_degree) {
-  assert(luminance > 0 && cycles_per_degree > 0);
-  const Eye eye = barten_eye(luminance, 2, cycles_per_degree);
-  return eye.noise / (integration_time * eye.optics * eye.optics);
+EquivalentGrain::EquivalentGrain(double luminance) {
+  assert(luminance > 0);
+  const Eye eye = barten_eye(luminance, 2);
+  blur_ = eye.blur;
+  photon_noise_ = eye.photon_noise;
 }
+
+double EquivalentGrain::operator()(double cycles_per_degree) const {
+  assert(cycles_per_degree > 0);
+  const Eye eye{blur_, photon_noise_};
+  const double optics = eye.optics(cycles_per_degree);
+  return eye.noise(cycles_per_degree) / (integration_time * optics * optics);
+}
+
+double equivalent_grain(double luminance, double cycles_per_degree) { return EquivalentGrain(luminance)(cycles_per_degree); }
 
 double observer_sensitivity(double luminance, double cycles_per_degree) {
   const double u = std::abs(cycles_per_degree);

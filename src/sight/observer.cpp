@@ -27,7 +27,6 @@ namespace {
 using Complex = std::complex<double>;
 
 constexpr double aperture_sd = 0.6273;  // degrees
-constexpr double pooling = 2.4081;
 constexpr double grid_step = 1.0 / 64;  // degrees
 constexpr double padding = 8;           // degrees of uniform field on top of twice the pattern
 
@@ -144,13 +143,13 @@ struct Transform {
 };
 
 // How many times grain raises the threshold at a frequency.
-double masking(const std::vector<Grain>& grain, double luminance, double u) {
+double masking(const std::vector<Grain>& grain, const EquivalentGrain& own, double u) {
   double spectrum = 0;
   for (const Grain& g : grain) {
     const double x2 = u * g.pitch_deg * u * g.pitch_deg;
     spectrum += g.strength * x2 * std::exp(-x2);
   }
-  return spectrum > 0 ? std::sqrt(1 + spectrum / equivalent_grain(std::clamp(luminance, least_luminance, most_luminance), u)) : 1;
+  return spectrum > 0 ? std::sqrt(1 + spectrum / own(u)) : 1;
 }
 
 // The aperture's weight over the joint's imaged length, against an endless joint's.
@@ -177,8 +176,10 @@ double visibility(const std::vector<double>& contrast, double degrees_per_sample
   t.fft.fwd(t.spectrum.data(), t.real.data(), n);
   const auto filter = filter_for(n, luminance);
   for (std::size_t k = 0; k < t.spectrum.size(); ++k) t.spectrum[k] *= filter[k];
-  if (!grain.empty())
-    for (std::size_t k = 1; k < t.spectrum.size(); ++k) t.spectrum[k] /= masking(grain, luminance, static_cast<double>(k) / (n * grid_step));
+  if (!grain.empty()) {
+    const EquivalentGrain own(std::clamp(luminance, least_luminance, most_luminance));
+    for (std::size_t k = 1; k < t.spectrum.size(); ++k) t.spectrum[k] /= masking(grain, own, static_cast<double>(k) / (n * grid_step));
+  }
   t.fft.inv(t.real.data(), t.spectrum.data(), n);
   const double endless = pooled_maximum(t.real, cells + 2 * margin) * std::sqrt(std::min(1.0, luminance / least_luminance));
   return length_deg > 0 ? endless * length_factor(length_deg) : endless;

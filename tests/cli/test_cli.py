@@ -256,6 +256,49 @@ class Assess(unittest.TestCase):
             (folder / "levels.toml").unlink()
             self.assertIn("cannot be read", run("check", folder / "job.toml").stderr)
 
+    def test_before_paint_the_work_is_not_judged(self):
+        for stage in ("bare", "sealed"):
+            refused = run("assess", DEMO, "--stage", stage, "--fail-on", "shows")
+            self.assertEqual(refused.returncode, 2)
+            self.assertIn("--fail-on rules on the finished work", refused.stderr)
+            self.assertEqual(refused.stdout, "")
+            answer = run("assess", DEMO, "--stage", stage, "--json")
+            self.assertEqual(answer.returncode, 0, answer.stderr)
+            found = json.loads(answer.stdout)
+            jsonschema.validate(found, schema("assess"))
+            self.assertIn("no picture of the finished work", found["stage_caution"])
+            self.assertIsNone(found["chance_shows"])
+            self.assertIn("before it is painted", found["chance_shows_reason"])
+            for surface in found["surfaces"]:
+                for key in ("advice", "chance_shows", "chance_shows_after_heating_season"):
+                    self.assertIsNone(surface[key], key)
+                    self.assertIn("before it is painted", surface[key + "_reason"])
+                for risk in surface["risks_after_heating_season"]:
+                    self.assertIsNone(risk["usual"])
+                for joint in surface["joints"]:
+                    self.assertIsNone(joint["chance_shows"])
+                    self.assertIsNone(joint["after_heating_season"])
+            text = run("assess", DEMO, "--stage", stage).stdout
+            self.assertIn("no picture of the finished work", text.splitlines()[1])
+            for words in ("Recommended", "Chance that any joint", "heating season", "the paint shows"):
+                self.assertNotIn(words, text)
+        # with no sealer the sealed stage is the bare board, and that is said at the key
+        with tempfile.TemporaryDirectory() as folder:
+            job = pathlib.Path(folder) / "job.toml"
+            text = DEMO.read_text().replace('paint = "matt"', 'paint = { class = "matt", sealer = "none" }')
+            job.write_text(text)
+            answer = run("assess", job, "--stage", "sealed")
+            line = next(i for i, l in enumerate(text.splitlines(), 1) if "sealer" in l)
+            self.assertIn(f"job.toml:{line}:", answer.stderr)
+            self.assertIn("there is no sealer on long: sealed, it is the bare board", answer.stderr)
+
+    def test_the_finding_that_the_page_on_paint_quotes(self):
+        page = (SOURCE / "docs/user/paint.md").read_text()
+        quoted = [block for block in page.split("\n\n") if block.startswith("      Banding:")]
+        self.assertEqual(len(quoted), 1)
+        said = [line.strip() for line in run("assess", KINDS).stdout.splitlines() if line.startswith("  Banding:")]
+        self.assertEqual([" ".join(quoted[0].split())], said)
+
     def test_text_says_the_same(self):
         text = run("assess", DEMO).stdout
         for surface in self.json["surfaces"]:
@@ -331,6 +374,23 @@ class Figures(unittest.TestCase):
         own = run("profile", DEMO, "--joint", "long/B1")
         self.assertEqual(own.returncode, 0, own.stderr)
         self.assertIn("crown", own.stdout)
+        # one that was measured has points, noise and a crown's spread, and neither level nor coats
+        with tempfile.TemporaryDirectory() as folder:
+            folder = pathlib.Path(folder)
+            (folder / "b1.csv").write_text("offset_mm,height_mm\n" + "".join(f"{u},{1 + math.cos(math.pi * u / 250):.3f}\n" for u in range(-250, 251, 5)))
+            (folder / "job.toml").write_text(DEMO.read_text() + '\n[[joint]]\nid = "long/B1"\nmeasured = "b1.csv"\n')
+            measured = run("profile", folder / "job.toml", "--joint", "long/B1")
+            self.assertEqual(measured.returncode, 0, measured.stderr)
+            self.assertEqual(measured.stdout.splitlines()[0], "long/B1: butt, measured, 101 points")
+            self.assertRegex(measured.stdout, r"Measured: noise 0\.\d+ mm, crown ± 0\.\d+ mm .*coats are not known")
+            self.assertIn("finished crown 2.00 mm over 500 mm", measured.stdout)
+            self.assertNotIn("bare", measured.stdout)
+            drawn = run("profile", folder / "job.toml", "--joint", "long/B1", "-o", folder / "b1.svg")
+            self.assertEqual(drawn.returncode, 0, drawn.stderr)
+            self.assertIn("measured, 101 points", (folder / "b1.svg").read_text())
+            self.assertNotIn("workmanship", (folder / "b1.svg").read_text())
+            rows = [line.split() for line in run("assess", folder / "job.toml").stdout.splitlines() if line.startswith("  long/B")]
+            self.assertEqual([row[0] for row in rows if "measured" in row], ["long/B1"])
         unknown = run("profile", "--kind", "scarf")
         self.assertEqual(unknown.returncode, 2)
         self.assertIn("cut-to-recessed", unknown.stderr)

@@ -251,9 +251,29 @@ TEST_CASE("cities of time zones") {
 
 TEST_CASE("the starter job reads without a word") {
   const Job job = good(starter_job());
-  CHECK(job.moments.size() == 3);
+  CHECK(job.moments.size() == 5);
   CHECK(job.surfaces.size() == 1);
   CHECK(starter_job().find("invented") != std::string::npos);
+  CHECK(job.viewers.size() == 1);
+  CHECK(*job.room.height == Approx(2.5));
+}
+
+TEST_CASE("a first room's times are named for the half of the earth that it is in") {
+  FirstRoom room;
+  room.invented = false;
+  const auto month = [&](const char* zone, const char* name) {
+    room.zone = zone;
+    for (const MomentSpec& m : good(starter_job(room)).moments)
+      if (*m.name == name) return m.time->month;
+    return 0;
+  };
+  // the sun stands over the northern tropic on 21 June and over the southern on 21 December
+  CHECK(month("Europe/Oslo", "midsummer evening") == 6);
+  CHECK(month("Pacific/Auckland", "midsummer evening") == 12);
+  CHECK(month("America/Santiago", "midsummer morning") == 12);
+  CHECK(month("Pacific/Auckland", "overcast noon before winter") == 5);
+  CHECK(month("Europe/Oslo", "overcast noon before winter") == 11);
+  CHECK(good(starter_job(room)).lamps.empty());  // nobody said that there is one
 }
 
 TEST_CASE("a file in inches: numbers, feet and fractions") {
@@ -367,4 +387,22 @@ TEST_CASE("framing and measured workmanship") {
   CHECK(job.finishing.measured->lap_ridge->empty());
   CHECK(*job.finishing.readings == std::vector<std::string>{"butt-900"});
   CHECK(*good(smallest + "[finishing.workmanship]\nlap_ridge = [0.05]\n").finishing.measured->like == "everyday");
+}
+
+TEST_CASE("keys of a paint that change nothing are warned of") {
+  const auto said = [](const std::string& paint) {
+    Diagnostics diagnostics;
+    const std::string text = smallest + "[[surface]]\nname = \"A\"\npaint = { class = \"matt\", " + paint + " }\n";
+    CHECK(read_job(JobText(text), diagnostics));
+    std::string all;
+    for (const Diagnostic& d : diagnostics.all()) all += d.wrong + "\n";
+    return all;
+  };
+  CHECK(said("nap = 18").find("nap is the roller's") == 0);
+  CHECK(said("applied = \"sprayed\", nap = 18").find("nap is the roller's") == 0);
+  CHECK(said("applied = \"rolled\", nap = 18").empty());
+  CHECK(said("coats = 3") == "coats change nothing over a sealer that is \"even\": no band shows anyway\n");
+  CHECK(said("sealer = \"even\", coats = 3").find("coats change nothing") == 0);
+  CHECK(said("sealer = \"none\", coats = 3").empty());
+  CHECK(said("sealer = \"none\", coats = 3, lining = \"fleece\"").find("coats change nothing over a lining") == 0);
 }

@@ -52,6 +52,15 @@ TEST_CASE("a measured file is read, and what is wrong with it is said where it i
   CHECK(complaint(head + tail + "4000,0\n").find("b1.csv:8:1: error: the points reach over more than 3 m") != std::string::npos);
   CHECK(complaint(head + "0,0\n").find("1 points are too few") != std::string::npos);
   CHECK(complaint(head + "0,nan\n" + tail).find("b1.csv:2:1:") != std::string::npos);
+  // a step of 1e-200 mm would be divided by; of 0.01 mm it may be
+  CHECK(complaint(head + "-20.005,0\n" + tail).find("b1.csv:3:1: error: offset -20 lies too near the one before, -20.005") != std::string::npos);
+  CHECK(complaint(head + "-20,0\n-10,0\n0,1\n1e-200,1\n10,0\n20,0\n30,0\n").find("b1.csv:5:1: error: offset") != std::string::npos);
+  Diagnostics fine;
+  CHECK(read_measured(head + "-20.01,0\n" + tail, fine));
+  // offset 0 is the joint's line
+  CHECK(complaint(head + "0,0\n10,0\n20,0\n30,1\n40,0\n50,0\n60,0\n").find("b1.csv:2:1: error: no point lies left of the joint") != std::string::npos);
+  CHECK(complaint(head + "-60,0\n-50,0\n-40,0\n-30,1\n-20,0\n-10,0\n0,0\n").find("b1.csv:8:1: error: no point lies right of the joint") != std::string::npos);
+  CHECK(complaint(head + "-30,+-5\n" + tail).find("b1.csv:2:1: error: this line is not two numbers") != std::string::npos);
   complaint("");
 }
 
@@ -96,9 +105,7 @@ TEST_CASE("slopes are the derivative of heights, ends are the face") {
 
 TEST_CASE("the fit's uncertainty is what readings scatter by") {
   const Section made = everyday_butt();
-  // forty sets of readings, each out by 0.02 mm (a feeler's blade): the fit is nearer to the joint than the readings are, the
-  // noise is found within a third, and the crown lies within two standard deviations in 38 of 40 in the mean; 34 leave
-  // room for four standard deviations of that count and for the spline's own bias at laps 7 mm wide
+  // forty sets of readings, each out by 0.02 mm (a feeler's blade)
   int within = 0;
   double squares = 0, noise = 0;
   int count = 0;
@@ -109,12 +116,29 @@ TEST_CASE("the fit's uncertainty is what readings scatter by") {
     for (double u = -0.2; u < 0.2; u += 0.01, ++count) squares += std::pow(fit.face.height_at(u) - made.height_at(u), 2);
   }
   INFO("within " << within << ", noise " << noise << ", rms " << std::sqrt(squares / count));
+  // the crown lies within two standard deviations in 38.2 of 40 in the mean (95.45 %), with a standard deviation of 1.3: 34 is
+  // three of those below
   CHECK(within >= 34);
-  CHECK(noise == Approx(0.02e-3).epsilon(0.33));
+  // readings tell their noise to 1.4 % of 40 x 100 / 2 degrees of freedom; laps 7 mm wide, which points 5 mm apart cannot
+  // follow, count as noise
+  CHECK(noise == Approx(0.02e-3).epsilon(0.05));
+  // nearer to the joint than the readings are
   CHECK(std::sqrt(squares / count) < 0.02e-3);
   // many readings are gathered first: a thousand over the same joint
   const FittedSection dense = fit_section(readings(made, 0.5e-3, 0.02e-3, 5));
   CHECK(dense.points > 900);
   CHECK(dense.noise == Approx(0.02e-3).epsilon(0.33));
   CHECK(dense.crown == Approx(made.crown).margin(0.03e-3));
+  // groups are even: of 301 readings 149 pairs and three, so that the ends are means as well
+  MeasuredPoints many;
+  for (int i = 0; i <= 300; ++i) {
+    many.offset.push_back(1e-3 * (i - 150));
+    many.height.push_back(0);
+  }
+  const FittedSection level = fit_section(many);
+  CHECK(level.face.first == Approx(-149.5e-3));
+  CHECK(level.face.offset(level.face.size() - 1) < 149.6e-3);
+  // readings without error are good to 2 um, gathered or not
+  CHECK(level.noise == Approx(2e-6));
+  CHECK(fit_section({{-3e-3, -2e-3, -1e-3, 0, 1e-3, 2e-3, 3e-3}, {0, 0, 0, 0, 0, 0, 0}}).noise == Approx(2e-6));
 }

@@ -183,4 +183,16 @@ TEST_CASE("a ceiling that sags between its members, and one that lifts from its 
   CHECK(substrate_at(lift, {1.8, 2}).h == Approx(-3e-3).epsilon(0.02));  // up; a spline's ripple is left at the third member
   // 3 mm over one spacing of 600 is 5 mm a metre in the mean
   CHECK(steepest(lift) > 5e-3);
+  // walls hold the ceiling wherever they stand, also where bays of 600 do not come out even, and in a room of one bay
+  ceiling.box = {{0, 0}, {3.7, 4.8}};
+  const Substrate uneven = lifted(job, ceiling, Run::horizontal, 3e-3);
+  CHECK(substrate_at(uneven, {0, 2}).h == Approx(0).margin(1e-12));
+  CHECK(substrate_at(uneven, {3.7, 2}).h == Approx(0).margin(1e-12));
+  CHECK(uneven.spacing <= 0.6);
+  CHECK(substrate_at(uneven, {1.85, 2}).h == Approx(-3e-3).epsilon(0.02));
+  ceiling.box = {{0.2, 0}, {0.7, 4.8}};
+  const Substrate narrow = lifted(job, ceiling, Run::horizontal, 3e-3);
+  CHECK(substrate_at(narrow, {0.2, 2}).h == Approx(0).margin(1e-12));
+  CHECK(substrate_at(narrow, {0.45, 2}).h == Approx(-3e-3));
+  CHECK(substrate_at(narrow, {0.7, 2}).h == Approx(0).margin(1e-12));
 }

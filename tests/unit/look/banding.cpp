@@ -54,10 +54,9 @@ TEST_CASE("the contrast of a band without relief is that of the reflectances, in
   }
 }
 
-TEST_CASE("a band adds to relief to first order, and its slopes answer by the mean of both coats") {
+TEST_CASE("without sheen a band and relief multiply") {
   Stage stage;
-  stage.lighting.lamps.push_back(far_lamp({0.1, 0.0, 1.0}));
-  stage.lighting.lamps.back() = far_lamp({0.1, 0.0, 0.5});
+  stage.lighting.lamps.push_back(far_lamp({0.1, 0.0, 0.5}));
   stage.paint(Stage::lambert(0.8));
   stage.reliefs[0].joints.push_back(raised_cosine(0, {0.5, 1.2}, {5.5, 1.2}, 1e-3, 0.15));
   const dvec3 eye{2, 3, 1.5};
@@ -68,6 +67,39 @@ TEST_CASE("a band adds to relief to first order, and its slopes answer by the me
   for (std::size_t i = 0; i < plain.offset.size(); ++i)
     // (1 + C)(1 + b), as base and relief multiply
     CHECK(both.contrast[i] == Approx((1 + plain.contrast[i]) * (1 + both.band[i]) - 1).margin(1e-9));
+}
+
+TEST_CASE("with sheen relief over compound answers by the coat that lies there") {
+  Stage stage;
+  stage.lighting.lamps.push_back(far_lamp({0.5, -0.6, -1.2}));
+  stage.reliefs[0].joints.push_back(raised_cosine(0, {0.5, 1.2}, {5.5, 1.2}, 1e-3, 0.15));
+  // in the lamp's mirror direction as seen from the middle of the joint, (0, 3.0, 1.2), where gloss counts most
+  const dvec3 eye{0.5, 3.6, 2.4};
+  Paint glossy = Stage::named("eggshell", 0.8);
+  const Paint dull = Stage::named("matt", 0.8);
+  stage.paint(glossy);
+  const auto paper = stage.profiles(0, {2.5}, eye)[0];
+  stage.paint(dull);
+  const auto compound = stage.profiles(0, {2.5}, eye)[0];
+  glossy.over_compound = std::make_shared<const Paint>(dull);
+  glossy.by_suction = true;
+  stage.paint(glossy);
+  const auto both = stage.profiles(0, {2.5}, eye)[0];
+  REQUIRE(both.offset == compound.offset);
+  double apart = 0;
+  for (std::size_t i = 0; i < both.offset.size(); ++i) {
+    INFO("at " << both.offset[i]);
+    const double u = std::abs(both.offset[i]);
+    apart = std::max(apart, std::abs(paper.contrast[i] - compound.contrast[i]));
+    if (u < 0.11) {
+      CHECK(both.band[i] < -0.05);  // duller: darker in the mirror direction
+      // over compound alone: what the dull coat makes of the relief, times the band
+      CHECK(both.contrast[i] == Approx((1 + compound.contrast[i]) * (1 + both.band[i]) - 1).margin(1e-9));
+    }
+    if (u > 0.15) CHECK(both.contrast[i] == Approx(0).margin(1e-9));
+  }
+  // and the coats do not answer alike
+  CHECK(apart > 0.02);
 }
 
 TEST_CASE("a film over the face ends banding by suction; a scrape leaves the colours apart") {

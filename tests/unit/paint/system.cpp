@@ -22,17 +22,17 @@ double reading(const Paint& p, int meter_deg) {
 }  // namespace
 
 TEST_CASE("a sealer cuts banding to a third, a lining and an even face end it") {
-  // a third: trade figure from memory (assets/paints/systems.toml); exact by definition
+  // a third: trade figure from memory (assets/paints/systems.toml), which has it as 0.3333: 1e-4 off, 2e-4 when squared
   CHECK(banding_share(spec_of("matt", SealerSpec::none)) == Approx(1));
-  CHECK(banding_share(spec_of("matt", SealerSpec::one_coat)) == Approx(1.0 / 3).epsilon(1e-3));
-  CHECK(banding_share(spec_of("matt", SealerSpec::two_coats)) == Approx(1.0 / 9).epsilon(1e-3));
+  CHECK(banding_share(spec_of("matt", SealerSpec::one_coat)) == Approx(1.0 / 3).epsilon(3e-4));
+  CHECK(banding_share(spec_of("matt", SealerSpec::two_coats)) == Approx(1.0 / 9).epsilon(3e-4));
   CHECK(banding_share(spec_of("matt", SealerSpec::even)) == 0);
   PaintSpec lined = spec_of("matt", SealerSpec::none);
   lined.lining = LiningSpec::fleece;
   CHECK(banding_share(lined) == 0);
   PaintSpec thick = spec_of("matt", SealerSpec::none);
   thick.coats = 3.0;
-  CHECK(banding_share(thick) == Approx(1.0 / 3).epsilon(1e-3));
+  CHECK(banding_share(thick) == Approx(1.0 / 3).epsilon(3e-4));
   // nothing said of the sealer: nobody can tell paper from compound
   PaintSpec unsaid;
   unsaid.name = Key<std::string>("eggshell");
@@ -40,7 +40,7 @@ TEST_CASE("a sealer cuts banding to a third, a lining and an even face end it") 
 }
 
 TEST_CASE("unsealed low sheen: 2 gloss units at 60 degrees, 5 at 85 and 1 % of reflectance") {
-  // middles of 1-3, 2-8 and 0.5-2 % (docs/reference/trade.md section 6, M-)
+  // middles of 1-3 and 2-8, geometric middle of 0.5-2 % (docs/reference/trade.md section 6, M-)
   const Paint p = make_paint(spec_of("low-sheen", SealerSpec::none), 0.8);
   REQUIRE(p.over_compound);
   // low sheen reads 7 and 20; the roughness is solved to 1e-6 of its logarithm, 0.29 of 7 is 2.03
@@ -58,6 +58,17 @@ TEST_CASE("unsealed low sheen: 2 gloss units at 60 degrees, 5 at 85 and 1 % of r
   PaintSpec thin = spec_of("low-sheen", SealerSpec::none);
   thin.coats = 1.0;
   CHECK(make_paint(thin, 0.8).over_compound->reflectance == Approx(0.8 * 1.01 + 0.0054).epsilon(1e-6));
+}
+
+TEST_CASE("white matt loses its share of gloss too, though most of its reading is whiteness") {
+  // of 3 units at 60 degrees 2.4841 · 0.8 = 1.987 are diffuse (the meter's share of a white face, look/gloss test); 29 % of 3
+  // is less than what is left of its gloss
+  const Paint p = make_paint(spec_of("matt", SealerSpec::none), 0.8);
+  REQUIRE(p.over_compound);
+  CHECK(p.over_compound->alpha60 > p.alpha60);
+  CHECK(p.over_compound->alpha60 < 1);
+  CHECK(reading(p, 60) == Approx(3).margin(0.01));
+  CHECK(reading(p, 60) - reading(*p.over_compound, 60) == Approx(0.87).margin(0.01));
 }
 
 TEST_CASE("before paint: grey paper beside white compound") {
