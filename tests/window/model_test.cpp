@@ -96,10 +96,13 @@ TEST_CASE("The crown found from a gap gives that gap again") {
   const auto study = make_study(*job, diagnostics);
   REQUIRE(study);
   const Relief relief = make_reliefs(*study)[0];
-  const PlacedJoint* butt = nullptr;
-  for (const PlacedJoint& j : relief.joints)
+  const PlacedJoint *butt = nullptr, *recess = nullptr;
+  for (const PlacedJoint& j : relief.joints) {
     if (is_end(j.line.kind)) butt = &j;
+    if (is_recess(j.line.kind)) recess = &j;
+  }
   REQUIRE(butt);
+  REQUIRE(recess);
   for (const double gap : {0.0006, 0.0010, 0.0015}) {
     const auto crown = crown_from_gap(*butt, gap, 0.400, false);
     REQUIRE(crown);
@@ -110,14 +113,16 @@ TEST_CASE("The crown found from a gap gives that gap again") {
     CHECK(read_rule(curve, Held::balanced, 0.400, 0).gap == Approx(gap).margin(2e-6));
     CHECK(*crown >= gap);  // a rule of 400 mm ends on the slopes of a joint that is wider
   }
-  for (const double gap : {0.0006, 0.0010}) {
-    const auto hollow = crown_from_gap(*butt, gap, 0.400, true);
+  for (const double gap : {0.0003, 0.0006}) {
+    const auto hollow = crown_from_gap(*recess, gap, 0.400, true);
     REQUIRE(hollow);
     CHECK(*hollow < 0);
-    SectionFigures figures = butt->figures;
+    SectionFigures figures = recess->figures;
     figures.crown = *hollow;
-    CHECK(read_rule(face_of(make_section(butt->recipe, figures)), Held::bridging, 0.400, 0).gap == Approx(gap).margin(2e-6));
+    CHECK(read_rule(face_of(make_section(recess->recipe, figures)), Held::bridging, 0.400, 0).gap == Approx(gap).margin(2e-6));
   }
+  // compound over board that is nowhere recessed cannot lie below it
+  CHECK_FALSE(crown_from_gap(*butt, 0.0006, 0.400, true));
   CHECK_FALSE(crown_from_gap(*butt, 0.050, 0.400, false));
   CHECK_FALSE(crown_from_gap(*butt, 0.050, 0.400, true));
 }
