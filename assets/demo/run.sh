@@ -30,6 +30,9 @@ say "Pictures"
 "$rakelight" render "$job" --surface long --moment "downlight after dark" -o "$out/long-downlight.png" || stop "render failed"
 "$rakelight" render "$job" --viewer doorway --moment "evening sun, midsummer" -o "$out/room-evening-sun.png" || stop "render failed"
 "$rakelight" render "$job" --surface long --moment "evening sun, midsummer" -o "$out/long-evening-sun.exr" || stop "render failed"
+"$rakelight" render "$job" --surface long --map raking --moment "evening sun, midsummer" -o "$out/map-raking.png" || stop "render --map failed"
+"$rakelight" render "$job" --surface long --map visibility --moment "evening sun, midsummer" -o "$out/map-visibility.png" || stop "render --map failed"
+"$rakelight" render "$job" --viewer doorway --from 2026-06-21T19:30 --to 2026-06-21T20:45 --frames 6 --frame-ms 400 --size 640x360 -o "$out/evening.webp" || stop "render --from failed"
 "$rakelight" compare "$job" --levels 3,4,5 -o "$out/levels.png" || stop "compare failed"
 
 say "A joint's section, coat by coat"
@@ -38,4 +41,4 @@ say "A joint's section, coat by coat"
 say "Done"
 echo "Findings: $out/assessment.txt and $out/assessment.json"
 echo "Pictures:"
-ls "$out"/*.png "$out"/*.exr | sed 's/^/  /'
+ls "$out"/*.png "$out"/*.exr "$out"/*.webp | sed 's/^/  /'

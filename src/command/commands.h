@@ -18,7 +18,8 @@ struct Streams {
 
 struct AssessOptions { std::string job, fail_on, stage = "painted"; bool json = false; };
 struct ViewOptions { std::string job, output, surface, viewer, moment, stage = "painted"; int width = 1920, height = 1080; };
-struct RenderOptions { ViewOptions view; double amplify = 1; };
+/// `map`: a map's name instead of a picture. `from`, `to`: local times of a film of `frames` pictures, each shown for frame_ms.
+struct RenderOptions { ViewOptions view; double amplify = 1; std::string map, from, to; int frames = 0, frame_ms = 120; };
 struct CompareOptions { ViewOptions view; std::vector<std::string> levels; double amplify = 1; };
 struct YearOptions { std::string job, output, sky = "clear"; std::optional<int> year; bool json = false; };
 struct ProbeOptions { std::string job, surface, moment; dvec2 at_mm{0}; bool json = false; };
@@ -27,6 +28,9 @@ struct SightOptions { double luminance = 0, width_mm = 0, distance_mm = 0; bool 
 
 void assess_command(const AssessOptions& options, const Streams& streams);
 void render_command(const RenderOptions& options, const Streams& streams);
+/// What render does when a map or a film is asked for.
+void map_command(const RenderOptions& options, const Streams& streams);
+void film_command(const RenderOptions& options, const Streams& streams);
 void compare_command(const CompareOptions& options, const Streams& streams);
 void year_command(const YearOptions& options, const Streams& streams);
 void probe_command(const ProbeOptions& options, const Streams& streams);

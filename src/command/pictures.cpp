@@ -1,7 +1,8 @@
-// render and compare: pictures through a headless OpenGL context.
+// render and compare: pictures, maps and films through a headless OpenGL context.
 #include <algorithm>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <limits>
 #include <ostream>
 
 #include "base/text.h"
@@ -10,6 +11,8 @@
 #include "command/failure.h"
 #include "command/load.h"
 #include "draw/draw.h"
+#include "report/film.h"
+#include "report/map.h"
 #include "report/report.h"
 
 namespace rakelight {
@@ -17,13 +20,17 @@ namespace {
 
 bool ends_with(const std::string& text, const std::string& end) { return text.size() >= end.size() && text.compare(text.size() - end.size(), end.size(), end) == 0; }
 
-/// Light of one moment with field grids where the picture will look.
-Lighting picture_light(const Study& study, int moment, const View& view) {
+/// The room's basis with field grids where the picture will look.
+std::shared_ptr<const LightBasis> picture_basis(const Study& study, const View& view) {
   LightDetail detail;
   if (view.kind == View::Kind::square_on) detail.fields = {view.surface};
   else
     for (int s = 0; s < static_cast<int>(study.room.surfaces.size()); ++s) detail.fields.push_back(s);
-  return make_lighting(study.job, study.room, make_basis(study.job, study.room, detail), study.moments[moment]);
+  return with_fields(study.job, study.room, *study.basis, detail);
+}
+
+Lighting picture_light(const Study& study, int moment, const View& view) {
+  return make_lighting(study.job, study.room, picture_basis(study, view), study.moments[moment]);
 }
 
 int find_viewer(const Study& study, const std::string& name) {
@@ -84,8 +91,8 @@ std::string display_text(double white, double amplify) {
                      amplify == 1 ? "contrast true" : fmt::format("RELIEF SHADE ×{}", number_text(amplify)));
 }
 
-std::vector<std::string> caption_of(const Study& study, const std::string& place, int moment, double white, double amplify) {
-  std::vector<std::string> lines{fmt::format("{} · {}", *study.job.title, place), moment_text(study.moments[moment]), display_text(white, amplify)};
+std::vector<std::string> caption_of(const Study& study, const std::string& place, const Moment& moment, double white, double amplify) {
+  std::vector<std::string> lines{fmt::format("{} · {}", *study.job.title, place), moment_text(moment), display_text(white, amplify)};
   if (study.stage != PaintStage::painted) lines.insert(lines.begin(), stage_caution(study.stage));
   return lines;
 }
@@ -129,8 +136,130 @@ void render_command(const RenderOptions& options, const Streams& streams) {
   const Image luminance = render(*canvas.context, scene, view);
   if (ends_with(options.view.output, ".exr")) return save(options.view.output, exr_bytes(luminance), streams);
   const double white = exposure_for(*canvas.context, scene, view);
-  const std::vector<std::string> caption = caption_of(*study, place, moment, white, view.amplify);
+  const std::vector<std::string> caption = caption_of(*study, place, study->moments[moment], white, view.amplify);
   save(options.view.output, png_bytes(with_caption(display(luminance, white), caption)), streams);
+}
+
+namespace {
+
+/// The shade of each pixel of a face seen square on, cell by cell.
+Map shade_map(const Study& study, int surface, int moment, int nx, int ny, const Streams& streams) {
+  Map map;
+  map.kind = MapKind::shade;
+  map.surface = surface;
+  map.box = study.room.surfaces[surface].box;
+  map.nx = nx;
+  map.ny = ny;
+  View view;
+  view.kind = View::Kind::square_on;
+  view.surface = surface;
+  view.region = map.box;
+  view.eye = square_on_eye(study, surface);
+  view.target = study.room.surfaces[surface].frame.world_from_surface(0.5 * (map.box.lo + map.box.hi));
+  view.width = nx;
+  view.height = ny;
+  const Lighting lighting = picture_light(study, moment, view);
+  const Scene scene = make_scene(study.room, lighting, make_reliefs(study), study.paints);
+  Canvas canvas(streams);
+  const Image both = render_both(*canvas.context, scene, view);
+  map.value.assign(static_cast<std::size_t>(nx) * ny, std::numeric_limits<double>::quiet_NaN());
+  for (int j = 0; j < ny; ++j)
+    for (int i = 0; i < nx; ++i) {
+      const int row = ny - 1 - j;
+      const float flat = both.at(i, row, 1);
+      if (flat > 0 && is_bare_face(study.room, surface, map.middle(i, j)))
+        map.value[static_cast<std::size_t>(j) * nx + i] = static_cast<double>(both.at(i, row, 0)) / flat - 1;
+    }
+  return map;
+}
+
+}  // namespace
+
+void map_command(const RenderOptions& options, const Streams& streams) {
+  const ViewOptions& view = options.view;
+  const bool table = ends_with(view.output, ".csv");
+  if (!table && !ends_with(view.output, ".png")) throw Failure(Exit::usage, fmt::format("{}: a map's name ends in .png or .csv\n", view.output));
+  if (view.surface.empty()) throw Failure(Exit::usage, "a map is of one face: name it with --surface\n");
+  if (options.amplify != 1) throw Failure(Exit::usage, "a map tells figures as they are: leave --amplify out\n");
+  if (view.width < least_map_width || view.height < least_map_height)
+    throw Failure(Exit::usage, fmt::format("--size {}x{}: a map needs {}x{} for its words\n", view.width, view.height, least_map_width, least_map_height));
+  const std::unique_ptr<Study> study = load_study(view.job, streams, *stage_named(view.stage));
+  const MapKind kind = *map_named(options.map);
+  const int surface = find_surface(study->room, view.surface), moment = find_moment(*study, view.moment);
+  const Surface& face = study->room.surfaces[surface];
+  if (face.spec < 0) throw Failure(Exit::usage, fmt::format("nothing is boarded on \"{}\": there is no [[surface]] of it\n", view.surface));
+  const dvec2 room = map_room(view.width, view.height);
+  // a table's cells are 50 mm wide, a picture's one pixel
+  const double cell = table ? 0.05 : std::max(face.box.width() / room.x, face.box.height() / room.y);
+  const int nx = std::max(1, static_cast<int>(face.box.width() / cell + 0.5)), ny = std::max(1, static_cast<int>(face.box.height() / cell + 0.5));
+  const Map map = kind == MapKind::shade ? shade_map(*study, surface, moment, nx, ny, streams) : make_map(*study, surface, moment, kind, cell);
+  if (table) return save(view.output, map_csv(map), streams);
+  const Finish finish = requested_finish(*study, surface);
+  std::vector<std::string> heading{fmt::format("{} · {}{} · level {}, {}", *study->job.title, face.name, face.kind == Surface::Kind::wall ? " wall" : "", finish.level,
+                                               run_text(study->room, surface, finish.run))};
+  if (kind != MapKind::relief && kind != MapKind::slope) heading.push_back(moment_text(study->moments[moment]));
+  if (study->stage != PaintStage::painted) heading.insert(heading.begin() + 1, stage_caution(study->stage));
+  save(view.output, png_bytes(map_picture(*study, map, heading, view.width, view.height)), streams);
+}
+
+void film_command(const RenderOptions& options, const Streams& streams) {
+  if (!ends_with(options.view.output, ".webp")) throw Failure(Exit::usage, fmt::format("{}: a film's name ends in .webp\n", options.view.output));
+  const std::unique_ptr<Study> study = load_study(options.view.job, streams, *stage_named(options.view.stage));
+  MomentSpec like;
+  like.sky = SkyName::clear;
+  if (!options.view.moment.empty()) {
+    const auto& all = study->job.moments;
+    const auto found = std::find_if(all.begin(), all.end(), [&](const MomentSpec& m) { return *m.name == options.view.moment; });
+    // find_moment has the words for a name that is none
+    if (found == all.end()) find_moment(*study, options.view.moment);
+    else like = *found;
+    if (*like.sky == SkyName::none) throw Failure(Exit::usage, fmt::format("moment \"{}\" has lamps alone: nothing moves\n", options.view.moment));
+  }
+  const auto instant = [&](const std::string& time, const char* option) {
+    Diagnostics diagnostics;
+    const auto moment = moment_at(study->job, time, diagnostics);
+    if (moment) return moment->jd_ut;
+    std::string message = fmt::format("{} {}:\n", option, time);
+    for (const Diagnostic& d : diagnostics.all()) message += fmt::format("  {}{}{}\n", d.wrong, d.right.empty() ? "" : ": ", d.right);
+    throw Failure(Exit::usage, message);
+  };
+  const double from = instant(options.from, "--from"), to = instant(options.to, "--to");
+  if (to <= from) throw Failure(Exit::usage, fmt::format("--to {} is not after --from {}\n", options.to, options.from));
+
+  View view = make_view(*study, options.view);
+  view.amplify = options.amplify;
+  const std::string place = place_text(*study, view, options.view.viewer.empty() ? study->viewers.front().name : options.view.viewer);
+  const auto basis = picture_basis(*study, view);
+  const std::vector<Relief> reliefs = make_reliefs(*study);
+  Canvas canvas(streams);
+  std::vector<Moment> moments;
+  for (int k = 0; k < options.frames; ++k) {
+    Diagnostics diagnostics;
+    auto moment = moment_like(study->job, like, from + (to - from) * k / (options.frames - 1), diagnostics, study->climate ? &*study->climate : nullptr);
+    if (!moment) throw Failure(Exit::bad_input, diagnostics.to_text(options.view.job, ""));
+    moment->name = moment->at_text;
+    moments.push_back(*std::move(moment));
+  }
+  // twice through: one exposure for all must be known before the first is shown, and all pictures at once may be too many
+  double white = 0;
+  const auto scene_at = [&](const Moment& moment) {
+    return make_scene(study->room, make_lighting(study->job, study->room, basis, moment), reliefs, study->paints);
+  };
+  for (const Moment& moment : moments) white = std::max(white, exposure_for(*canvas.context, scene_at(moment), view));
+  std::unique_ptr<Film> film;
+  int height = 0;
+  for (int k = 0; k < options.frames; ++k) {
+    Image frame = with_caption(display(render(*canvas.context, scene_at(moments[k]), view), white), caption_of(*study, place, moments[k], white, view.amplify));
+    // room for a caption that takes a line more later
+    if (!film) height = frame.height + frame.width / 40;
+    if (!film) film = std::make_unique<Film>(frame.width, height, options.frame_ms);
+    const float strip = frame.pixels.back();
+    frame.height = height;
+    frame.pixels.resize(static_cast<std::size_t>(frame.width) * height * frame.channels, strip);
+    film->add(frame);
+    if (streams.verbosity > 0) streams.err << fmt::format("{} of {}: {}\n", k + 1, options.frames, moment_text(moments[k]));
+  }
+  save(options.view.output, film->bytes(), streams);
 }
 
 void compare_command(const CompareOptions& options, const Streams& streams) {
@@ -194,7 +323,7 @@ void compare_command(const CompareOptions& options, const Streams& streams) {
   }
   std::vector<Image> pictures;
   for (const Image& luminance : luminances) pictures.push_back(display(luminance, white));
-  const std::vector<std::string> caption = caption_of(*study, place, moment, white, view.amplify);
+  const std::vector<std::string> caption = caption_of(*study, place, study->moments[moment], white, view.amplify);
   save(options.view.output, png_bytes(with_caption(side_by_side(pictures, headings), caption)), streams);
 }
 

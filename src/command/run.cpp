@@ -7,6 +7,7 @@
 #include <ostream>
 #include <sstream>
 
+#include "assess/map.h"
 #include "base/text.h"
 #include "board/board.h"
 #include "command/commands.h"
@@ -119,6 +120,14 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
   CLI::App* render = app.add_subcommand("render", "a picture: .png as seen, .exr in cd/m²; the first moment and viewer unless named");
   view_options(render, render_options.view);
   amplify_option(render, render_options.amplify);
+  std::vector<std::string> maps;
+  for (const MapKind kind : all_maps) maps.push_back(map_name(kind));
+  CLI::Option* map = render->add_option("--map", render_options.map, "a map of a surface instead of a picture (.png or .csv)")->check(CLI::IsMember(maps));
+  CLI::Option* from = render->add_option("--from", render_options.from, "a film (.webp): its first local time; sky and lamps are those of --moment, else a clear sky");
+  CLI::Option* to = render->add_option("--to", render_options.to, "its last local time")->needs(from);
+  CLI::Option* frames = render->add_option("--frames", render_options.frames, "how many pictures")->check(CLI::Range(2, 2000))->needs(from);
+  render->add_option("--frame-ms", render_options.frame_ms, "how long each is shown")->check(CLI::Range(20, 10000))->needs(from)->capture_default_str();
+  from->needs(to)->needs(frames)->excludes(map);
 
   CompareOptions compare_options;
   CLI::App* compare = app.add_subcommand("compare", "one view in several finish levels; the worst moment and viewer unless named");
@@ -197,7 +206,11 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
     if (render->parsed()) parse_size(size, render_options.view.width, render_options.view.height);
     if (compare->parsed()) parse_size(size, compare_options.view.width, compare_options.view.height);
     if (assess->parsed()) assess_command(assess_options, streams);
-    if (render->parsed()) render_command(render_options, streams);
+    if (render->parsed()) {
+      if (!render_options.map.empty()) map_command(render_options, streams);
+      else if (!render_options.from.empty()) film_command(render_options, streams);
+      else render_command(render_options, streams);
+    }
     if (compare->parsed()) compare_command(compare_options, streams);
     if (year->parsed()) year_command(year_options, streams);
     if (probe->parsed()) {

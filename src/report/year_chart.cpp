@@ -5,66 +5,18 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <memory>
-#include <stdexcept>
 
 #include "base/text.h"
-#include "report/plain_text.h"
+#include "report/plot.h"
 #include "report/year.h"
 
 namespace rakelight {
 namespace {
 
-using Tone = std::array<double, 3>;
 constexpr Tone ground{46, 46, 46}, words{232, 232, 232}, rule{119, 119, 119}, night{70, 70, 72}, hidden{206, 206, 204}, faint{146, 142, 138}, shows{196, 84, 20};
 
 constexpr int day_px = 3, hour_px = 14, left = 64, right = 24, title_px = 46, panel_title = 26, band_px = 16, gap_px = 30, months_px = 20, key_px = 40;
 
-class Sheet {
- public:
-  Sheet(int width, int height)
-      : width_(width), height_(height), surface_(cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, height)), draw_(cairo_create(surface_.get())) {
-    if (cairo_status(draw_.get()) != CAIRO_STATUS_SUCCESS) throw std::runtime_error("cannot draw the chart");
-    use_plain_text(draw_.get());
-    box(0, 0, width, height, ground);
-  }
-  void box(double x, double y, double w, double h, const Tone& t) {
-    if (w <= 0 || h <= 0) return;
-    cairo_set_source_rgb(draw_.get(), t[0] / 255, t[1] / 255, t[2] / 255);
-    cairo_rectangle(draw_.get(), x, y, w, h);
-    cairo_fill(draw_.get());
-  }
-  /// align: 0 left, 0.5 middle, 1 right.
-  void text(double x, double baseline, double size, const std::string& s, double align = 0) {
-    cairo_set_font_size(draw_.get(), size);
-    cairo_text_extents_t extents{};
-    cairo_text_extents(draw_.get(), s.c_str(), &extents);
-    cairo_set_source_rgb(draw_.get(), words[0] / 255, words[1] / 255, words[2] / 255);
-    cairo_move_to(draw_.get(), x - align * extents.x_advance, baseline);
-    cairo_show_text(draw_.get(), s.c_str());
-  }
-  Image image() const {
-    cairo_surface_flush(surface_.get());
-    const unsigned char* data = cairo_image_surface_get_data(surface_.get());
-    const int stride = cairo_image_surface_get_stride(surface_.get());
-    Image out(width_, height_, 3);
-    for (int y = 0; y < height_; ++y)
-      for (int x = 0; x < width_; ++x)
-        for (int c = 0; c < 3; ++c) out.at(x, y, c) = data[y * stride + 4 * x + 2 - c];
-    return out;
-  }
-
- private:
-  int width_, height_;
-  SurfacePtr surface_;
-  DrawPtr draw_;
-};
-
-Tone mixed(const Tone& a, const Tone& b, double share) {
-  Tone t{};
-  for (std::size_t i = 0; i < 3; ++i) t[i] = a[i] + share * (b[i] - a[i]);
-  return t;
-}
 const Tone& tone_of(Verdict v) { return v == Verdict::shows ? shows : v == Verdict::faint ? faint : hidden; }
 
 /// Hours of the clock that the panels span: from an hour before the earliest sunrise to an hour after the latest sunset.
@@ -88,7 +40,7 @@ class Panels {
   explicit Panels(const YearReport& r)
       : r_(r), hours_(hours_of(r)), panel_(static_cast<int>(hours_.to - hours_.from) * hour_px), columns_(static_cast<int>(r.year.days.size()) * day_px),
         each_(panel_title + panel_ + 4 + band_px + months_px + gap_px),
-        sheet_(left + columns_ + right, title_px + each_ * static_cast<int>(r.year.faces.size()) + key_px) {}
+        sheet_(left + columns_ + right, title_px + each_ * static_cast<int>(r.year.faces.size()) + key_px, ground, words) {}
 
   Image draw() {
     const std::string sky = r_.climate ? "clear or overcast, weighted by the climate of " + r_.climate->place : "always the " + type_text(r_.year.sky_type) + " sky";
@@ -194,7 +146,7 @@ class Panels {
   const YearReport& r_;
   Span24 hours_;
   int panel_, columns_, each_;
-  Sheet sheet_;
+  Plot sheet_;
 };
 
 }  // namespace

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <charconv>
+#include <chrono>
 #include <cmath>
 
 #include "base/text.h"
@@ -156,6 +157,26 @@ std::optional<Moment> make_moment(const Job& job, const MomentSpec& spec, Diagno
   }
   if (!own.ok()) return std::nullopt;
   return m;
+}
+
+std::optional<Moment> moment_like(const Job& job, const MomentSpec& like, double jd_ut, Diagnostics& diagnostics, const Climate* climate) {
+  using namespace std::chrono;
+  constexpr double jd_of_1970 = 2440587.5;
+  const sys_seconds utc{seconds(std::llround((jd_ut - jd_of_1970) * 86400))};
+  const sys_days day = floor<days>(utc);
+  const year_month_day date(day);
+  const hh_mm_ss clock(utc - day);
+  MomentSpec spec = like;
+  LocalTime& t = spec.time.value;
+  t = {static_cast<int>(date.year()), static_cast<int>(static_cast<unsigned>(date.month())), static_cast<int>(static_cast<unsigned>(date.day())),
+       static_cast<int>(clock.hours().count()), static_cast<int>(clock.minutes().count()), static_cast<double>(clock.seconds().count()), 0};
+  spec.time.given = true;
+  Diagnostics own;  // that the site's clocks are not UTC is no news
+  auto moment = make_moment(job, spec, own, climate);
+  if (!moment)
+    for (const Diagnostic& d : own.all())
+      if (d.level == Diagnostic::Level::error) diagnostics.error(d.at, d.wrong, d.right, d.other, d.other_says);
+  return moment;
 }
 
 std::vector<Moment> make_moments(const Job& job, Diagnostics& diagnostics, const Climate* climate) {

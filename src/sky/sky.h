@@ -140,6 +140,8 @@ struct Moment {
 struct Climate;
 /// `climate`: the file that the site names, for sky = auto; null: the season decides.
 std::optional<Moment> make_moment(const Job& job, const MomentSpec& spec, Diagnostics& diagnostics, const Climate* climate = nullptr);
+/// The same sky by its name and the same lamps at another instant (whole seconds); the text of the time is on the site's clocks.
+std::optional<Moment> moment_like(const Job& job, const MomentSpec& like, double jd_ut, Diagnostics& diagnostics, const Climate* climate = nullptr);
 std::vector<Moment> make_moments(const Job& job, Diagnostics& diagnostics, const Climate* climate = nullptr);
 /// A moment at a time not in the job ("2026-06-21T20:40"), clear sky, lamps off; for --moment.
 std::optional<Moment> moment_at(const Job& job, const std::string& local_time, Diagnostics& diagnostics);

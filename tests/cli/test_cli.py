@@ -445,6 +445,60 @@ class Pictures(unittest.TestCase):
         self.assertEqual(path.read_bytes()[:4], b"\x89PNG")
         self.assertEqual(run("compare", DEMO, "-o", path, "--levels", "9").returncode, 2)
 
+    def test_maps(self):
+        def table(kind, *more):
+            target = self.folder / f"{kind}.csv"
+            made = run("render", DEMO, "-o", target, "--surface", "long", "--map", kind, *more)
+            self.assertEqual(made.returncode, 0, made.stderr)
+            with open(target) as lines:
+                return list(csv.DictReader(lines))
+
+        evening = ("--moment", "evening sun, midsummer")
+        light, raking = table("illuminance", *evening), table("raking", *evening)
+        self.assertEqual(len(light), len(raking))
+        # the exact light of probe at a cell's middle; a field grid is within half a per cent at most points (light.h)
+        near = min(range(len(light)), key=lambda k: abs(float(light[k]["x_mm"]) - 2000) + abs(float(light[k]["y_mm"]) - 1400))
+        probe = json.loads(run("probe", DEMO, "--json", "--surface", "long", "--at", light[near]["x_mm"] + "," + light[near]["y_mm"], *evening).stdout)
+        total = probe["total"]
+        self.assertAlmostEqual(float(light[near]["illuminance_lx"]) / total["normal_lx"], 1, delta=0.01)
+        self.assertAlmostEqual(float(raking[near]["raking_ratio"]) / probe["raking_ratio"], 1, delta=0.02)
+        picture = self.folder / "relief.png"
+        self.assertEqual(run("render", DEMO, "-o", picture, "--surface", "long", "--map", "relief", "--size", "640x400").returncode, 0)
+        self.assertEqual(picture.read_bytes()[16:24], (640).to_bytes(4, "big") + (400).to_bytes(4, "big"))
+
+    def test_maps_say_what_they_cannot_do(self):
+        for arguments, words in (
+            (("-o", "x.png", "--map", "relief"), "--surface"),
+            (("-o", "x.exr", "--map", "relief", "--surface", "long"), ".png or .csv"),
+            (("-o", "x.png", "--map", "height", "--surface", "long"), "height"),
+            (("-o", "x.png", "--map", "relief", "--surface", "street"), "nothing is boarded"),
+            (("-o", "x.png", "--map", "relief", "--surface", "long", "--size", "100x100"), "a map needs"),
+            (("-o", "x.png", "--from", "2026-06-21T20:00", "--to", "2026-06-21T21:00", "--frames", "2"), ".webp"),
+            (("-o", "x.webp", "--from", "2026-06-21T20:00"), "--to"),
+            (("-o", "x.webp", "--from", "2026-06-21T20:00", "--to", "2026-06-21T19:00", "--frames", "2"), "not after"),
+            (("-o", "x.webp", "--from", "soon", "--to", "2026-06-21T19:00", "--frames", "2"), "no local time"),
+        ):
+            answer = run("render", DEMO, *arguments)
+            self.assertEqual(answer.returncode, 2, arguments)
+            self.assertIn(words, answer.stderr)
+
+    def test_film(self):
+        target = self.folder / "evening.webp"
+        made = run("render", DEMO, "-o", target, "--surface", "long", "--size", "160x90", "--from", "2026-06-21T20:00", "--to", "2026-06-21T20:40",
+                   "--frames", "3", "--frame-ms", "250")
+        self.assertEqual(made.returncode, 0, made.stderr)
+        # RFC 9649: RIFF, its length, WEBP; frames are chunks ANMF, their duration 12 bytes into the chunk
+        data = target.read_bytes()
+        self.assertEqual((data[:4], data[8:12]), (b"RIFF", b"WEBP"))
+        self.assertEqual(int.from_bytes(data[4:8], "little") + 8, len(data))
+        durations, at = [], 12
+        while at < len(data):
+            name, length = data[at:at + 4], int.from_bytes(data[at + 4:at + 8], "little")
+            if name == b"ANMF":
+                durations.append(int.from_bytes(data[at + 20:at + 23], "little"))
+            at += 8 + length + length % 2
+        self.assertEqual(durations, [250, 250, 250])
+
     def test_nowhere_to_write(self):
         answer = run("render", DEMO, "-o", self.folder / "no" / "x.png", "--size", "64x36")
         self.assertEqual(answer.returncode, 5)
