@@ -23,10 +23,10 @@ Tone ramp(const std::array<Tone, n>& tones, double share) {
   return mixed(tones[i], tones[i + 1], at - static_cast<double>(i));
 }
 
-/// The least of 1, 2, 3, 5, 10 … times a power of ten that is at least v > 0.
+/// The least of 1, 2, 3, 4, 5, 6, 8, 10 … times a power of ten that is at least v > 0.
 double round_above(double v) {
   const double ten = std::pow(10, std::floor(std::log10(v)));
-  for (const double m : {1.0, 2.0, 3.0, 5.0})
+  for (const double m : {1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0})
     if (v <= m * ten * (1 + 1e-9)) return m * ten;
   return 10 * ten;
 }
@@ -216,7 +216,7 @@ class MapPlot {
         return place(map_.box.lo + dvec2((cell.x + 0.5) / map_.nx * map_.box.width(), (cell.y + 0.5) / map_.ny * map_.box.height()));
       };
       const bool limit = map_.kind == MapKind::visibility, second = limit && c == 1;
-      for (const Segment& s : segments) plot_.line(at(s.a), at(s.b), second ? 2.6 : 1.2, ink, limit && !second ? std::vector<double>{3, 3} : std::vector<double>{});
+      for (const Segment& s : segments) plot_.line(at(s.a), at(s.b), second ? 3 : 1.2, ink);
       if (limit || segments.empty()) continue;
       // named once, at mid height where it gets there
       const Segment* best = &segments.front();
@@ -301,7 +301,7 @@ class MapPlot {
     plot_.text(x, y - 0.7 * size_, size, words);
     std::string foot = "a prediction, not an acceptance ruling";
     if (map_.kind == MapKind::visibility)
-      foot = fmt::format("within the broken line: {} or more, may be noticed; within the heavy line: {} or more, shows · ", number_text(*study_.job.verdict.faint), number_text(*study_.job.verdict.shows)) + foot;
+      foot = fmt::format("within the thin line: {} or more, may be noticed; within the heavy line: {} or more, shows · ", number_text(*study_.job.verdict.faint), number_text(*study_.job.verdict.shows)) + foot;
     size = 0.85 * size_;
     while (plot_.width_of(foot, size) > plot_.width() - x - size_ && size > 6) size -= 0.5;
     plot_.text(x, plot_.height() - 0.5 * size_, size, foot);
