@@ -45,13 +45,14 @@ std::string what(MapKind kind) {
 
 struct Scale {
   double lo = 0, hi = 1;       ///< in the map's own unit
-  bool logarithmic = false, signed_ = false;
+  bool logarithmic = false, signed_ = false, light = false;  ///< light: more of it is lighter
   bool clips_low = false, clips_high = false;
   std::vector<double> ticks, contours;
   double share(double v) const {
     return logarithmic ? std::log(std::max(v, lo) / lo) / std::log(hi / lo) : (v - lo) / (hi - lo);
   }
-  Tone tone(double v) const { return signed_ ? ramp(two_hues, share(v)) : ramp(one_hue, share(v)); }
+  Tone tone_at(double share) const { return signed_ ? ramp(two_hues, share) : ramp(one_hue, light ? 1 - share : share); }
+  Tone tone(double v) const { return tone_at(share(v)); }
 };
 
 std::vector<double> sorted_values(const Map& map, double per_si) {
@@ -64,6 +65,7 @@ std::vector<double> sorted_values(const Map& map, double per_si) {
 
 Scale scale_of(const Study& study, const Map& map) {
   Scale s;
+  s.light = map.kind == MapKind::illuminance;
   const std::vector<double> values = sorted_values(map, map_unit(map.kind).per_si);
   const auto quantile = [&](double q) { return values.empty() ? 0.0 : values[static_cast<std::size_t>(q * static_cast<double>(values.size() - 1))]; };
   const VerdictSpec& rules = study.job.verdict;
@@ -281,7 +283,7 @@ class MapPlot {
     const int steps = static_cast<int>(length);
     for (int i = 0; i < steps; ++i) {
       const double share = (i + 0.5) / steps;
-      plot_.box(x + i, y, 1.5, thick, scale_.signed_ ? ramp(two_hues, share) : ramp(one_hue, share));
+      plot_.box(x + i, y, 1.5, thick, scale_.tone_at(share));
     }
     plot_.frame(x, y, length, thick, 1, edge);
     double last = -1e9;

@@ -39,6 +39,8 @@ corners = [[0, 0], [0, 4000], [5000, 4000], [5000, 0]]
 height = 2500
 walls = ["west", "north", "east", "south"]
 floor_reflectance = 0.0
+wall_reflectance = 0.0
+ceiling_reflectance = 0.0
 [[lamp]]
 name = "L"
 kind = "pendant"
