@@ -3,7 +3,10 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <limits>
+#include <locale>
+#include <optional>
 #include <ostream>
+#include <sstream>
 
 #include "base/text.h"
 #include "base/units.h"
@@ -11,6 +14,7 @@
 #include "command/failure.h"
 #include "command/load.h"
 #include "draw/draw.h"
+#include "draw/screen_true.h"
 #include "report/film.h"
 #include "report/map.h"
 #include "report/report.h"
@@ -97,6 +101,17 @@ std::vector<std::string> caption_of(const Study& study, const std::string& place
   return lines;
 }
 
+/// "600,345,250" as distance, width and white.
+ScreenPlace parse_screen(const std::string& text) {
+  double d = 0, w = 0, b = 0;
+  char c1 = 0, c2 = 0, rest = 0;
+  std::istringstream in(text);
+  in.imbue(std::locale::classic());
+  if (!(in >> d >> c1 >> w >> c2 >> b) || c1 != ',' || c2 != ',' || (in >> rest) || d < 100 || d > 10000 || w < 50 || w > 10000 || b < 10 || b > 10000)
+    throw Failure(Exit::usage, fmt::format("--screen-true {}: D,W,B: distance 100 to 10000 mm, the picture's width 50 to 10000 mm, white 10 to 10000 cd/m², such as 600,345,250\n", text));
+  return {d * m_per_mm, w * m_per_mm, b};
+}
+
 struct Canvas {
   explicit Canvas(const Streams& streams) {
     try {
@@ -122,7 +137,12 @@ void require_picture_name(const std::string& path, bool exr) {
 }  // namespace
 
 void render_command(const RenderOptions& options, const Streams& streams) {
-  require_picture_name(options.view.output, true);
+  require_picture_name(options.view.output, options.screen.empty());
+  std::optional<ScreenPlace> screen;
+  if (!options.screen.empty()) {
+    screen = parse_screen(options.screen);
+    if (options.amplify != 1) throw Failure(Exit::usage, "--screen-true and --amplify both change contrast: take one\n");
+  }
   const std::unique_ptr<Study> study = load_study(options.view.job, streams, *stage_named(options.view.stage));
   const int moment = find_moment(*study, options.view.moment);
   View view = make_view(*study, options.view);
@@ -133,6 +153,14 @@ void render_command(const RenderOptions& options, const Streams& streams) {
   const Lighting lighting = picture_light(*study, moment, view);
   const Scene scene = make_scene(study->room, lighting, make_reliefs(*study), study->paints);
   Canvas canvas(streams);
+  if (screen) {
+    const double white = exposure_for(*canvas.context, scene, view);
+    const Image shown = screen_true(render_both(*canvas.context, scene, view), degrees_per_pixel(study->room, view), *screen, white);
+    std::vector<std::string> caption = caption_of(*study, place, study->moments[moment], white, 1);
+    caption.back() = fmt::format("SCREEN-TRUE: relief as easily seen as on site from {} mm at {} mm wide, white {} cd/m² · white = {} cd/m² on site · a prediction, not an acceptance ruling",
+                                 number_text(screen->distance * mm_per_m), number_text(screen->width * mm_per_m), number_text(screen->white), number_text(std::round(white)));
+    return save(options.view.output, png_bytes(with_caption(display(shown, white), caption)), streams);
+  }
   const Image luminance = render(*canvas.context, scene, view);
   if (ends_with(options.view.output, ".exr")) return save(options.view.output, exr_bytes(luminance), streams);
   const double white = exposure_for(*canvas.context, scene, view);

@@ -120,6 +120,8 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
   CLI::App* render = app.add_subcommand("render", "a picture: .png as seen, .exr in cd/m²; the first moment and viewer unless named");
   view_options(render, render_options.view);
   amplify_option(render, render_options.amplify);
+  CLI::Option* screen = render->add_option("--screen-true", render_options.screen,
+                                           "D,W,B: contrast as easily seen as on site by who looks from D mm at a picture W mm wide, white B cd/m², such as 600,345,250");
   std::vector<std::string> maps;
   for (const MapKind kind : all_maps) maps.push_back(map_name(kind));
   CLI::Option* map = render->add_option("--map", render_options.map, "a map of a surface instead of a picture (.png or .csv)")->check(CLI::IsMember(maps));
@@ -127,7 +129,8 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
   CLI::Option* to = render->add_option("--to", render_options.to, "its last local time")->needs(from);
   CLI::Option* frames = render->add_option("--frames", render_options.frames, "how many pictures")->check(CLI::Range(2, 2000))->needs(from);
   render->add_option("--frame-ms", render_options.frame_ms, "how long each is shown")->check(CLI::Range(20, 10000))->needs(from)->capture_default_str();
-  from->needs(to)->needs(frames)->excludes(map);
+  from->needs(to)->needs(frames)->excludes(map)->excludes(screen);
+  map->excludes(screen);
 
   CompareOptions compare_options;
   CLI::App* compare = app.add_subcommand("compare", "one view in several finish levels; the worst moment and viewer unless named");

@@ -476,6 +476,8 @@ class Pictures(unittest.TestCase):
             (("-o", "x.png", "--from", "2026-06-21T20:00", "--to", "2026-06-21T21:00", "--frames", "2"), ".webp"),
             (("-o", "x.webp", "--from", "2026-06-21T20:00"), "--to"),
             (("-o", "x.webp", "--from", "2026-06-21T20:00", "--to", "2026-06-21T19:00", "--frames", "2"), "not after"),
+            (("-o", "x.png", "--screen-true", "600,345"), "D,W,B"),
+            (("-o", "x.png", "--screen-true", "600,345,250", "--amplify", "5"), "take one"),
             (("-o", "x.webp", "--from", "soon", "--to", "2026-06-21T19:00", "--frames", "2"), "no local time"),
         ):
             answer = run("render", DEMO, *arguments)
