@@ -158,7 +158,7 @@ void render_command(const RenderOptions& options, const Streams& streams) {
     const Image shown = screen_true(render_both(*canvas.context, scene, view), degrees_per_pixel(study->room, view), *screen, white);
     std::vector<std::string> caption = caption_of(*study, place, study->moments[moment], white, 1);
     caption.back() = fmt::format("SCREEN-TRUE: relief as easily seen as on site from {} mm at {} mm wide, white {} cd/m² · white = {} cd/m² on site · a prediction, not an acceptance ruling",
-                                 number_text(screen->distance * mm_per_m), number_text(screen->width * mm_per_m), number_text(screen->white), number_text(std::round(white)));
+                                 number_text(std::round(screen->distance * mm_per_m)), number_text(std::round(screen->width * mm_per_m)), number_text(screen->white), number_text(std::round(white)));
     return save(options.view.output, png_bytes(with_caption(display(shown, white), caption)), streams);
   }
   const Image luminance = render(*canvas.context, scene, view);
