@@ -82,7 +82,7 @@ Advice advise(const Study& study, const Assessment& as_asked) {
   for (const SurfaceResult& asked : as_asked.surfaces) {
     SurfaceAdvice& a = advice.surfaces.emplace_back();
     a.surface = asked.surface;
-    std::vector<SurfaceResult> results;
+    std::vector<SurfaceResult>& results = a.results;
     for (const Run run : {Run::horizontal, Run::upright}) {
       const SurfaceResult full = run == asked.finish.run ? asked : assess_surface(study, a.surface, {run, asked.finish.level});
       const auto focus = focus_of(full);

@@ -8,7 +8,8 @@
 
 namespace rakelight {
 
-struct Change { std::string key, from, to; };  ///< "surface.long.run", "horizontal", "upright"
+/// "surface.long.run", "horizontal", "upright". toml: the new value as the file has it, where that is not `to` in quotes.
+struct Change { std::string key, from, to, toml = {}; };
 
 struct Option {
   Finish finish;
@@ -23,6 +24,7 @@ struct Option {
 
 struct SurfaceAdvice {
   int surface = 0;
+  std::vector<SurfaceResult> results;    ///< what the options were judged by, in their order
   std::vector<Option> options;           ///< both runs × all the scheme's levels, run by run, least work first
   int best = -1;                         ///< of those for paint: the cheapest (middle of its hours) whose
                                          ///< chance_any_shows is within verdict.chance, else the least likely to show

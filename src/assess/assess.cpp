@@ -191,7 +191,7 @@ struct Moved { double peak = 0, pop = 0; std::vector<Substrate> faces; };
 
 // `tasks_of(relief)` lists what to look at, joint by joint.
 template <class TasksOf>
-SurfaceResult judged_surface(const Study& study, int surface, const Finish& finish, const Moved& by, bool with_framing, TasksOf&& tasks_of) {
+SurfaceResult judged_surface(const Study& study, int surface, const Finish& finish, const Moved& by, bool with_framing, bool with_spreads, TasksOf&& tasks_of) {
   SurfaceResult result;
   result.surface = surface;
   result.finish = finish;
@@ -228,7 +228,7 @@ SurfaceResult judged_surface(const Study& study, int surface, const Finish& fini
         r.seen.push_back(look.seen);
       }
     }
-    if (!worst) return;
+    if (!worst || !with_spreads) return;
     if (worst->raw > 0) r.spread = workmanship_spread(worst->pattern, r.joint);
     r.chance_shows = chance_over(r.spread, gain, *rules.shows);
     r.banding = banded_visibility(study, r.joint.line, study.room.surfaces[surface].frame, worst->pattern, worst->profile, worst->seen);
@@ -251,7 +251,7 @@ SurfaceResult assess_surface(const Study& study, int surface, const Finish& fini
   std::vector<int> looked_at = moments;
   if (looked_at.empty())
     for (int m = 0; m < static_cast<int>(study.moments.size()); ++m) looked_at.push_back(m);
-  SurfaceResult result = judged_surface(study, surface, finish, {}, true, [&](const Relief& relief) {
+  SurfaceResult result = judged_surface(study, surface, finish, {}, true, true, [&](const Relief& relief) {
     std::vector<Task> tasks;
     for (int j = 0; j < static_cast<int>(relief.joints.size()); ++j)
       for (const int m : looked_at)
@@ -264,8 +264,9 @@ SurfaceResult assess_surface(const Study& study, int surface, const Finish& fini
 
 namespace {
 
-SurfaceResult looked_at_again(const Study& study, int surface, const Finish& finish, const std::vector<std::vector<Focus>>& focus, const Moved& by) {
-  return judged_surface(study, surface, finish, by, false, [&](const Relief& relief) {
+SurfaceResult looked_at_again(const Study& study, int surface, const Finish& finish, const std::vector<std::vector<Focus>>& focus, const Moved& by,
+                              bool spreads = true) {
+  return judged_surface(study, surface, finish, by, false, spreads, [&](const Relief& relief) {
     assert(relief.joints.size() == focus.size());
     std::vector<Task> tasks;
     for (int j = 0; j < static_cast<int>(relief.joints.size()); ++j)
@@ -303,8 +304,8 @@ void add_movement(SurfaceResult& result, const SurfaceResult& usual, const Surfa
 
 }  // namespace
 
-SurfaceResult assess_surface_at(const Study& study, int surface, const Finish& finish, const std::vector<std::vector<Focus>>& focus) {
-  return looked_at_again(study, surface, finish, focus, {});
+SurfaceResult assess_surface_at(const Study& study, int surface, const Finish& finish, const std::vector<std::vector<Focus>>& focus, bool spreads) {
+  return looked_at_again(study, surface, finish, focus, {}, spreads);
 }
 
 void add_later(const Study& study, SurfaceResult& result) {

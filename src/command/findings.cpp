@@ -91,7 +91,8 @@ void assess_command(const AssessOptions& options, const Streams& streams) {
   const std::unique_ptr<Study> study = load_study(options.job, streams, stage);
   const Assessment assessment = assess(*study);
   const Advice advice = stage == PaintStage::painted ? advise(*study, assessment) : Advice();
-  streams.out << (options.json ? assess_json(*study, assessment, advice, title_of_job(options.job)) : assess_text(*study, assessment, advice, streams.colour));
+  const Counsel cures = stage == PaintStage::painted ? counsel(*study, assessment, advice) : Counsel();
+  streams.out << (options.json ? assess_json(*study, assessment, advice, cures, title_of_job(options.job)) : assess_text(*study, assessment, advice, cures, streams.colour));
   if (options.fail_on.empty()) return;
   const Verdict limit = options.fail_on == "faint" ? Verdict::faint : Verdict::shows;
   if (worst_verdict(assessment) >= limit) throw Failure(Exit::exceeded, fmt::format("a joint is {} (--fail-on {})\n", verdict_text(worst_verdict(assessment)), options.fail_on));

@@ -100,7 +100,8 @@ struct Lighting {
   Balance balance;
   std::vector<FieldGrid> fields; ///< per surface of the room, empty (nx = 0) where none was asked for
 };
-Lighting make_lighting(const Job& job, const Room& room, std::shared_ptr<const LightBasis> basis, const Moment& moment);
+/// `extra`: lamps that shine as well and are none of the job's.
+Lighting make_lighting(const Job& job, const Room& room, std::shared_ptr<const LightBasis> basis, const Moment& moment, const std::vector<Lamp>& extra = {});
 
 const std::vector<Patch>& patches(const LightBasis& basis);
 const PatchGrid& patch_grid(const LightBasis& basis, int surface);

@@ -277,7 +277,7 @@ FieldGrid make_field(const Lighting& lighting, int surface, const SkyTable& sky,
 
 }  // namespace
 
-Lighting make_lighting(const Job& job, const Room& room, std::shared_ptr<const LightBasis> basis, const Moment& moment) {
+Lighting make_lighting(const Job& job, const Room& room, std::shared_ptr<const LightBasis> basis, const Moment& moment, const std::vector<Lamp>& extra) {
   Lighting lighting;
   lighting.basis = basis;
   lighting.room = &room;
@@ -295,6 +295,8 @@ Lighting make_lighting(const Job& job, const Room& room, std::shared_ptr<const L
     lighting.lamps.back().peak *= moment.lamp_on[l];
     if (held) moved.push_back(lighting.lamps.back());
   }
+  lighting.lamps.insert(lighting.lamps.end(), extra.begin(), extra.end());
+  moved.insert(moved.end(), extra.begin(), extra.end());
   for (const Window& w : room.windows) lighting.glazing.push_back(make_glazing(w.glazing, w.transmittance));
   const SkyTable sky(moment.sky);
   const std::array<double, even_bands> even = {moment.sky.dark ? 0 : moment.sky.skyline_luminance, moment.sky.dark ? 0 : moment.sky.ground_luminance};

@@ -7,6 +7,7 @@
 #include "base/units.h"
 #include "joint/dates.h"
 #include "joint/fit.h"
+#include "report/cures.h"
 #include "report/json_parts.h"
 #include "report/report.h"
 
@@ -214,7 +215,7 @@ Json advice_json(const Study& study, const SurfaceAdvice& advice) {
 
 }  // namespace
 
-std::string assess_json(const Study& study, const Assessment& assessment, const Advice& advice, const std::string& job_name) {
+std::string assess_json(const Study& study, const Assessment& assessment, const Advice& advice, const Counsel& counsel, const std::string& job_name) {
   Json j = heading(&study.job);
   j["job"] = job_name;
   j["title"] = *study.job.title;
@@ -248,11 +249,15 @@ std::string assess_json(const Study& study, const Assessment& assessment, const 
     for (const JointResult& r : s.joints) surface["joints"].push_back(joint_json(study, r));
     surface["advice"] = nullptr;
     for (const SurfaceAdvice& a : advice.surfaces)
-      if (a.surface == s.surface) surface["advice"] = advice_json(study, a);
+      if (a.surface == s.surface) {
+        surface["advice"] = advice_json(study, a);
+        if (const SurfaceCounsel* c = counsel.of(s.surface)) put_cures(surface["advice"], study, *c);
+      }
     if (study.stage != PaintStage::painted) surface["advice_reason"] = before_paint;
     j["surfaces"].push_back(surface);
   }
   put_chance(j, "chance_shows", assessment.chance_any_shows, study.stage);
+  put_chance(j, "chance_shows_after_cures", counsel.chance_after, study.stage);
   j["caution"] = "a prediction, not an acceptance ruling";
   return text_of(j);
 }

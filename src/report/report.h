@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "advice/advice.h"
+#include "advice/counsel.h"
 #include "assess/assess.h"
 #include "base/image.h"
 #include "base/loader.h"
@@ -31,13 +32,13 @@ Image side_by_side(const std::vector<Image>& pictures, const std::vector<std::st
 /// What must stand beside anything that shows or judges a face before it is painted: that it is not the finished work. Precondition: not painted.
 std::string stage_caution(PaintStage stage);
 
-/// JSON as docs/schema: program, version, schema, assumed first.
-std::string assess_json(const Study& study, const Assessment& assessment, const Advice& advice, const std::string& job_name);
+/// JSON as docs/schema: program, version, schema, assumed first. `counsel`: of the advice's surfaces, or empty.
+std::string assess_json(const Study& study, const Assessment& assessment, const Advice& advice, const Counsel& counsel, const std::string& job_name);
 std::string probe_json(const Study& study, int surface, dvec2 p, int moment);
 std::string sight_json(double luminance, double width, double distance);
 
 /// Text for people.
-std::string assess_text(const Study& study, const Assessment& assessment, const Advice& advice, bool colour);
+std::string assess_text(const Study& study, const Assessment& assessment, const Advice& advice, const Counsel& counsel, bool colour);
 std::string probe_text(const Study& study, int surface, dvec2 p, int moment);
 std::string sight_text(double luminance, double width, double distance);
 /// offset_mm, bare_mm, coat1_mm … finished_mm, slope

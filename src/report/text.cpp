@@ -7,6 +7,7 @@
 #include "base/text.h"
 #include "base/units.h"
 #include "joint/dates.h"
+#include "report/cures.h"
 #include "report/report.h"
 #include "report/words.h"
 
@@ -176,7 +177,7 @@ void describe_advice(std::string& out, const Study& study, const SurfaceAdvice& 
 
 }  // namespace
 
-std::string assess_text(const Study& study, const Assessment& assessment, const Advice& advice, bool colour) {
+std::string assess_text(const Study& study, const Assessment& assessment, const Advice& advice, const Counsel& counsel, bool colour) {
   std::string out = *study.job.title + "\n";
   if (study.stage != PaintStage::painted) out += stage_caution(study.stage) + "\n";
   const JointResult* worst = nullptr;
@@ -213,9 +214,12 @@ std::string assess_text(const Study& study, const Assessment& assessment, const 
     describe_surface(out, study, s, colour);
     for (const SurfaceAdvice& a : advice.surfaces)
       if (a.surface == s.surface) describe_advice(out, study, a, colour);
+    if (const SurfaceCounsel* c = counsel.of(s.surface)) out += cures_text(study, *c, colour);
   }
   const bool painted = study.stage == PaintStage::painted;
   out += painted ? fmt::format("\nChance that any joint of the job shows: {} (aim: at most {}).\n", percent(assessment.chance_any_shows), percent(*study.job.verdict.chance)) : "\n";
+  if (std::any_of(counsel.surfaces.begin(), counsel.surfaces.end(), [](const SurfaceCounsel& c) { return c.cures.needed; }))
+    out += fmt::format("With the first cure of every face: {}.\n", percent(counsel.chance_after));
   out += "V counts just-noticeable steps: the whole band under 1 = hidden, from 4 = shows, between = faint. Bands, not digits, are the answer.\n";
   if (painted) out += "* hours and material are estimates; no labour rate was verified.\n";
   out += "A prediction, not an acceptance ruling. In tolerance under a straightedge and invisible are two answers.\n"

@@ -11,7 +11,7 @@
 #include <stdexcept>
 #include <sys/resource.h>
 
-#include "advice/advice.h"
+#include "advice/counsel.h"
 #include "draw/draw.h"
 #include "job/read.h"
 
@@ -89,6 +89,35 @@ void advise_demo(benchmark::State& state) {
   measure(state, [&] { benchmark::DoNotOptimize(advise(*s)); });
 }
 BENCHMARK(advise_demo)->Unit(benchmark::kMillisecond);
+
+/// The search for one wall's least work, its looks included. Budget: 0.2 s on two cores for the search itself, and no more than
+/// half of what assess and advise take for all that counsel adds.
+void cures_of_one_wall(benchmark::State& state) {
+  const auto s = study();
+  const Assessment found = assess(*s);
+  const Advice advice = advise(*s, found);
+  measure(state, [&] { benchmark::DoNotOptimize(cures_of(*s, advice.surfaces.front(), found.surfaces.front(), 0.05)); });
+}
+BENCHMARK(cures_of_one_wall)->Unit(benchmark::kMillisecond);
+
+/// That search once the sketch has its looks: all mixes priced, sorted and tried.
+void search_of_one_wall(benchmark::State& state) {
+  const auto s = study();
+  const Assessment found = assess(*s);
+  const Advice advice = advise(*s, found);
+  Sketch sketch(*s, advice.surfaces.front(), found.surfaces.front());
+  least_work(sketch, 0.05);
+  measure(state, [&] { benchmark::DoNotOptimize(least_work(sketch, 0.05)); });
+}
+BENCHMARK(search_of_one_wall)->Unit(benchmark::kMillisecond);
+
+void counsel_demo(benchmark::State& state) {
+  const auto s = study();
+  const Assessment found = assess(*s);
+  const Advice advice = advise(*s, found);
+  measure(state, [&] { benchmark::DoNotOptimize(counsel(*s, found, advice)); });
+}
+BENCHMARK(counsel_demo)->Unit(benchmark::kMillisecond);
 
 /// With field grids on all six faces, as a picture of the room needs them.
 void basis_of_one_room(benchmark::State& state) {

@@ -1,0 +1,493 @@
+#include "advice/sketch.h"
+
+#include <algorithm>
+#include <cassert>
+#include <cmath>
+
+namespace rakelight {
+namespace {
+
+// joints whose band does not come near the verdict "shows" need no factors
+constexpr double matters = 0.5;
+// moments at which a joint is seen less than this share of its best do not become its worst by any cure that leaves them alone
+constexpr double counts = 0.25;
+
+/// Whether two lines are one joint: of one kind, on one line, most of the shorter beside the other.
+bool same_line(const JointLine& a, const JointLine& b) {
+  if (a.kind != b.kind || std::abs(glm::dot(a.along(), b.across())) > 1e-6 || std::abs(glm::dot(b.from - a.from, a.across())) > 1e-3) return false;
+  const double from = glm::dot(b.from - a.from, a.along()), to = glm::dot(b.to - a.from, a.along());
+  const double shared = std::min(a.length(), std::max(from, to)) - std::max(0.0, std::min(from, to));
+  return shared > 0.5 * std::min(a.length(), b.length());
+}
+
+/// The looks at a joint that is not there yet: those of the joint beside it that runs the same way, else of any.
+template <class Pieces>
+std::vector<Focus> borrowed(const JointLine& line, const Pieces& pieces, double least_share) {
+  const auto* nearest = static_cast<decltype(&pieces[0])>(nullptr);
+  double distance = 0;
+  const dvec2 middle = 0.5 * (line.from + line.to);
+  for (const auto& p : pieces) {
+    if (p.worst < 0) continue;
+    const bool along = std::abs(glm::dot(p.line.along(), line.across())) < 0.1;
+    const double d = glm::length(0.5 * (p.line.from + p.line.to) - middle) + (along ? 0 : 100);
+    if (!nearest || d < distance) {
+      nearest = &p;
+      distance = d;
+    }
+  }
+  std::vector<Focus> out;
+  if (!nearest) return out;
+  for (std::size_t m = 0; m < nearest->v.size(); ++m) {
+    if (nearest->v[m] < least_share * nearest->v[static_cast<std::size_t>(nearest->worst)] || nearest->v[m] <= 0) continue;
+    Focus f = nearest->focus[m];
+    const dvec2 at = nearest->line.from + f.station * nearest->line.along();
+    const double inset = std::min(0.15, 0.1 * line.length());
+    f.station = std::clamp(glm::dot(at - line.from, line.along()), inset, line.length() - inset);
+    out.push_back(f);
+  }
+  return out;
+}
+
+const Seen* seen_at(const JointResult& r, int moment, int viewer) {
+  for (const Seen& s : r.seen)
+    if (s.moment == moment && s.viewer == viewer) return &s;
+  return nullptr;
+}
+
+}  // namespace
+
+Sketch::Group Sketch::group_of(JointKind kind) { return is_long(kind) ? longs : is_end(kind) ? ends : others; }
+
+Sketch::Sketch(const Study& study, const SurfaceAdvice& advice, const SurfaceResult& asked) : Sketch(study, advice, asked, levers_of(study, advice)) {}
+
+Sketch::Sketch(const Study& study, const SurfaceAdvice& advice, const SurfaceResult& asked, std::vector<LeverSettings> levers)
+    : study_(study), advice_(advice), asked_(asked), levers_(std::move(levers)) {
+  const auto count = [&](Lever lever) { return static_cast<int>(levers_[static_cast<std::size_t>(lever)].settings.size()); };
+  for (int run = 0; run < count(Lever::run); ++run)
+    for (int layout = 0; layout < count(Lever::layout); ++layout) add_base(run, layout);
+  for (const Lever lever : {Lever::width, Lever::sheen, Lever::texture, Lever::lamp, Lever::cover}) find_factors(lever);
+  Outcome now = expected(Mix{});
+  now.looked = true;
+  looked_.emplace(Mix{}, now);
+}
+
+const SurfaceResult* Sketch::result_at(Run run, const std::string& level) const {
+  for (const SurfaceResult& r : advice_.results)
+    if (r.finish.run == run && r.finish.level == level) return &r;
+  return nullptr;
+}
+
+Sketch::Base Sketch::base_of(const SurfaceResult& full) const {
+  Base base;
+  base.bare.surface = full.surface;
+  base.bare.finish = full.finish;
+  base.bare.layout = full.layout;
+  const double gain = *study_.job.verdict.gain;
+  for (const JointResult& r : full.joints) {
+    Piece p;
+    p.line = r.joint.line;
+    p.group = group_of(p.line.kind);
+    p.width = r.width;
+    p.v.assign(study_.moments.size(), 0.0);
+    p.focus.resize(study_.moments.size());
+    for (const Seen& s : r.seen) {
+      const auto m = static_cast<std::size_t>(s.moment);
+      if (s.judged.visibility <= p.v[m]) continue;
+      p.v[m] = s.judged.visibility;
+      p.focus[m] = {s.moment, s.viewer, s.station};
+    }
+    if (r.worst >= 0) p.worst = r.seen[static_cast<std::size_t>(r.worst)].moment;
+    const double v = p.worst < 0 ? 0 : p.v[static_cast<std::size_t>(p.worst)];
+    if (v > 0)
+      for (const double s : r.spread) p.spread.push_back(s * gain / v);
+    if (r.framing) p.framing = r.framing->alone.visibility;
+    base.pieces.push_back(std::move(p));
+  }
+  return base;
+}
+
+void Sketch::add_base(int run, int layout) {
+  std::vector<Base>& all = bases_[static_cast<std::size_t>(run)];
+  const Run way = run == 0 ? asked_.finish.run : asked_.finish.run == Run::horizontal ? Run::upright : Run::horizontal;
+  if (layout == 0) {
+    const SurfaceResult* full = run == 0 ? &asked_ : result_at(way, asked_.finish.level);
+    all.push_back(full ? base_of(*full) : Base{});
+    find_level_factors(run, all.back());
+    return;
+  }
+  Mix mix{};
+  at(mix, Lever::run) = run;
+  at(mix, Lever::layout) = layout;
+  const auto study = mixed_study(study_, asked_.surface, levers_, mix);
+  const Base first = all.front();
+  Base base;
+  base.bare.surface = asked_.surface;
+  base.bare.finish = {way, asked_.finish.level};
+  base.bare.layout = study->layouts[asked_.surface];
+  std::vector<std::vector<Focus>> focus;
+  bool any = false;
+  for (const JointLine& line : base.bare.layout.joints) {
+    const auto known = std::find_if(first.pieces.begin(), first.pieces.end(), [&](const Piece& p) { return same_line(p.line, line); });
+    focus.emplace_back();
+    if (known != first.pieces.end()) {
+      base.pieces.push_back(*known);
+      base.pieces.back().line = line;
+      continue;
+    }
+    focus.back() = borrowed(line, first.pieces, counts);
+    any = any || !focus.back().empty();
+    Piece p;
+    p.line = line;
+    p.group = group_of(line.kind);
+    p.v.assign(study_.moments.size(), 0.0);
+    p.focus.resize(study_.moments.size());
+    base.pieces.push_back(std::move(p));
+  }
+  if (base.pieces.size() == first.pieces.size() && !any) {
+    base.same_as = 0;
+    all.push_back(std::move(base));
+    return;
+  }
+  if (any) {
+    const Base looked = base_of(assess_surface_at(*study, asked_.surface, base.bare.finish, focus));
+    for (std::size_t i = 0; i < base.pieces.size(); ++i)
+      if (!focus[i].empty()) base.pieces[i] = looked.pieces[i];
+  }
+  find_level_factors(run, base);
+  all.push_back(std::move(base));
+}
+
+void Sketch::find_level_factors(int run, Base& base) const {
+  const std::vector<Setting>& settings = levers_[static_cast<std::size_t>(Lever::level)].settings;
+  base.by_level.assign(settings.size(), std::vector<double>(base.pieces.size(), 1.0));
+  const Run way = run == 0 ? asked_.finish.run : asked_.finish.run == Run::horizontal ? Run::upright : Run::horizontal;
+  const SurfaceResult* from = run == 0 ? &asked_ : result_at(way, asked_.finish.level);
+  for (std::size_t s = 1; s < settings.size(); ++s) {
+    const SurfaceResult* to = result_at(way, settings[s].changes.front().to);
+    if (!from || !to) continue;
+    std::array<double, groups> sum{}, count{};
+    std::vector<bool> own(base.pieces.size(), false);
+    for (std::size_t i = 0; i < from->joints.size() && i < to->joints.size(); ++i) {
+      const JointResult &a = from->joints[i], &b = to->joints[i];
+      if (a.worst < 0) continue;
+      const Seen& worst = a.seen[static_cast<std::size_t>(a.worst)];
+      const Seen* then = seen_at(b, worst.moment, worst.viewer);
+      if (!then || worst.judged.visibility <= 0 || then->judged.visibility <= 0) continue;
+      const double ratio = then->judged.visibility / worst.judged.visibility;
+      sum[group_of(a.joint.line.kind)] += std::log(ratio);
+      count[group_of(a.joint.line.kind)] += 1;
+      for (std::size_t p = 0; p < base.pieces.size(); ++p)
+        if (same_line(base.pieces[p].line, a.joint.line)) {
+          base.by_level[s][p] = ratio;
+          own[p] = true;
+        }
+    }
+    for (std::size_t p = 0; p < base.pieces.size(); ++p) {
+      // a backed butt fills like a recess
+      Group g = base.pieces[p].line.kind == JointKind::backed_butt ? longs : base.pieces[p].group;
+      if (count[g] == 0) g = g == longs ? ends : longs;
+      if (!own[p] && count[g] > 0) base.by_level[s][p] = std::exp(sum[g] / count[g]);
+    }
+  }
+}
+
+Sketch::Factors Sketch::looked_factors(Lever lever, int setting) const {
+  const std::size_t moments = study_.moments.size();
+  std::array<double, groups> even;
+  even.fill(1.0);
+  Factors out(moments, even);
+  const double least = matters * *study_.job.verdict.shows / *study_.job.verdict.band;
+  // who stands for a group at a moment
+  struct Rep { int run = -1; std::size_t piece = 0; double v = 0; };
+  std::vector<std::array<Rep, groups>> reps(moments);
+  for (int run = 0; run < 2; ++run) {
+    if (bases_[static_cast<std::size_t>(run)].empty()) continue;
+    const std::vector<Piece>& pieces = bases_[static_cast<std::size_t>(run)].front().pieces;
+    for (std::size_t i = 0; i < pieces.size(); ++i)
+      for (std::size_t m = 0; m < moments; ++m) {
+        Rep& rep = reps[m][pieces[i].group];
+        // the job's own sheets first
+        if (pieces[i].v[m] >= least && (rep.run < 0 || (rep.run == run && pieces[i].v[m] > rep.v))) rep = {run, i, pieces[i].v[m]};
+      }
+  }
+  for (int run = 0; run < 2; ++run) {
+    if (bases_[static_cast<std::size_t>(run)].empty()) continue;
+    const Base& base = bases_[static_cast<std::size_t>(run)].front();
+    std::vector<std::vector<Focus>> focus(base.pieces.size());
+    bool any = false;
+    std::array<int, groups> strongest{-1, -1, -1};
+    for (std::size_t m = 0; m < moments; ++m)
+      for (int g = 0; g < groups; ++g)
+        if (reps[m][g].run == run && (strongest[g] < 0 || reps[m][g].v > reps[static_cast<std::size_t>(strongest[g])][g].v)) strongest[g] = static_cast<int>(m);
+    Mix mix{};
+    at(mix, Lever::run) = run;
+    at(mix, lever) = setting;
+    const auto study = mixed_study(study_, asked_.surface, levers_, mix);
+    const auto same_light = [&](std::size_t m) {
+      const std::vector<Lamp>&was = study_.lighting[m].lamps, &is = study->lighting[m].lamps;
+      return lever == Lever::lamp && std::equal(was.begin(), was.end(), is.begin(), is.end(), [](const Lamp& a, const Lamp& b) { return a.at == b.at && a.peak == b.peak; });
+    };
+    for (std::size_t m = 0; m < moments; ++m)
+      for (int g = 0; g < groups; ++g) {
+        const Rep& rep = reps[m][g];
+        if (rep.run != run || (lever == Lever::width && (g == others || strongest[g] != static_cast<int>(m))) || same_light(m)) continue;
+        focus[rep.piece].push_back(base.pieces[rep.piece].focus[m]);
+        any = true;
+      }
+    if (!any) continue;
+    const SurfaceResult looked = assess_surface_at(*study, asked_.surface, base.bare.finish, focus, false);
+    for (std::size_t m = 0; m < moments; ++m)
+      for (int g = 0; g < groups; ++g) {
+        const Rep& rep = reps[m][g];
+        if (rep.run != run) continue;
+        const Focus& f = base.pieces[rep.piece].focus[m];
+        const Seen* seen = seen_at(looked.joints[rep.piece], f.moment, f.viewer);
+        if (!seen) continue;
+        const double ratio = std::max(seen->judged.visibility, 1e-3) / rep.v;
+        out[m][g] = ratio;
+        // a wider section is wider at every moment
+        if (lever == Lever::width)
+          for (auto& other : out) other[g] = ratio;
+      }
+  }
+  return out;
+}
+
+Sketch::Factors Sketch::mixed(const Factors& a, const Factors& b, double share) const {
+  Factors out = a;
+  for (std::size_t m = 0; m < out.size(); ++m)
+    for (int g = 0; g < groups; ++g) out[m][g] = std::exp((1 - share) * std::log(a[m][g]) + share * std::log(b[m][g]));
+  return out;
+}
+
+void Sketch::find_factors(Lever lever) {
+  const std::vector<Setting>& settings = levers_[static_cast<std::size_t>(lever)].settings;
+  std::vector<Factors>& all = factors_[static_cast<std::size_t>(lever)];
+  std::array<double, groups> even;
+  even.fill(1.0);
+  const int n = static_cast<int>(settings.size());
+  all.assign(settings.size(), Factors(study_.moments.size(), even));
+  const bool ordered = lever == Lever::width || lever == Lever::sheen;
+  for (int s = 1; s < n; ++s) {
+    // of widths and paints the first and the last are looked at
+    if (!ordered || s == 1 || s == n - 1) all[static_cast<std::size_t>(s)] = looked_factors(lever, s);
+  }
+  for (int s = 2; ordered && s < n - 1; ++s) {
+    const double a = settings[1].value, b = settings.back().value, x = settings[static_cast<std::size_t>(s)].value;
+    const double share = lever == Lever::width ? std::log(x / a) / std::log(b / a) : (a - x) / (a - b);
+    all[static_cast<std::size_t>(s)] = mixed(all[1], all.back(), share);
+  }
+}
+
+const Sketch::Base& Sketch::base(const Mix& mix) const {
+  const std::vector<Base>& all = bases_[static_cast<std::size_t>(at(mix, Lever::run))];
+  const Base& b = all[static_cast<std::size_t>(at(mix, Lever::layout))];
+  return b.same_as >= 0 ? all[static_cast<std::size_t>(b.same_as)] : b;
+}
+
+double Sketch::factor(const Mix& mix, int moment, Group group) const {
+  double f = 1;
+  for (const Lever lever : {Lever::width, Lever::sheen, Lever::texture, Lever::lamp, Lever::cover}) {
+    const int s = at(mix, lever);
+    if (s > 0) f *= factors_[static_cast<std::size_t>(lever)][static_cast<std::size_t>(s)][static_cast<std::size_t>(moment)][group];
+  }
+  return f;
+}
+
+double Sketch::width_factor(const Mix& mix, int moment, JointKind kind) const {
+  Mix width{};
+  at(width, Lever::width) = at(mix, Lever::width);
+  return factor(width, moment, group_of(kind));
+}
+
+double Sketch::correction(const Mix& mix) const {
+  // single changes are what the factors were found by; others by the mix looked at that shares most of their changes
+  if (changed_levers(mix) < 2) return 1;
+  double best = 0, ln = 0;
+  for (const auto& [seen, off] : missed_) {
+    int shared = 0, most = 0;
+    for (std::size_t l = 0; l < mix.size(); ++l) {
+      shared += mix[l] != 0 && mix[l] == seen[l];
+      most += mix[l] != 0 || seen[l] != 0;
+    }
+    const double share = most > 0 ? static_cast<double>(shared) / most : 0;
+    if (share > best) {
+      best = share;
+      ln = share * off;
+    }
+  }
+  return std::exp(ln);
+}
+
+void Sketch::put_visibilities(const Mix& mix, double lean, std::vector<double>& v, std::vector<int>& moment) const {
+  const Base& b = base(mix);
+  const double all = lean * correction(mix);
+  const std::vector<double>& levels = b.by_level[static_cast<std::size_t>(at(mix, Lever::level))];
+  std::array<std::vector<double>, groups> f;
+  for (int g = 0; g < groups; ++g)
+    for (std::size_t m = 0; m < study_.moments.size(); ++m) f[static_cast<std::size_t>(g)].push_back(all * factor(mix, static_cast<int>(m), static_cast<Group>(g)));
+  v.assign(b.pieces.size(), 0.0);
+  moment.assign(b.pieces.size(), -1);
+  for (std::size_t i = 0; i < b.pieces.size(); ++i) {
+    const Piece& p = b.pieces[i];
+    for (std::size_t m = 0; m < p.v.size(); ++m) {
+      const double x = p.v[m] * levels[i] * f[p.group][m];
+      if (x <= v[i]) continue;
+      v[i] = x;
+      moment[i] = static_cast<int>(m);
+    }
+  }
+}
+
+double Sketch::framing_visibility(const Mix& mix, double lean) const {
+  const Base& b = base(mix);
+  const double left = at(mix, Lever::framing) > 0 ? levers_[static_cast<std::size_t>(Lever::framing)].settings[static_cast<std::size_t>(at(mix, Lever::framing))].value : 1;
+  Mix light = mix;
+  at(light, Lever::width) = 0;
+  double most = 0;
+  for (const Piece& p : b.pieces)
+    if (p.framing > 0 && p.worst >= 0) most = std::max(most, p.framing * factor(light, p.worst, p.group));
+  return lean * left * most;
+}
+
+bool Sketch::within(const Mix& mix, double aim, double lean) const {
+  if (const auto known = looked_.find(mix); known != looked_.end()) return known->second.chance <= aim;
+  static thread_local std::vector<double> v;
+  static thread_local std::vector<int> moment;
+  put_visibilities(mix, lean, v, moment);
+  const Base& b = base(mix);
+  const VerdictSpec& rules = study_.job.verdict;
+  const double framing = framing_visibility(mix, lean);
+  if (framing > 0 && chance_over({1.0}, {framing, *rules.band}, *rules.shows) > aim) return false;
+  std::size_t worst = 0;
+  for (std::size_t i = 1; i < v.size(); ++i)
+    if (v[i] > v[worst]) worst = i;
+  if (!v.empty() && chance_over(b.pieces[worst].spread, {v[worst], *rules.band}, *rules.shows) > aim) return false;
+  std::vector<std::vector<double>> spreads;
+  for (std::size_t i = 0; i < v.size(); ++i) {
+    if (v[i] <= 0 || b.pieces[i].spread.empty()) continue;
+    spreads.push_back(b.pieces[i].spread);
+    for (double& s : spreads.back()) s *= v[i];
+  }
+  if (framing > 0) spreads.push_back({framing});
+  std::vector<const std::vector<double>*> all;
+  for (const auto& s : spreads) all.push_back(&s);
+  return chance_any_over(all, {1, *rules.band}, *rules.shows) <= aim;
+}
+
+Outcome Sketch::expected(const Mix& mix) const {
+  if (const auto known = looked_.find(mix); known != looked_.end()) return known->second;
+  std::vector<double> v;
+  std::vector<int> moment;
+  put_visibilities(mix, 1, v, moment);
+  const Base& b = base(mix);
+  const VerdictSpec& rules = study_.job.verdict;
+  Outcome out;
+  double most = 0;
+  std::vector<std::vector<double>> spreads;
+  for (std::size_t i = 0; i < v.size(); ++i) {
+    if (v[i] > most) {
+      most = v[i];
+      out.joint = b.pieces[i].line.id;
+      out.moment = moment[i];
+    }
+    if (v[i] <= 0 || b.pieces[i].spread.empty()) continue;
+    spreads.push_back(b.pieces[i].spread);
+    for (double& s : spreads.back()) s *= v[i];
+  }
+  const double framing = framing_visibility(mix, 1);
+  if (framing > 0) spreads.push_back({framing});
+  if (framing > most) {
+    most = framing;
+    out.joint = "framing";
+  }
+  std::vector<const std::vector<double>*> all;
+  for (const auto& s : spreads) all.push_back(&s);
+  out.chance = chance_any_over(all, {1, *rules.band}, *rules.shows);
+  for (auto& spread : spreads)
+    for (double& x : spread) x /= *rules.gain;
+  out.spreads = std::move(spreads);
+  out.judged = judge(most, 1, *rules.band, *rules.faint, *rules.shows);
+  return out;
+}
+
+const Outcome& Sketch::look(const Mix& mix) {
+  if (const auto known = looked_.find(mix); known != looked_.end()) return known->second;
+  const Outcome thought = expected(mix);
+  const auto study = mixed_study(study_, asked_.surface, levers_, mix);
+  const Base& b = base(mix);
+  std::vector<std::vector<Focus>> focus;
+  for (const Piece& p : b.pieces) {
+    focus.emplace_back();
+    if (p.worst < 0) continue;
+    for (std::size_t m = 0; m < p.v.size(); ++m)
+      if (p.v[m] > 0 && p.v[m] >= counts * p.v[static_cast<std::size_t>(p.worst)]) focus.back().push_back(p.focus[m]);
+  }
+  const SurfaceResult result = assess_surface_at(*study, asked_.surface, requested_finish(*study, asked_.surface), focus);
+  const VerdictSpec& rules = study_.job.verdict;
+  Outcome out;
+  out.looked = true;
+  const double framing = framing_visibility(mix, 1);
+  const std::vector<double> face{framing / *rules.gain};
+  std::vector<const std::vector<double>*> spreads;
+  double most = 0, thought_most = 0;
+  for (const JointResult& r : result.joints) {
+    if (r.worst < 0) continue;
+    if (!r.spread.empty()) spreads.push_back(&r.spread);
+    const Seen& seen = r.seen[static_cast<std::size_t>(r.worst)];
+    if (seen.judged.visibility <= most) continue;
+    most = seen.judged.visibility;
+    out.judged = seen.judged;
+    out.joint = r.joint.line.id;
+    out.moment = seen.moment;
+  }
+  std::vector<double> v;
+  std::vector<int> moment;
+  put_visibilities(mix, 1, v, moment);
+  for (const double x : v) thought_most = std::max(thought_most, x);
+  if (most > 0 && thought_most > 0) missed_.emplace_back(mix, std::log(most / thought_most));
+  if (framing > 0) spreads.push_back(&face);
+  if (framing > most) {
+    out.judged = judge(framing, 1, *rules.band, *rules.faint, *rules.shows);
+    out.joint = "framing";
+  }
+  out.chance = chance_any_over(spreads, {*rules.gain, *rules.band}, *rules.shows);
+  for (const auto* spread : spreads) out.spreads.push_back(*spread);
+  return looked_.emplace(mix, out).first->second;
+}
+
+Range Sketch::hours(const Mix& mix) const {
+  const auto finishing = [&](const Mix& m) {
+    const std::array<int, 4> key{at(m, Lever::run), at(m, Lever::layout), at(m, Lever::level), at(m, Lever::width)};
+    if (const auto known = finishing_.find(key); known != finishing_.end()) return known->second;
+    const Base& b = base(m);
+    SurfaceResult result = b.bare;
+    const std::vector<Setting>& levels = levers_[static_cast<std::size_t>(Lever::level)].settings;
+    if (key[2] > 0) result.finish.level = levels[static_cast<std::size_t>(key[2])].changes.front().to;
+    const SurfaceResult* usual = result_at(result.finish.run, result.finish.level);
+    const Setting& wider = levers_[static_cast<std::size_t>(Lever::width)].settings[static_cast<std::size_t>(key[3])];
+    for (const Piece& p : b.pieces) {
+      JointResult& r = result.joints.emplace_back();
+      r.joint.line = p.line;
+      r.width = p.width;
+      if (usual && key[2] > 0)
+        for (const JointResult& u : usual->joints)
+          if (same_line(u.joint.line, p.line)) r.width = u.width;
+      if (key[3] == 0) continue;
+      const std::string own = "joint." + p.line.id + ".width";
+      if (std::any_of(wider.changes.begin(), wider.changes.end(), [&](const Change& c) { return c.key == own; })) r.width = std::min(wider.value * r.width, widest_joint);
+    }
+    return finishing_.emplace(key, cost_of(study_, result).hours).first->second;
+  };
+  const Range now = finishing(Mix{}), then = finishing(mix);
+  Range extra{then.low - now.low, then.high - now.high};
+  for (std::size_t l = 0; l < levers_.size(); ++l) {
+    const Range& own = levers_[l].settings[static_cast<std::size_t>(mix[l])].hours;
+    extra.low += own.low;
+    extra.high += own.high;
+  }
+  if (extra.low > extra.high) std::swap(extra.low, extra.high);
+  return extra;
+}
+
+}  // namespace rakelight

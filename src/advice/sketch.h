@@ -1,0 +1,99 @@
+// A fast model of what every mix of changes makes of one surface: a few real looks, what lies between them interpolated.
+//
+// V of a joint at a moment is taken as its V as it is times one factor per lever. Factors come from looks at the joint of
+// each group (long edges, ends, the rest) that is seen best at that moment, with that one lever moved; sheets laid otherwise
+// have their own V. What levers do to one another is left out, so a mix that matters is looked at in full (look), and what
+// the sketch missed there corrects its neighbours.
+#pragma once
+#include <array>
+#include <map>
+#include <string>
+#include <vector>
+
+#include "advice/levers.h"
+
+namespace rakelight {
+
+/// What a mix comes to on its surface.
+struct Outcome {
+  double chance = 0;                 ///< that any joint shows, or the framing, where the job says how flat that is
+  Judged judged;                     ///< of what is seen most
+  std::string joint;                 ///< its id; "framing"; "" when nothing is in sight
+  int moment = -1;
+  bool looked = false;               ///< really looked at, not only sketched
+  std::vector<std::vector<double>> spreads;  ///< V at gain 1 over workmanship, of each joint in sight and the framing
+};
+
+class Sketch {
+ public:
+  /// Makes the looks. `asked` is the surface as the job has it, `advice` its own; both outlive the sketch, as does the study.
+  Sketch(const Study& study, const SurfaceAdvice& advice, const SurfaceResult& asked);
+  /// The same with fewer settings.
+  Sketch(const Study& study, const SurfaceAdvice& advice, const SurfaceResult& asked, std::vector<LeverSettings> levers);
+
+  const Study& study() const { return study_; }
+  int surface() const { return asked_.surface; }
+  const SurfaceResult& asked() const { return asked_; }
+  const std::vector<LeverSettings>& levers() const { return levers_; }
+
+  /// Hours beyond the job as it is: an estimate; less than nothing where there is less to do.
+  Range hours(const Mix& mix) const;
+  /// By the sketch, or what a look has shown.
+  Outcome expected(const Mix& mix) const;
+  /// Whether the sketch has it within `aim` if all V were `lean` times what it says; quick.
+  bool within(const Mix& mix, double aim, double lean) const;
+  /// What a mix's width alone makes of V of a kind at a moment.
+  double width_factor(const Mix& mix, int moment, JointKind kind) const;
+  /// Looks at the mix itself, at every moment that counts, once.
+  const Outcome& look(const Mix& mix);
+  /// Mixes looked at, so far.
+  int looks() const { return static_cast<int>(looked_.size()); }
+
+ private:
+  enum Group { longs, ends, others };
+  static constexpr int groups = 3;
+  static Group group_of(JointKind kind);
+
+  struct Piece {                     // a joint of one layout
+    JointLine line;
+    Group group = others;
+    double width = 0, framing = 0;   // framing alone at its worst moment, V
+    int worst = -1;                  // moment
+    std::vector<double> v;           // per moment, V of who sees it best; 0 when nobody does
+    std::vector<Focus> focus;        // per moment
+    std::vector<double> spread;      // over V at the worst moment; gain left out
+  };
+  struct Base {                      // a layout: sheet direction and what else moves joints
+    SurfaceResult bare;              // its layout and joints' widths alone, for costs
+    std::vector<Piece> pieces;
+    std::vector<std::vector<double>> by_level;  // [setting][piece]: factor of the level
+    int same_as = -1;                // layout setting that it equals
+  };
+  using Factors = std::vector<std::array<double, groups>>;  // [moment][group]
+
+  void add_base(int run, int layout);
+  Base base_of(const SurfaceResult& full) const;
+  void find_level_factors(int run, Base& base) const;
+  void find_factors(Lever lever);
+  /// Factors of one setting, by looks.
+  Factors looked_factors(Lever lever, int setting) const;
+  Factors mixed(const Factors& a, const Factors& b, double share) const;
+  const Base& base(const Mix& mix) const;
+  const SurfaceResult* result_at(Run run, const std::string& level) const;
+  void put_visibilities(const Mix& mix, double lean, std::vector<double>& v, std::vector<int>& moment) const;
+  double framing_visibility(const Mix& mix, double lean) const;
+  double correction(const Mix& mix) const;
+  double factor(const Mix& mix, int moment, Group group) const;
+
+  const Study& study_;
+  const SurfaceAdvice& advice_;
+  const SurfaceResult& asked_;
+  std::vector<LeverSettings> levers_;
+  std::array<std::vector<Base>, 2> bases_;                    // [run setting][layout setting]
+  std::array<std::vector<Factors>, lever_count> factors_;     // [lever][setting]
+  std::map<Mix, Outcome> looked_;
+  std::vector<std::pair<Mix, double>> missed_;                // ln of V looked over V sketched
+  mutable std::map<std::array<int, 4>, Range> finishing_;
+};
+
+}  // namespace rakelight

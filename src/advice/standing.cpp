@@ -1,0 +1,151 @@
+#include "advice/standing.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "advice/levers.h"
+#include "assess/looks.h"
+#include "base/text.h"
+#include "base/units.h"
+#include "light/standing.h"
+
+namespace rakelight {
+namespace {
+
+constexpr double set_distances[] = {0.15, 0.3, 0.6};   // of the standing set's downlights, in its order
+constexpr double further[] = {1.0, 1.8};
+constexpr double worth_a_look = 0.4;                   // of what the joint shown most should come to
+
+/// The study with these lamps as its moments, one each, in the dark.
+std::unique_ptr<Study> lit_by(const Study& study, const std::vector<Lamp>& lamps) {
+  auto lit = copy_of(study);
+  lit->moments.clear();
+  lit->lighting.clear();
+  for (const Lamp& lamp : lamps) {
+    Moment m;
+    m.name = lamp.name;
+    m.sky_text = "none";
+    lit->lighting.push_back(make_lighting(study.job, study.room, study.basis, m, {lamp}));
+    lit->moments.push_back(std::move(m));
+  }
+  return lit;
+}
+
+double raked_across(const Lighting& lighting, int surface, const JointLine& line, double station) {
+  const LightVector e = total_light(lighting, surface, line.from + station * line.along());
+  return e.n > 0 ? std::abs(glm::dot(e.tangential(), line.across())) / e.n : 0;
+}
+
+std::vector<StandingLamp> looked_at(const Study& study, const SurfaceResult& surface, const std::vector<Lamp>& lamps) {
+  const auto lit = lit_by(study, lamps);
+  int inspection = -1;
+  for (int v = 0; v < static_cast<int>(study.viewers.size()); ++v)
+    if (study.viewers[static_cast<std::size_t>(v)].only_surface == surface.surface) inspection = v;
+  std::vector<std::vector<Focus>> focus(surface.joints.size());
+  for (std::size_t l = 0; l < lamps.size(); ++l) {
+    struct Guess { double v = 0, station = 0; };
+    std::vector<Guess> guesses(surface.joints.size());
+    double most = 0;
+    for (std::size_t j = 0; j < surface.joints.size(); ++j) {
+      const JointResult& r = surface.joints[j];
+      if (r.worst < 0) continue;
+      const Seen& seen = r.seen[static_cast<std::size_t>(r.worst)];
+      if (!std::isfinite(seen.across_ratio) || std::abs(seen.across_ratio) < 1e-3) continue;
+      const double per_ratio = seen.judged.visibility / std::abs(seen.across_ratio);
+      for (const double station : stations_of(r.joint.line)) {
+        const double v = per_ratio * raked_across(lit->lighting[l], surface.surface, r.joint.line, station);
+        if (v > guesses[j].v) guesses[j] = {v, station};
+      }
+      most = std::max(most, guesses[j].v);
+    }
+    for (std::size_t j = 0; j < guesses.size(); ++j) {
+      if (guesses[j].v <= 0 || guesses[j].v < worth_a_look * most) continue;
+      const JointResult& r = surface.joints[j];
+      const int best = r.seen[static_cast<std::size_t>(r.worst)].viewer;
+      focus[j].push_back({static_cast<int>(l), best, guesses[j].station});
+      if (inspection >= 0 && inspection != best) focus[j].push_back({static_cast<int>(l), inspection, guesses[j].station});
+    }
+  }
+  std::vector<StandingLamp> out;
+  for (std::size_t l = 0; l < lamps.size(); ++l) {
+    // lamp by lamp: the spread of a joint is that of its worst look
+    std::vector<std::vector<Focus>> own(focus.size());
+    for (std::size_t j = 0; j < focus.size(); ++j)
+      std::copy_if(focus[j].begin(), focus[j].end(), std::back_inserter(own[j]), [&](const Focus& f) { return f.moment == static_cast<int>(l); });
+    const SurfaceResult result = assess_surface_at(*lit, surface.surface, surface.finish, own);
+    StandingLamp& at = out.emplace_back();
+    at.name = lamps[l].name;
+    at.chance = result.chance_any_shows;
+    if (const JointResult* worst = result.worst()) {
+      const Seen& seen = worst->seen[static_cast<std::size_t>(worst->worst)];
+      at.judged = seen.judged;
+      at.joint = worst->joint.line.id;
+      at.viewer = study.viewers[static_cast<std::size_t>(seen.viewer)].name;
+    }
+  }
+  return out;
+}
+
+/// Where a chance that falls with the distance comes down to the aim.
+double between(double near, double near_chance, double far, double far_chance, double aim) {
+  const double a = std::log(near_chance), b = std::log(std::max(far_chance, 1e-6)), share = a > b ? (a - std::log(aim)) / (a - b) : 1;
+  return near * std::pow(far / near, std::clamp(share, 0.0, 1.0));
+}
+
+}  // namespace
+
+Standing under_standing_lamps(const Study& study, const SurfaceResult& surface) {
+  Standing out;
+  out.surface = surface.surface;
+  out.aim = *study.job.verdict.chance;
+  out.lamps = looked_at(study, surface, standing_lamps(study.room, surface.surface));
+  if (surface.surface >= study.room.wall_count()) return out;
+  std::vector<std::pair<double, double>> chances;  // distance, chance
+  for (std::size_t i = 0; i < std::size(set_distances); ++i) chances.emplace_back(set_distances[i], out.lamps[i].chance);
+  for (const double d : further) {
+    if (chances.back().second <= out.aim) break;
+    const Lamp lamp = standing_downlight(study.room, surface.surface, d);
+    // the room ends
+    if (study.room.surfaces[surface.surface].frame.height_of(lamp.at) < d - 1e-3) break;
+    out.lamps.push_back(looked_at(study, surface, {lamp}).front());
+    chances.emplace_back(d, out.lamps.back().chance);
+  }
+  out.farthest = chances.back().first;
+  out.nearest = chances.front().first;
+  out.answer = Standing::Nearest::any;
+  // the last that is too near decides, should an odd one nearer pass
+  for (std::size_t i = 0; i < chances.size(); ++i) {
+    if (chances[i].second <= out.aim) continue;
+    const bool last = i + 1 == chances.size();
+    out.answer = last ? Standing::Nearest::none : Standing::Nearest::some;
+    if (!last && chances[i + 1].second <= out.aim)
+      out.nearest = std::ceil(between(chances[i].first, chances[i].second, chances[i + 1].first, chances[i + 1].second, out.aim) / 0.01) * 0.01;
+  }
+  return out;
+}
+
+std::string nearest_lamp_text(const Study& study, const Standing& s) {
+  const Surface& face = study.room.surfaces[s.surface];
+  const std::string name = face.kind == Surface::Kind::wall ? face.name + " wall" : face.name;
+  const auto mm = [](double m) { return fixed_text(m * mm_per_m, 0); };
+  const std::string aim = "the chance that a joint shows within " + chance_text(s.aim);
+  switch (s.answer) {
+    case Standing::Nearest::any:
+      return fmt::format("Good for downlights from {} mm off the {} on, the nearest looked at: {} (700 lm, beam 60°, each alone)", mm(s.nearest), name, aim);
+    case Standing::Nearest::some:
+      return fmt::format("Good for downlights no closer than {} mm to the {}: from there on {} (700 lm, beam 60°, each alone)", mm(s.nearest), name, aim);
+    case Standing::Nearest::none:
+      return fmt::format("Not good for downlights at any distance looked at, to {} mm off the {}: none keeps {} (700 lm, beam 60°, each alone)", mm(s.farthest), name, aim);
+    case Standing::Nearest::not_asked: break;
+  }
+  std::string over, within;
+  for (const StandingLamp& l : s.lamps) {
+    std::string& list = l.chance > s.aim ? over : within;
+    list += (list.empty() ? "" : ", ") + l.name;
+  }
+  if (over.empty()) return fmt::format("Good for every lamp looked at that lights the {} ({}): {}", name, within, aim);
+  return fmt::format("On the {} a joint may show under: {}{}; downlights let into it do not light it", name, over, within.empty() ? "" : "; not expected under: " + within);
+}
+
+}  // namespace rakelight
