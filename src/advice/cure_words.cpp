@@ -101,9 +101,9 @@ std::vector<std::string> cure_words(const Study& study, const SurfaceAdvice&, co
     const auto hardest = std::max_element(cures.no_width.begin(), cures.no_width.end(), [](const WidthLimit& a, const WidthLimit& b) { return a.needed < b.needed; });
     std::vector<std::string> ids;
     for (const WidthLimit& w : cures.no_width) ids.push_back(w.joint);
-    out.push_back(fmt::format("No width cures {}: {} mm wide V is still about {}. {} has a crown of {} mm crossed at {} to 1; for the 2 % of shade that a casual eye takes that asks for some {} mm: "
+    out.push_back(fmt::format("No width alone cures {}: {} mm wide V is still about {}, {} that it shows. {} has a crown of {} mm crossed at {} to 1; for the 2 % of shade that a casual eye takes that asks for some {} mm: "
                               "back it, move it, a longer sheet, another light",
-                              fmt::join(ids, ", "), mm_text(hardest->width), two_digits(hardest->visibility), hardest->joint, fixed_text(hardest->crown * mm_per_m, 1),
+                              fmt::join(ids, ", "), mm_text(hardest->width), two_digits(hardest->visibility), chance_text(hardest->chance), hardest->joint, fixed_text(hardest->crown * mm_per_m, 1),
                               two_digits(hardest->across), mm_text(hardest->needed)));
   }
   if (cures.now.joint == "framing") out.push_back("The framing is seen more than any joint: neither width nor film cures that, only straighter members, sheets turned or another light");

@@ -159,18 +159,19 @@ SurfaceCures cures_of(const Study& study, const SurfaceAdvice& advice, const Sur
     out.singles.push_back(best);
   }
 
-  // joints that a width alone leaves in sight
+  // joints that even the greatest width leaves too likely to show
   const auto& widths = sketch.levers()[static_cast<std::size_t>(Lever::width)].settings;
   for (const JointResult& r : asked.joints) {
-    if (r.worst < 0 || !joins_sheets(r.joint.line.kind) || r.joint.measured) continue;
+    if (r.worst < 0 || !joins_sheets(r.joint.line.kind) || r.joint.measured || r.chance_shows <= aim) continue;
     const Seen& seen = r.seen[static_cast<std::size_t>(r.worst)];
-    if (seen.judged.verdict != Verdict::shows || !std::isfinite(seen.across_ratio)) continue;
+    if (!std::isfinite(seen.across_ratio)) continue;
     Mix mix{};
     at(mix, Lever::width) = static_cast<int>(widths.size()) - 1;
-    const double v = widths.size() > 1 ? seen.judged.visibility * sketch.width_factor(mix, seen.moment, r.joint.line.kind) : seen.judged.visibility;
-    if (v < *study.job.verdict.shows) continue;
+    const double share = widths.size() > 1 ? sketch.width_factor(mix, seen.moment, r.joint.line.kind) : 1, v = share * seen.judged.visibility;
+    const double chance = chance_over(r.spread, {share * *study.job.verdict.gain, *study.job.verdict.band}, *study.job.verdict.shows);
+    if (chance <= aim) continue;
     const double width = widths.size() > 1 ? std::min(widths.back().value * r.width, widest_joint) : r.width;
-    out.no_width.push_back({r.joint.line.id, std::abs(r.crown), std::abs(seen.across_ratio), width, width_needed(std::abs(r.crown), std::abs(seen.across_ratio), casual_contrast), v});
+    out.no_width.push_back({r.joint.line.id, std::abs(r.crown), std::abs(seen.across_ratio), width, width_needed(std::abs(r.crown), std::abs(seen.across_ratio), casual_contrast), v, chance});
   }
   out.looks = sketch.looks() - 1;
   out.reasons = cure_words(study, advice, asked, out, &sketch);

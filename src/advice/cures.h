@@ -47,7 +47,7 @@ double lamp_distance(double z, double least);
 struct WidthLimit {
   std::string joint;
   double crown = 0, across = 0, width = 0, needed = 0;  ///< m; width: as far as the lever goes; needed: width_needed at casual_contrast
-  double visibility = 0;                                ///< at `width`
+  double visibility = 0, chance = 0;                    ///< at `width`: V, and that it shows
 };
 
 struct SurfaceCures {

@@ -44,7 +44,7 @@ void put_cures(Json& advice, const Study& study, const SurfaceCounsel& counsel) 
   for (const Cure& m : c.singles) cures["singles"].push_back(cure_json(study, m));
   for (const WidthLimit& w : c.no_width)
     cures["no_width_cures"].push_back({{"joint", w.joint}, {"crown_mm", mm(w.crown)}, {"across_ratio", rounded(w.across, 3)}, {"widest_mm", mm(w.width)},
-                                       {"visibility_there", rounded(w.visibility, 3)}, {"needed_mm", mm(w.needed)}});
+                                       {"visibility_there", rounded(w.visibility, 3)}, {"chance_shows_there", rounded(w.chance, 3)}, {"needed_mm", mm(w.needed)}});
   advice["cures"] = std::move(cures);
 
   const Standing& s = counsel.later;
