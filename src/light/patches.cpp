@@ -202,7 +202,28 @@ int LightBasis::cell_beside(int j, int k, int across, int up) const {
   return cell_share[beside] > 0 ? beside : cells * j + k;
 }
 
+namespace {
+
+/// Side of the patches of a room's faces. Exchange takes four bytes and a few operations for every pair: 6,000 patches are
+/// 144 MB. Rooms with more than 375 m² of faces get larger patches than 0.25 m, which are as small beside such rooms.
+double affordable_side(const Room& room, double asked) {
+  constexpr double most_patches = 6000;
+  double area = 0;
+  for (const Surface& s : room.surfaces) {
+    double twice = 0;
+    for (std::size_t i = 0; i < s.outline.size(); ++i) {
+      const dvec2 a = s.outline[i], b = s.outline[(i + 1) % s.outline.size()];
+      twice += a.x * b.y - b.x * a.y;
+    }
+    area += 0.5 * std::abs(twice);
+  }
+  return std::max(asked, std::sqrt(area / most_patches));
+}
+
+}  // namespace
+
 void make_patches(const Room& room, LightBasis& basis) {
+  basis.detail.patch = affordable_side(room, basis.detail.patch);
   for (int s = 0; s < static_cast<int>(room.surfaces.size()); ++s) face_patches(room, s, basis);
   for (int w = 0; w < static_cast<int>(room.windows.size()); ++w) window_patches(room, w, basis);
   for (const Patch& p : basis.patch)
