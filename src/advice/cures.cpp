@@ -87,8 +87,8 @@ Cure cure_of(const Sketch& sketch, const Mix& mix, double aim) {
   return c;
 }
 
-Cure least_work(Sketch& sketch, double aim, const Allowed& allowed, int looks) {
-  const std::vector<Mix> mixes = all_mixes(sketch, allowed);
+Cure least_work(Sketch& sketch, double aim, const Allowed& allowed, int looks, int most_changed) {
+  const std::vector<Mix> mixes = all_mixes(sketch, allowed, most_changed);
   int failed = 0;
   for (const Mix& mix : mixes) {
     if (!sketch.within(mix, aim, lean)) continue;

@@ -27,10 +27,10 @@ struct Cure {
 };
 
 /// The cheapest mix of what is allowed (middle of its hours; of equal ones the fewest changes) that keeps the chance within
-/// `aim`; at most four levers are moved. Mixes are tried in the order of their cost by the sketch, with V taken a quarter
+/// `aim`; at most `most_changed` levers are moved. Mixes are tried in the order of their cost by the sketch, with V taken a quarter
 /// lower than it says so that none is passed over, and each that it lets through is looked at; when more than `looks` have
 /// failed, those are trusted that the sketch has well within. Without any the least likely to show, looked at, reached = false.
-Cure least_work(Sketch& sketch, double aim, const Allowed& allowed = {}, int looks = 3);
+Cure least_work(Sketch& sketch, double aim, const Allowed& allowed = {}, int looks = 3, int most_changed = 4);
 /// All mixes of what is allowed, cheapest first.
 std::vector<Mix> all_mixes(const Sketch& sketch, const Allowed& allowed, int most_changed = 4);
 Cure cure_of(const Sketch& sketch, const Mix& mix, double aim);

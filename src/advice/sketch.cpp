@@ -270,9 +270,10 @@ void Sketch::find_factors(Lever lever) {
   const bool ordered = lever == Lever::width || lever == Lever::sheen;
   for (int s = 1; s < n; ++s) {
     // of widths and paints the first and the last are looked at
-    if (!ordered || s == 1 || s == n - 1) all[static_cast<std::size_t>(s)] = looked_factors(lever, s);
+    if (!ordered || s == 1 || s == n - 1 || settings[static_cast<std::size_t>(s)].look) all[static_cast<std::size_t>(s)] = looked_factors(lever, s);
   }
   for (int s = 2; ordered && s < n - 1; ++s) {
+    if (settings[static_cast<std::size_t>(s)].look) continue;
     const double a = settings[1].value, b = settings.back().value, x = settings[static_cast<std::size_t>(s)].value;
     const double share = lever == Lever::width ? std::log(x / a) / std::log(b / a) : (a - x) / (a - b);
     all[static_cast<std::size_t>(s)] = mixed(all[1], all.back(), share);

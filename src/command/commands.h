@@ -25,6 +25,7 @@ struct CompareOptions { ViewOptions view; std::vector<std::string> levels; doubl
 struct YearOptions { std::string job, output, sky = "clear"; std::optional<int> year; bool json = false; };
 struct ProbeOptions { std::string job, surface, moment; dvec2 at_mm{0}; bool json = false; };
 struct ProfileOptions { std::string job, joint, kind, output, scheme = "c840", level = "4", workmanship = "everyday"; bool csv = false; };
+struct MeasureOptions { std::string job, joint, csv; std::optional<double> gap_mm, base_mm; bool hollow = false, json = false; };
 struct SightOptions { double luminance = 0, width_mm = 0, distance_mm = 0; bool json = false; };
 
 void assess_command(const AssessOptions& options, const Streams& streams);
@@ -36,6 +37,7 @@ void compare_command(const CompareOptions& options, const Streams& streams);
 void year_command(const YearOptions& options, const Streams& streams);
 void probe_command(const ProbeOptions& options, const Streams& streams);
 void profile_command(const ProfileOptions& options, const Streams& streams);
+void measure_command(const MeasureOptions& options, const Streams& streams);
 void sight_command(const SightOptions& options, const Streams& streams);
 void check_command(const std::string& job, const Streams& streams);
 void new_command(const std::string& path, const Streams& streams);

@@ -172,6 +172,18 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
   CLI::Option* csv = profile->add_flag("--csv", profile_options.csv, "every point");
   profile->add_option("-o,--output", profile_options.output, "a drawing to write: .svg or .png, heights a hundred times the widths")->excludes(csv);
 
+  MeasureOptions measure_options;
+  CLI::App* measured = app.add_subcommand("measure", "a joint as it was found on site: in tolerance, will it show, what cures it");
+  measured->add_option("JOB", measure_options.job)->required();
+  measured->add_option("--joint", measure_options.joint, "its id, as assess prints it")->required();
+  CLI::Option* points = measured->add_option("--csv", measure_options.csv, "points across it: lines offset_mm,height_mm under that heading");
+  CLI::Option* gap = measured->add_option("--gap", measure_options.gap_mm, "the gap under a rule over its middle, mm")->check(CLI::Range(0.0, 20.0))->excludes(points);
+  CLI::Option* base = measured->add_option("--base", measure_options.base_mm, "how long that rule is, mm")->check(CLI::Range(50.0, 2500.0))->excludes(points);
+  gap->needs(base);
+  base->needs(gap);
+  measured->add_flag("--hollow", measure_options.hollow, "the gap is in the middle: the rule bridges a hollow")->excludes(points);
+  measured->add_flag("--json", measure_options.json, "for other programs (docs/schema/measure.json)");
+
   SightOptions sight_options;
   CLI::App* sight = app.add_subcommand("sight", "the least contrast seen: one light-and-dark cycle over a width");
   sight->add_option("--luminance", sight_options.luminance, "cd/m²")->required()->check(CLI::Range(0.01, 1e5));
@@ -221,6 +233,10 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
       probe_command(probe_options, streams);
     }
     if (profile->parsed()) profile_command(profile_options, streams);
+    if (measured->parsed()) {
+      if (measure_options.csv.empty() && !measure_options.gap_mm) throw Failure(Exit::usage, "measure needs --csv F, or --gap MM with --base MM\n");
+      measure_command(measure_options, streams);
+    }
     if (sight->parsed()) sight_command(sight_options, streams);
     if (check->parsed()) check_command(check_job, streams);
     if (fresh->parsed()) new_command(new_path, streams);

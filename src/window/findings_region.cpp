@@ -1,7 +1,9 @@
 // The joints, worst first; the chosen one opens in place.
 #include <algorithm>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
+#include "advice/cure_words.h"
 #include "base/text.h"
 #include "base/units.h"
 #include "paint/paint.h"
@@ -26,10 +28,15 @@ const JointResult* same_joint(const std::vector<SurfaceResult>& results, const s
 /// "surface.long.run", "horizontal" to an edit.
 std::optional<Edit> edit_of(const Change& change) {
   const auto first = change.key.find('.'), last = change.key.rfind('.');
-  if (first == std::string::npos || last == first) return std::nullopt;
+  if (first == std::string::npos) return std::nullopt;
   std::string to = change.to;
   if (to.starts_with("towards ")) to = to.substr(8);
-  return Edit{change.key.substr(0, first), change.key.substr(first + 1, last - first - 1), change.key.substr(last + 1), text_value(to)};
+  const std::string value = change.toml.empty() ? text_value(to) : change.toml, table = change.key.substr(0, first);
+  // a table of which there is one
+  if (last == first) return Edit{table, "", change.key.substr(first + 1), value};
+  const auto paint = change.key.rfind(".paint.");
+  const auto end = paint != std::string::npos && paint > first ? paint : last;
+  return Edit{table, change.key.substr(first + 1, end - first - 1), change.key.substr(end + 1), value};
 }
 
 void cure(Sight& s, const std::string& name, const std::string& text, const std::string& effect, const std::vector<Edit>& edits) {
@@ -47,6 +54,31 @@ void cure(Sight& s, const std::string& name, const std::string& text, const std:
   tip("Changes the job; Ctrl Z takes it back.");
 }
 
+/// What the search found: mixes, then single changes that help; each to try and to apply.
+void searched(Sight& s, const SurfaceCounsel& found) {
+  const Study& study = *s.assessed->study;
+  ImGui::PushTextWrapPos(0);
+  if (!found.cures.needed) ImGui::TextUnformatted((least_work_text(study, found.cures) + ".").c_str());
+  ImGui::PopTextWrapPos();
+  const auto offer = [&](const Cure& c, const std::string& name, const std::string& text) {
+    std::vector<Edit> edits;
+    for (const Change& change : c.changes)
+      if (const auto e = edit_of(change)) edits.push_back(*e);
+    if (edits.empty() || edits.size() != c.changes.size()) return;
+    cure(s, name, upper_first(text), fmt::format("{}; {} (estimate), by {}", outcome_text(study, c.outcome), hours_text(c.hours), fmt::join(c.by, ", ")), edits);
+  };
+  int shown = 0;
+  for (const Cure& c : found.cures.mixes) {
+    ++shown;
+    offer(c, fmt::format("cure {}", shown), (shown == 1 && c.reached ? "the least work, " : c.reached ? "or, " : "not enough, but ") + c.when + ": " + mix_text(c));
+  }
+  for (const Cure& c : found.cures.singles)
+    if (c.outcome.judged.visibility < 0.97 * found.cures.now.judged.visibility) offer(c, fmt::format("cure {}", ++shown), mix_text(c) + (c.reached ? ", alone" : ", alone not enough"));
+  ImGui::PushTextWrapPos(0);
+  ImGui::TextUnformatted((nearest_lamp_text(study, found.later) + ".").c_str());
+  ImGui::PopTextWrapPos();
+}
+
 }  // namespace
 
 void cures(Sight& s, const JointResult& joint, const SurfaceResult& surface) {
@@ -55,34 +87,12 @@ void cures(Sight& s, const JointResult& joint, const SurfaceResult& surface) {
   ImGui::Spacing();
   ImGui::TextUnformatted("What would help");
   ImGui::Separator();
-  int shown = 0;
-  if (const Advice* advice = s.assessed->advice.get()) {
-    for (const SurfaceAdvice& a : advice->surfaces) {
-      if (a.surface != surface.surface) continue;
-      // the best first, then what else lowers the worst joint for the least work
-      std::vector<int> order;
-      if (a.best >= 0) order.push_back(a.best);
-      std::vector<int> others(a.options.size());
-      for (std::size_t i = 0; i < others.size(); ++i) others[i] = static_cast<int>(i);
-      std::stable_sort(others.begin(), others.end(), [&](int x, int y) { return a.options[x].cost.hours.low + a.options[x].cost.hours.high < a.options[y].cost.hours.low + a.options[y].cost.hours.high; });
-      const double now = a.as_asked >= 0 ? a.options[a.as_asked].judged.visibility : 1e30;
-      for (const int i : others)
-        if (i != a.best && a.options[i].for_paint && a.options[i].judged.visibility < 0.8 * now) order.push_back(i);
-      for (const int i : order) {
-        const Option& o = a.options[i];
-        if (o.changes.empty() || shown >= 3) continue;
-        std::vector<Edit> edits;
-        std::string text;
-        for (const Change& c : o.changes) {
-          if (const auto e = edit_of(c)) edits.push_back(*e);
-          text += (text.empty() ? "" : ", ") + c.key.substr(c.key.rfind('.') + 1) + " " + c.to;
-        }
-        if (edits.size() != o.changes.size()) continue;
-        ++shown;
-        cure(s, fmt::format("cure {}", shown), upper_first(text) + (i == a.best ? " (advised)" : ""),
-             fmt::format("worst joint {}, {}; {}–{} h", verdict_text(o.judged.verdict), band_words(o.judged), fixed_text(o.cost.hours.low, 1), fixed_text(o.cost.hours.high, 1)), edits);
-      }
-    }
+  const Counsel* counsel = s.assessed->counsel.get();
+  if (const SurfaceCounsel* found = counsel ? counsel->of(surface.surface) : nullptr) {
+    searched(s, *found);
+  } else if (!s.model.cures_wanted) {
+    if (button(s, "find cures", "Find the least work")) s.model.cures_wanted = true;
+    tip("Searches all that can be changed: sheets, joints, paint, lamps. It takes some seconds, and is done again after each change.");
   } else if (!s.work.also_doing.empty()) {
     ImGui::TextDisabled("%s …", s.work.also_doing.c_str());
   }

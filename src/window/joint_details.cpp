@@ -9,8 +9,10 @@
 #include <fmt/format.h>
 #include <numeric>
 
+#include "advice/measure.h"
 #include "base/text.h"
 #include "base/units.h"
+#include "joint/measured.h"
 #include "paint/paint.h"
 #include "report/report.h"
 #include "window/measured.h"
@@ -209,7 +211,7 @@ void joint_details(Sight& s, const JointResult& joint, const SurfaceResult& surf
   rule_answer(joint);
 }
 
-void measured_details(Sight& s, const JointResult& joint, const SurfaceResult&) {
+void measured_details(Sight& s, const JointResult& joint, const SurfaceResult& surface) {
   Model& m = s.model;
   const Study& study = *s.assessed->study;
   ImGui::Spacing();
@@ -226,8 +228,14 @@ void measured_details(Sight& s, const JointResult& joint, const SurfaceResult&) 
   if (std::isfinite(base)) m.base = std::clamp(base, 50.0, 2500.0) * m_per_mm;
   ImGui::Checkbox("a hollow: the gap is in the middle", &s.desk.hollow);
   s.mark("measured hollow");
+  const auto say = [&](const FittedSection& section, const std::optional<RuleGap>& by) {
+    s.desk.measured_joint = joint.joint.line.id;
+    s.desk.measured_said = measure_joint(study, surface.surface, joint.joint.line, section, by).reasons;
+  };
   if (button(s, "use gap", "Judge this gap")) {
-    if (const auto crown = crown_from_gap(joint.joint, m.gap, m.base, s.desk.hollow)) {
+    const RuleGap measured{m.gap, m.base, s.desk.hollow};
+    if (const auto crown = crown_from_gap(joint.joint, measured)) {
+      if (const auto section = section_from_gap(joint.joint, measured)) say(*section, measured);
       if (m.edit({{"finishing", "", "workmanship", workmanship_value(study.job, crown_measured(joint.joint.line.kind, *crown), Take::besides)}}))
         m.notice = fmt::format("that gap means a {} of {} mm: one more measured joint of this kind, taken for all of them", *crown < 0 ? "hollow" : "crown", mm(std::abs(*crown), 2));
     } else {
@@ -244,11 +252,19 @@ void measured_details(Sight& s, const JointResult& joint, const SurfaceResult&) 
     const std::string name = std::filesystem::path(m.profile_path).filename().string();
     std::string why = "it cannot be read";
     const std::optional<std::string> text = read_bytes(m.profile_path);
-    const auto figures = text ? figures_from_csv(*text, joint.joint.line.kind, why) : std::nullopt;
-    if (!figures) m.notice = name + ": " + why;
-    else if (m.edit({{"finishing", "", "workmanship", workmanship_value(study.job, *figures, Take::besides)}}))
-      m.notice = "the section's figures: one more measured joint of this kind, taken for all of them";
+    const auto section = text ? section_from_csv(*text, why) : std::nullopt;
+    if (!section) {
+      m.notice = name + ": " + why;
+    } else {
+      say(*section, std::nullopt);
+      if (m.edit({{"finishing", "", "workmanship", workmanship_value(study.job, figures_of({{joint.joint.line.kind, section->face}}), Take::besides)}}))
+        m.notice = "the section's figures: one more measured joint of this kind, taken for all of them";
+    }
   }
+  if (s.desk.measured_joint != joint.joint.line.id) return;
+  ImGui::PushTextWrapPos(0);
+  for (const std::string& said : s.desk.measured_said) ImGui::TextUnformatted((said + ".").c_str());
+  ImGui::PopTextWrapPos();
 }
 
 }  // namespace rakelight

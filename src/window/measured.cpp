@@ -4,42 +4,17 @@
 #include <fmt/format.h>
 #include <vector>
 
-#include "assess/assess.h"
 #include "base/text.h"
 #include "base/units.h"
 #include "joint/fit.h"
 #include "joint/measured.h"
-#include "joint/straightedge.h"
 #include "window/edits.h"
 
 namespace rakelight {
-namespace {
-
-constexpr double least_crown = -0.005, most_crown = 0.010;  // m, as the job file's key allows
-
-double gap_with(const PlacedJoint& joint, double crown, double base, bool hollow) {
-  SectionFigures figures = joint.figures;
-  figures.crown = crown;
-  return read_rule(face_of(make_section(joint.recipe, figures)), hollow ? Held::bridging : Held::balanced, base, 0).gap;
-}
-
-}  // namespace
-
-std::optional<double> crown_from_gap(const PlacedJoint& joint, double gap, double base, bool hollow) {
-  double lo = hollow ? least_crown : 0, hi = hollow ? 0 : most_crown;
-  const auto off = [&](double crown) { return (hollow ? -1 : 1) * (gap_with(joint, crown, base, hollow) - gap); };
-  if (off(lo) > 0 || off(hi) < 0) return std::nullopt;
-  for (int i = 0; i < 40; ++i) {
-    const double middle = 0.5 * (lo + hi);
-    (off(middle) < 0 ? lo : hi) = middle;
-  }
-  return 0.5 * (lo + hi);
-}
-
-std::optional<MeasuredSpec> figures_from_csv(const std::string& text, JointKind kind, std::string& why) {
+std::optional<FittedSection> section_from_csv(const std::string& text, std::string& why) {
   Diagnostics diagnostics;
   const auto points = read_measured(text, diagnostics);
-  if (points) return figures_of({{kind, fit_section(*points).face}});
+  if (points) return fit_section(*points);
   for (const Diagnostic& d : diagnostics.all()) why = fmt::format("line {}: {}: {}", place_of(text, d.at.known() ? d.at.begin : 0).line, d.wrong, d.right);
   return std::nullopt;
 }

@@ -4,18 +4,14 @@
 #include <string>
 
 #include "job/job.h"
+#include "joint/fit.h"
 #include "joint/joint.h"
 
 namespace rakelight {
 
-/// The crown with which a joint of this make has `gap` (m) under a rule of `base` (m) laid over its middle: on a crown the
-/// rule is held level, balanced on its top; over a hollow it bridges. Empty when no crown from −5 to 10 mm gives it.
-std::optional<double> crown_from_gap(const PlacedJoint& joint, double gap, double base, bool hollow);
-
-/// What a measured cross-section says of the hands: a CSV as read_measured takes it (heading offset_mm,height_mm, at least
-/// 7 points on both sides of the joint at 0), smoothed by fit_section. On damage: empty, and `why` says what is wrong,
-/// with its line.
-std::optional<MeasuredSpec> figures_from_csv(const std::string& text, JointKind kind, std::string& why);
+/// A measured cross-section: a CSV as read_measured takes it, smoothed by fit_section. On damage: empty, and `why` says what is
+/// wrong, with its line.
+std::optional<FittedSection> section_from_csv(const std::string& text, std::string& why);
 
 /// Whether new figures stand for what was measured before, or beside it: each is one more joint of the same hands.
 enum class Take { instead, besides };

@@ -83,6 +83,7 @@ struct Model {
   bool swapped = false;                ///< while Space is held
   double amplify = 1;
   bool relief = true, outlines = false, playing = false, walking = false;
+  bool cures_wanted = false;           ///< the least work was asked for; it is looked for after every edit from then on
   bool controls = false;               ///< the arrow keys go from control to control
   bool plan_grown = false, help = false, drawer = false, opening = false, starting = false;
   int year_sky = clear_type;

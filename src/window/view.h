@@ -47,6 +47,8 @@ struct Desk {
   std::vector<Stroke> strokes;
   double first_hour = 4, last_hour = 23;
   bool hollow = false;
+  std::string measured_joint;          ///< the joint whose measurement was judged last
+  std::vector<std::string> measured_said;  ///< what came of it
   std::string date, clock, typing_in;  ///< as typed, and in which field
   std::string ray_key;                 ///< of the light on the chosen joint
   double ray_across = 0, ray_normal = 1;  ///< lx

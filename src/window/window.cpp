@@ -264,9 +264,10 @@ struct AppWindow::State {
     asked.draft = model.moving;
     if (model.moment && model.place) asked.stand = stand_of(model);
     asked.year_sky = model.year_sky;
+    asked.counsel = model.cures_wanted;
     if (model.moment && model.moment->time.given) model.year = model.moment->time->year;
     asked.year = model.year;
-    const std::string key = fmt::format("{}|{}|{}|{}|{}|{}|{}", generation, asked.left, asked.right ? *asked.right : "", asked.draft, asked.stand ? asked.stand->key() : "", asked.year_sky, asked.year);
+    const std::string key = fmt::format("{}|{}|{}|{}|{}|{}|{}|{}", generation, asked.left, asked.right ? *asked.right : "", asked.draft, asked.stand ? asked.stand->key() : "", asked.year_sky, asked.year, asked.counsel);
     if (key != asked_key) work->ask(asked), asked_key = key;
     const Work::State before = std::move(now);
     now = work->state();

@@ -320,6 +320,12 @@ bool Work::next_slow(std::unique_lock<std::mutex>& lock) {
       merge([&](Found& f) { f.advice = advice; });
     return true;
   }
+  if (asked_.counsel && !found->counsel) {
+    auto cures = std::make_shared<Counsel>();
+    if (stage(lock, found->text, also_doing_, slow_stop_, "searching for the least work", [&] { *cures = counsel(*found->study, *found->assessment, *found->advice); }))
+      merge([&](Found& f) { f.counsel = cures; });
+    return true;
+  }
   if (!found->year) {
     std::shared_ptr<const YearFound> year;
     const int sky = asked_.year_sky, number = asked_.year;

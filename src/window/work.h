@@ -11,7 +11,7 @@
 #include <thread>
 #include <vector>
 
-#include "advice/advice.h"
+#include "advice/counsel.h"
 #include "assess/assess.h"
 #include "assess/year.h"
 #include "base/loader.h"
@@ -36,6 +36,7 @@ struct Found {
   std::shared_ptr<const LightBasis> fields;  ///< for pictures
   std::shared_ptr<const Assessment> assessment;
   std::shared_ptr<const Advice> advice;
+  std::shared_ptr<const Counsel> counsel;    ///< once it was asked for
   std::shared_ptr<const YearFound> year;
   bool broken() const { return !diagnostics.ok() || !trouble.empty(); }
 };
@@ -68,6 +69,7 @@ struct Asked {
   bool draft = false;
   std::optional<Stand> stand;
   int year_sky = clear_type, year = usual_year;
+  bool counsel = false;                      ///< the least work is wanted too
 };
 
 class Work {

@@ -2,7 +2,7 @@
 
     test_measure.py RAKELIGHT SOURCE_DIR [unittest options]
 
-RAKELIGHT_BLESS=1 prints what docs/user/cures.md should quote.
+RAKELIGHT_BLESS=1 prints what docs/user/cures.md and measure.md should quote.
 """
 import json
 import os
@@ -10,12 +10,14 @@ import pathlib
 import re
 import subprocess
 import sys
+import tempfile
 import unittest
 
 import jsonschema
 
 RAKELIGHT, SOURCE = sys.argv[1], pathlib.Path(sys.argv[2])
 DEMO = SOURCE / "assets/demo/home.toml"
+POINTS = SOURCE / "assets/demo/measurements/b2.csv"
 
 
 def run(*arguments, stdin=None):
@@ -94,6 +96,73 @@ class Cures(unittest.TestCase):
             self.assertTrue(any(same_sense(sentence, q) for q in quoted), f"not in the page: {sentence}")
         for single in self.advice["long"]["cures"]["singles"]:
             self.assertIn(f"| {single['text']} |", page)
+
+
+class Measure(unittest.TestCase):
+    @classmethod
+    def setUpClass(cls):
+        answer = run("measure", DEMO, "--joint", "long/B2", "--csv", POINTS, "--json")
+        assert answer.returncode == 0, answer.stderr
+        cls.found = json.loads(answer.stdout)
+
+    def test_points_against_the_schema(self):
+        found = self.found
+        jsonschema.validate(found, schema("measure"))
+        self.assertEqual((found["joint"], found["measured"]["by"]), ("long/B2", "points"))
+        # the readings were made from a crown of 3.0 mm with 0.05 mm of noise (the file says so)
+        self.assertAlmostEqual(found["measured"]["points"]["noise_mm"], 0.05, delta=0.02)
+        self.assertAlmostEqual(found["measured"]["crown_mm"], 3.0, delta=3 * found["measured"]["crown_sd_mm"] + 0.02)
+        self.assertEqual(found["inspection"]["viewer"], "inspection")
+        self.assertNotEqual(found["living"]["viewer"], "inspection")
+        for column in ("inspection", "living"):
+            low, high = found[column]["visibility_of_measurement"]
+            self.assertLessEqual(low, high)
+        self.assertTrue(found["needed"])
+        self.assertTrue(found["cures"][0]["then"]["looked_at"])
+        self.assertLess(found["cures"][0]["then"]["chance_shows"], found["living"]["chance_shows"])
+
+    def test_the_lamp_rakes_as_the_worst_daylight_does(self):
+        lamp = self.found["lamp"]
+        self.assertEqual(lamp["moment"], "evening sun, midsummer")
+        self.assertAlmostEqual(lamp["across_ratio"] / lamp["across_ratio_then"], 1, delta=0.25)
+        # the long wall is the plane x = 0; the window is to its right
+        self.assertAlmostEqual(lamp["at_mm"][0], lamp["off_mm"], delta=0.1)
+        self.assertEqual(lamp["side"], "right")
+
+    def test_a_gap_under_a_rule(self):
+        answer = run("measure", DEMO, "--joint", "long/B2", "--gap", "1.1", "--base", "400")
+        self.assertEqual(answer.returncode, 0, answer.stderr)
+        self.assertIn("at the inspection position", answer.stdout)
+        self.assertIn("living in the room", answer.stdout)
+        self.assertIn("The rule is shorter than the joint", answer.stdout)
+        self.assertIn("after the sealer coat", answer.stdout)
+        self.assertNotIn("nothing shows", answer.stdout)
+
+    def test_what_cannot_be(self):
+        for arguments, code, words in (
+            (("--joint", "long/B2"), 2, "--csv F, or --gap MM with --base MM"),
+            (("--joint", "long/B2", "--gap", "1"), 2, "--base"),
+            (("--joint", "long/B9", "--gap", "1", "--base", "400"), 2, 'no joint has the id "long/B9"'),
+            (("--joint", "long/B2", "--gap", "15", "--base", "200"), 3, "measure again"),
+            (("--joint", "long/B2", "--csv", "nowhere.csv"), 5, "cannot read nowhere.csv"),
+        ):
+            answer = run("measure", DEMO, *arguments)
+            self.assertEqual(answer.returncode, code, answer.stderr)
+            self.assertIn(words, answer.stderr)
+        with tempfile.NamedTemporaryFile("w", suffix=".csv") as file:
+            file.write("offset_mm,height_mm\n-20,0\n-10,nought\n")
+            file.flush()
+            answer = run("measure", DEMO, "--joint", "long/B2", "--csv", file.name)
+        self.assertEqual(answer.returncode, 3)
+        self.assertIn(f"{file.name}:3:1: error: this line is not two numbers", answer.stderr)
+
+    def test_the_page_prints_what_the_demo_says(self):
+        page = (SOURCE / "docs/user/measure.md").read_text()
+        quoted = [line[2:].rstrip(".") for line in page.splitlines() if line.startswith("> ") and len(line) > 2]
+        if os.environ.get("RAKELIGHT_BLESS"):
+            print("\n" + "\n\n".join(f"> {s}." for s in self.found["reasons"]))
+        for sentence in self.found["reasons"]:
+            self.assertTrue(any(same_sense(sentence, q) for q in quoted), f"not in the page: {sentence}")
 
 
 if __name__ == "__main__":

@@ -6,6 +6,8 @@
 #include "joint/straightedge.h"
 #include "small_job.h"
 #include "window/keys.h"
+#include "advice/measure.h"
+#include "joint/measured.h"
 #include "window/measured.h"
 #include "window/model.h"
 
@@ -104,17 +106,17 @@ TEST_CASE("The crown found from a gap gives that gap again") {
   REQUIRE(butt);
   REQUIRE(recess);
   for (const double gap : {0.0006, 0.0010, 0.0015}) {
-    const auto crown = crown_from_gap(*butt, gap, 0.400, false);
+    const auto crown = crown_from_gap(*butt, {gap, 0.400, false});
     REQUIRE(crown);
     SectionFigures figures = butt->figures;
     figures.crown = *crown;
     const HeightCurve curve = face_of(make_section(butt->recipe, figures));
-    // bisection to 1e-14 m; the rule's own samples are 1 mm apart, where a curve of 1 m radius or more bends by under 1 micrometre
+    // bisection to a micrometre of crown; the rule's own samples are 1 mm apart, where a curve of 1 m radius or more bends by under 1 micrometre
     CHECK(read_rule(curve, Held::balanced, 0.400, 0).gap == Approx(gap).margin(2e-6));
     CHECK(*crown >= gap);  // a rule of 400 mm ends on the slopes of a joint that is wider
   }
   for (const double gap : {0.0003, 0.0006}) {
-    const auto hollow = crown_from_gap(*recess, gap, 0.400, true);
+    const auto hollow = crown_from_gap(*recess, {gap, 0.400, true});
     REQUIRE(hollow);
     CHECK(*hollow < 0);
     SectionFigures figures = recess->figures;
@@ -122,9 +124,9 @@ TEST_CASE("The crown found from a gap gives that gap again") {
     CHECK(read_rule(face_of(make_section(recess->recipe, figures)), Held::bridging, 0.400, 0).gap == Approx(gap).margin(2e-6));
   }
   // compound over board that is nowhere recessed cannot lie below it
-  CHECK_FALSE(crown_from_gap(*butt, 0.0006, 0.400, true));
-  CHECK_FALSE(crown_from_gap(*butt, 0.050, 0.400, false));
-  CHECK_FALSE(crown_from_gap(*butt, 0.050, 0.400, true));
+  CHECK_FALSE(crown_from_gap(*butt, {0.0006, 0.400, true}));
+  CHECK_FALSE(crown_from_gap(*butt, {0.050, 0.400, false}));
+  CHECK_FALSE(crown_from_gap(*butt, {0.050, 0.400, true}));
 }
 
 TEST_CASE("Another job at the right is one step; one that would be broken leaves what was undone to be done again") {
@@ -150,22 +152,22 @@ TEST_CASE("A measured section's crown is that of its points, and damage is told 
   // a parabola 1.2 mm high over 400 mm, every 10 mm, measured from a line that rises by 1 in 100
   std::string csv = "offset_mm,height_mm\n";
   for (int u = -200; u <= 200; u += 10) csv += fmt::format("{},{}\n", u, 1.2 * (1 - u * u / 40000.0) + 0.01 * u);
-  const auto butt = figures_from_csv(csv, JointKind::butt, why), recess = figures_from_csv(csv, JointKind::recessed, why);
-  REQUIRE(butt);
-  REQUIRE(recess);
-  REQUIRE(butt->butt_crown->size() == 1);
-  REQUIRE(recess->recessed_crown->size() == 1);
+  const auto section = section_from_csv(csv, why);
+  REQUIRE(section);
+  const MeasuredSpec butt = figures_of({{JointKind::butt, section->face}}), recess = figures_of({{JointKind::recessed, section->face}});
+  REQUIRE(butt.butt_crown->size() == 1);
+  REQUIRE(recess.recessed_crown->size() == 1);
   // no reading is taken to be finer than 2 micrometres; the spline itself, bent nowhere at its ends, is off there by
   // h² f''/8 = 0.75 micrometres at h = 10 mm, f'' = 2 · 1.2 mm / (200 mm)²
-  CHECK(butt->butt_crown->front() == Approx(0.0012).margin(2e-6));
-  CHECK(recess->recessed_crown->front() == Approx(0.0012).margin(2e-6));
-  CHECK_FALSE(figures_from_csv("offset_mm,height_mm\n-200,0\n-100,1\n-100,2\n100,0\n200,0\n", JointKind::butt, why));
+  CHECK(butt.butt_crown->front() == Approx(0.0012).margin(2e-6));
+  CHECK(recess.recessed_crown->front() == Approx(0.0012).margin(2e-6));
+  CHECK_FALSE(section_from_csv("offset_mm,height_mm\n-200,0\n-100,1\n-100,2\n100,0\n200,0\n", why));
   CHECK(why.find("line 4") == 0);
-  CHECK_FALSE(figures_from_csv("offset_mm,height_mm\n-200,one\n", JointKind::butt, why));
+  CHECK_FALSE(section_from_csv("offset_mm,height_mm\n-200,one\n", why));
   CHECK(why.find("line 2") == 0);
-  CHECK_FALSE(figures_from_csv("-200,0\n-100,1\n", JointKind::butt, why));
+  CHECK_FALSE(section_from_csv("-200,0\n-100,1\n", why));
   CHECK(why.find("heading") != std::string::npos);
-  CHECK_FALSE(figures_from_csv("", JointKind::butt, why));
+  CHECK_FALSE(section_from_csv("", why));
 }
 
 TEST_CASE("One more measured joint stands beside those measured before; a slider's figure in their place") {
