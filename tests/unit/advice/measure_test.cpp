@@ -46,7 +46,8 @@ name = "here"
 eye = [2500, 600, 1600]
 look = "A"
 [verdict]
-chance = 0.01
+gain = 3        # an eye that is keener by that, so that so grey a sky shows something
+chance = 0.05
 )";
 
 const Study& study() {
@@ -154,6 +155,7 @@ TEST_CASE("a measured joint is judged square on and living in the room, and cure
   CHECK(m.living.viewer == "here");
   CHECK(m.inspection.low.visibility <= m.inspection.high.visibility);
   CHECK_FALSE(m.straightedge.empty());
+  INFO(m.reasons[1] << "\n" << m.reasons[2]);
   REQUIRE(m.needed);
   REQUIRE(m.cures.size() >= 4);
   CHECK(m.cures.front().outcome.looked);
@@ -191,6 +193,7 @@ TEST_CASE("a hollow is filled") {
   for (double& s : hollow.slope) s *= -3;
   const Measured m = measure_joint(study(), 0, butt(), fit_section(readings(hollow, 0, 1)));
   CHECK(m.fit->crown < 0);
+  INFO(m.reasons[1] << "\n" << m.reasons[2]);
   REQUIRE(m.needed);
   bool filled = false;
   for (const Cure& c : m.cures)
