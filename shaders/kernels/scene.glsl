@@ -8,9 +8,10 @@
 //     0  surfaces, first surface row, corners, first corner row
 //     1  windows, first window row, lamps, first lamp row
 //     2  doors, first door row, room height (m), 1 when the plan is convex
-//     3  direction to the sun (plan axes), direct normal illuminance (lx; 0 = no sun)
+//     3  direction to the sun (plan axes), direct normal illuminance (lx; 0 = no sun; what the skyline hides of it taken off)
 //     4  Outside: sun, scale          5  a, b, c, d          6  e, skyline altitude, skyline and ground luminance
 //     7  1 when something comes from outside, index of the ceiling, index of the floor, mean room radiance (cd/m2)
+//     8  first skyline row, skyline points (0: the same all round), depth of the ground outside under the floor (m), 0
 //   surface (surface_stride rows)
 //     0  origin, kind (0 wall, 1 ceiling, 2 floor)   1  x axis, 0   2  y axis, 0   3  n, total reflectance
 //     4  box lo, hi
@@ -22,9 +23,13 @@
 //     11 first joint row, joints, steepest slope, range of heights (m)
 //     12-17 coat albedo: coefficients of three polynomials, two rows each (kernels/sheen.glsl)
 //   corner: x, y, 0, 0 (wall i runs from corner i to i + 1)
+//   skyline point: azimuth from plan x towards y (rad, ascending over a whole turn; the last is the first again), altitude, 0, 0
 //   window (window_stride rows)
-//     0  surface, reveal (m), frame (m), reveal reflectance   1  opening lo, hi   2  panes, extinction, scale, 0
-//     3  exitance of the jambs left and right, sill, head (lm/m2)              4  of frame and pane, 0, 0
+//     0  surface, reveal (m), frame (m), reveal reflectance   1  opening lo, hi
+//     2  panes, extinction, scale (a cover's straight share in it), 0
+//     3  exitance of the jambs left and right, sill, head (lm/m2)              4  of frame, pane, a covered pane (else 0), 0
+//     5  eaves: how far out, underside, ends          6  fins: left how far out, x; right how far out, x (kernels/window.glsl)
+//     7  luminance of eaves and of fins, of ground in the house's shadow (cd/m2), how far from the house that reaches (m)
 //   door: 0  surface, reflectance, 0, 0   1  opening lo, hi
 //   lamp (lamp_stride rows; kernels/lamp.glsl says what they mean)
 //     0  at, size (m)   1  aim, exponent   2  peak (cd), first row of its distribution (kernels/distribution.glsl; -1: cos^n), 0, 0
@@ -41,7 +46,7 @@
 //   cell: indices of up to four joints (-1 = none), then four more in the next row
 
 KERNEL int surface_stride() { return 18; }
-KERNEL int window_stride() { return 5; }
+KERNEL int window_stride() { return 8; }
 KERNEL int door_stride() { return 2; }
 KERNEL int lamp_stride() { return 5; }
 KERNEL int joint_stride() { return 4; }
@@ -88,6 +93,30 @@ KERNEL Outside scene_outside() {
   o.skyline_luminance = r6.z;
   o.ground_luminance = r6.w;
   return o;
+}
+
+// Altitude of the skyline towards a direction, rad; straight between its points.
+KERNEL float scene_skyline(vec3 w) {
+  vec4 about = scene_header(8);
+  int points = whole(about.y);
+  if (points < 2) return scene_header(6).y;
+  int first = whole(about.x);
+  float turn = 6.283185307179586;
+  float start = scene_row(first).x;
+  float azimuth = atan(w.y, w.x);
+  azimuth -= turn * floor((azimuth - start) / turn);
+  // the last point at or before it
+  int lo = 0;
+  int hi = points - 1;
+  for (int k = 0; k < 8; k++) {
+    if (hi - lo <= 1) break;
+    int middle = (lo + hi) / 2;
+    if (scene_row(first + middle).x <= azimuth) lo = middle;
+    else hi = middle;
+  }
+  vec4 a = scene_row(first + lo);
+  vec4 b = scene_row(first + hi);
+  return mix(a.y, b.y, clamp((azimuth - a.x) / max(b.x - a.x, 1.0e-9), 0.0, 1.0));
 }
 
 // A face's frame: plan axes from the face's own.

@@ -171,9 +171,9 @@ KERNEL float sun_through_windows(Place a, vec3 sun, float direct_normal, float h
     if (d.z < 0.0) {
       // the lift is moved along with the frame, not added to the coordinate
       vec3 p = face_from_world(wall, a.world) + h * face_direction(wall, a.frame.n);
-      float share = window_sun_share(p, d, vec2(box.x, box.y), vec2(box.z, box.w),
+      float share = shaded_sun_share(p, d, vec2(box.x, box.y), vec2(box.z, box.w),
                                      vec2(box.x + about.z, box.y + about.z), vec2(box.z - about.z, box.w - about.z),
-                                     about.y, sun_radius());
+                                     about.y, sun_radius(), window_shades(i));
       if (share > 0.0) {
         float run = max(p.z, 0.0) / -d.z;
         if (clear_between(a.world, a.world + run * sun)) {
@@ -182,10 +182,7 @@ KERNEL float sun_through_windows(Place a, vec3 sun, float direct_normal, float h
       }
     }
   }
-  if (sum <= 0.0) return 0.0;
-  vec4 outside = scene_header(6);
-  float altitude = atan(sun.z, sqrt(sun.x * sun.x + sun.y * sun.y));
-  return direct_normal * sum * disc_share((altitude - outside.y) / sun_radius());
+  return direct_normal * sum;
 }
 
 KERNEL Direct sun_direct(Place a, FacetAxes f, float h) {
@@ -291,6 +288,9 @@ KERNEL vec3 direct_light(Place a) {
 // Visible part of a window's glass from a point: opening and glass cut, in the glass plane.
 struct GlassView {
   bool visible;
+  int window;
+  bool level;        // in the ceiling
+
   FaceFrame wall;
   vec3 p;            // the point in the wall's frame
   float reveal;
@@ -301,7 +301,9 @@ KERNEL GlassView glass_view(int window, vec3 world) {
   GlassView v;
   vec4 about = window_at(window, 0);
   vec4 box = window_at(window, 1);
+  v.window = window;
   v.wall = surface_frame(whole(about.x));
+  v.level = abs(v.wall.n.z) > 0.5;
   v.p = face_from_world(v.wall, world);
   v.reveal = about.y;
   v.lo = vec2(box.x + about.z, box.y + about.z);
@@ -323,6 +325,7 @@ struct GlassPart {
   vec3 d;
   vec3 middle;       // unit
   float spread;      // solid angle, sr
+  Beyond beyond;     // what is seen through its middle
   float excess;      // radiance over the room's face that would stand there, cd/m2
   float luminance;
 };
@@ -340,7 +343,9 @@ KERNEL GlassPart glass_part(GlassView v, Outside outside, vec4 glass, float fill
   g.middle = m / l;
   float away = v.p.z + v.reveal;
   g.spread = (x1 - x0) * (y1 - y0) * away / (l * l * l);
-  g.luminance = outside_luminance(outside, g.middle) * glass_transmittance(away / l, glass.x, glass.y, glass.z);
+  g.beyond = beyond_glass(v.window, vec2(0.5 * (x0 + x1), 0.5 * (y0 + y1)), face_direction(v.wall, g.middle), g.middle);
+  g.luminance = beyond_luminance(outside, v.window, g.beyond, g.middle) * glass_transmittance(away / l, glass.x, glass.y, glass.z) +
+                window_at(v.window, 4).z / 3.141592653589793;
   g.excess = g.luminance - fill;
   return g;
 }
@@ -408,24 +413,65 @@ KERNEL float lowest_window(Place a) {
   return least;
 }
 
-// One of the twelve parts that the visible glass is cut into: three columns, each of ground, skyline and sky in two halves
-// (bands 0 to 3); x from x to y, y from z to w.
-KERNEL vec4 glass_strip(GlassView v, float tan_skyline, int column, int band) {
-  float x0 = v.lo.x + (v.hi.x - v.lo.x) * float(column) / 3.0;
-  float x1 = v.lo.x + (v.hi.x - v.lo.x) * float(column + 1) / 3.0;
-  float level = sqrt(square(0.5 * (x0 + x1) - v.p.x) + square(v.p.z + v.reveal));
-  float ground_top = clamp(v.p.y, v.lo.y, v.hi.y);
-  float skyline_top = clamp(v.p.y + level * tan_skyline, ground_top, v.hi.y);
-  float middle = 0.5 * (skyline_top + v.hi.y);
+// Parts that the visible glass is cut into: five columns (one before each fin, three between), each of ground near and far,
+// skyline, sky in two halves, and eaves (bands 0 to 5); most are empty. x from x to y, y from z to w.
+KERNEL int glass_columns() { return 5; }
+KERNEL int glass_bands() { return 6; }
+KERNEL vec4 glass_strip(GlassView v, int column, int band) {
+  float depth = v.p.z + v.reveal;
+  Shades s = window_shades(v.window);
+  float x_lo = v.lo.x;
+  float x_hi = v.hi.x;
+  if (s.left > 0.0) x_lo = clamp(v.p.x + (s.left_x - v.p.x) * depth / (depth + s.left), v.lo.x, v.hi.x);
+  if (s.right > 0.0) x_hi = clamp(v.p.x + (s.right_x - v.p.x) * depth / (depth + s.right), x_lo, v.hi.x);
+  float x0 = x_lo + (x_hi - x_lo) * float(column - 1) / 3.0;
+  float x1 = x_lo + (x_hi - x_lo) * float(column) / 3.0;
+  if (column == 0) {
+    x0 = v.lo.x;
+    x1 = x_lo;
+  }
+  if (column == 4) {
+    x0 = x_hi;
+    x1 = v.hi.x;
+  }
+  // through a roof window there is sky alone, or what its own direction says
+  if (v.level) {
+    float top = band < 4 ? v.lo.y + (v.hi.y - v.lo.y) * float(band + 1) / 4.0 : v.lo.y;
+    float foot = band < 4 ? v.lo.y + (v.hi.y - v.lo.y) * float(band) / 4.0 : v.lo.y;
+    return vec4(x0, x1, foot, top);
+  }
+  float aside = 0.5 * (x0 + x1) - v.p.x;
+  float level = sqrt(square(aside) + square(depth));
+  float eaves_foot = v.hi.y;
+  if (s.eaves > 0.0) eaves_foot = clamp(v.p.y + (s.eaves_y - v.p.y) * depth / (depth + s.eaves), v.lo.y, v.hi.y);
+  float ground_top = clamp(v.p.y, v.lo.y, eaves_foot);
+  vec4 near = window_at(v.window, 7);
+  float near_top = v.lo.y;
+  if (near.w > 0.0) near_top = clamp(v.p.y - (v.p.y + scene_header(8).z) * depth / (depth + near.w), v.lo.y, ground_top);
+  vec3 away = world_direction(v.wall, vec3(aside, 0.0, -depth));
+  float skyline_top = clamp(v.p.y + level * tan(scene_skyline(away)), ground_top, eaves_foot);
+  float middle = 0.5 * (skyline_top + eaves_foot);
   float y0 = v.lo.y;
-  float y1 = ground_top;
+  float y1 = near_top;
   if (band == 1) {
+    y0 = near_top;
+    y1 = ground_top;
+  }
+  if (band == 2) {
     y0 = ground_top;
     y1 = skyline_top;
   }
-  if (band >= 2) {
-    y0 = band == 2 ? skyline_top : middle;
-    y1 = band == 2 ? middle : v.hi.y;
+  if (band == 3) {
+    y0 = skyline_top;
+    y1 = middle;
+  }
+  if (band == 4) {
+    y0 = middle;
+    y1 = eaves_foot;
+  }
+  if (band == 5) {
+    y0 = eaves_foot;
+    y1 = v.hi.y;
   }
   return vec4(x0, x1, y0, y1);
 }
@@ -444,12 +490,11 @@ KERNEL float window_luminance(Place a, FacetAxes f, float h, bool lifted, int wi
   vec4 glass = window_at(window, 2);
   int wall = whole(window_at(window, 0).x);
   float back = v.p.z / (v.p.z + v.reveal);
-  float tan_skyline = tan(outside.skyline_altitude);
   bool reaching = lifted && a.rise > 0.0 && lowest_slope(a, v) < a.steepest;
-  for (int i = 0; i < 3; i++) {
-    for (int j = 0; j < 4; j++) {
-      vec4 s = glass_strip(v, tan_skyline, i, j);
-      if (s.w - s.z > 1.0e-6) {
+  for (int i = 0; i < glass_columns(); i++) {
+    for (int j = 0; j < glass_bands(); j++) {
+      vec4 s = glass_strip(v, i, j);
+      if (s.w - s.z > 1.0e-6 && s.y - s.x > 1.0e-6) {
         vec2 on_face = vec2(v.p.x + (0.5 * (s.x + s.y) - v.p.x) * back, v.p.y + (0.5 * (s.z + s.w) - v.p.y) * back);
         float fill = patch_light(wall, on_face).x / 3.141592653589793;
         GlassPart g = glass_part(v, outside, glass, fill, s.x, s.y, s.z, s.w);
@@ -577,8 +622,9 @@ KERNEL Shaded plain_shade(SceneHit hit, vec3 w) {
     vec4 glass = window_at(hit.window, 2);
     float beyond = window_at(hit.window, 4).y / 3.141592653589793;
     if (outside_lit()) {
-      float facing = -dot(w, first_three(surface_at(hit.surface, 3)));
-      beyond += outside_luminance(scene_outside(), w) * glass_transmittance(facing, glass.x, glass.y, glass.z);
+      vec3 d = face_direction(surface_frame(hit.surface), w);
+      float outside = beyond_luminance(scene_outside(), hit.window, beyond_glass(hit.window, hit.p, d, w), w);
+      beyond += outside * glass_transmittance(-d.z, glass.x, glass.y, glass.z);
     }
     return even_shade(beyond);
   }

@@ -1,5 +1,5 @@
 // Rays in the room: a prism over a plan polygon, with doors flush in its walls and windows behind reveals.
-// Needs scene.glsl before it. Ways in which floats could leave the room through a crack are closed: a ray that
+// Needs scene.glsl and window.glsl before it. Ways in which floats could leave the room through a crack are closed: a ray that
 // meets no wall within tolerance takes the wall whose segment it passes closest to.
 
 // What a ray meets first. kind: 0 nothing, 1 face, 2 reveal, 3 window frame, 4 glass, 5 door.
@@ -144,6 +144,72 @@ KERNEL SceneHit opening_hit(SceneHit on_face, int window, vec2 q, vec3 d) {
   vec4 glass = vec4(box.x + about.z, box.y + about.z, box.z - about.z, box.w - about.z);
   if (inside_box(h.p, glass)) h.kind = 4;
   return h;
+}
+
+// What a ray meets behind the glass. kind: 0 ground, 1 skyline, 2 sky, 3 eaves, 4 a fin; away: of ground, how far from the
+// house, m.
+struct Beyond {
+  int kind;
+  float away;
+};
+
+KERNEL Shades window_shades(int window) {
+  vec4 eaves = window_at(window, 5);
+  vec4 fins = window_at(window, 6);
+  Shades s;
+  s.eaves = eaves.x;
+  s.eaves_y = eaves.y;
+  s.eaves_lo = eaves.z;
+  s.eaves_hi = eaves.w;
+  s.left = fins.x;
+  s.left_x = fins.y;
+  s.right = fins.z;
+  s.right_x = fins.w;
+  return s;
+}
+
+// q: a point of the glass in the wall's frame; d: a direction out there, the same as w in plan axes.
+KERNEL Beyond beyond_glass(int window, vec2 q, vec3 d, vec3 w) {
+  Shades s = window_shades(window);
+  Beyond b;
+  b.kind = 2;
+  b.away = 0.0;
+  float nearest = 1.0e30;
+  if (s.eaves > 0.0 && d.y > 1.0e-9) {
+    float t = (s.eaves_y - q.y) / d.y;
+    float x = q.x + t * d.x;
+    if (-d.z * t < s.eaves && x > s.eaves_lo && x < s.eaves_hi) {
+      nearest = t;
+      b.kind = 3;
+    }
+  }
+  if (s.left > 0.0 && d.x < -1.0e-9) {
+    float t = (s.left_x - q.x) / d.x;
+    if (t < nearest && -d.z * t < s.left) b.kind = 4;
+  }
+  if (s.right > 0.0 && d.x > 1.0e-9) {
+    float t = (s.right_x - q.x) / d.x;
+    if (t < nearest && -d.z * t < s.right) b.kind = 4;
+  }
+  if (b.kind > 2) return b;
+  if (w.z <= 0.0) {
+    b.kind = 0;
+    // ground is seen through windows in walls only, whose y is the height over the floor
+    b.away = -d.z * (q.y + scene_header(8).z) / max(-w.z, 1.0e-9);
+    return b;
+  }
+  if (w.z < sin(scene_skyline(w))) b.kind = 1;
+  return b;
+}
+
+// Its luminance, cd/m2.
+KERNEL float beyond_luminance(Outside o, int window, Beyond b, vec3 w) {
+  if (b.kind == 1) return o.skyline_luminance;
+  if (b.kind == 2) return o.scale * sky_relative(o, w);
+  vec4 near = window_at(window, 7);
+  if (b.kind == 3) return near.x;
+  if (b.kind == 4) return near.y;
+  return b.away < near.w ? near.z : o.ground_luminance;
 }
 
 // What a ray meets first, openings and doors included. `w` is a unit vector in plan axes.

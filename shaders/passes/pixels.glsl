@@ -21,7 +21,7 @@ PixelIds pixel_ids(ivec2 pixel) {
 int plain_face(PixelIds ids) {
   int whole_id = int(ids.id);
   if (ids.edge || whole_id % 8 != 1) return -1;
-  int surface = whole_id / 32 % 256 - 1;
+  int surface = whole_id / 64 % 256 - 1;
   return has_field(surface) ? surface : -1;
 }
 

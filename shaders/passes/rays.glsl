@@ -7,6 +7,8 @@
 #include "kernels/relief.glsl"
 #include "kernels/substrate.glsl"
 #include "kernels/scene.glsl"
+#include "kernels/sun.glsl"
+#include "kernels/window.glsl"
 #include "kernels/trace.glsl"
 
 uniform vec3 eye;
@@ -75,8 +77,11 @@ Seen look_along(Ray ray) {
   Seen seen;
   seen.hit = scene_trace(ray.origin, ray.w);
   seen.lamp = -1;
-  // ground, skyline and sky seen through glass part at edges as sharp as a frame's
-  if (seen.hit.kind == 4) seen.hit.part = ray.w.z < 0.0 ? 0 : (asin(ray.w.z) < scene_outside().skyline_altitude ? 1 : 2);
+  // ground, skyline, sky, eaves and fins seen through glass part at edges as sharp as a frame's; ground in the shade is 5
+  if (seen.hit.kind == 4) {
+    Beyond b = beyond_glass(seen.hit.window, seen.hit.p, face_direction(surface_frame(seen.hit.surface), ray.w), ray.w);
+    seen.hit.part = b.kind == 0 && b.away < window_at(seen.hit.window, 7).w ? 5 : b.kind;
+  }
   float nearest = seen.hit.range + 0.002;   // lamps let into the ceiling lie in its plane
   int lamps = lamp_count();
   for (int i = 0; i < lamps; i++) {
@@ -98,5 +103,5 @@ Seen look_along(Ray ray) {
 float id_of(Seen seen) {
   if (seen.lamp >= 0) return float(seen_lamp + 8 * seen.lamp);
   SceneHit hit = seen.hit;
-  return float(hit.kind + 8 * (hit.part + 4 * ((hit.surface + 1) + 256 * (hit.window + 1))));
+  return float(hit.kind + 8 * (hit.part + 8 * ((hit.surface + 1) + 256 * (hit.window + 1))));
 }

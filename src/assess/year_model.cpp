@@ -50,7 +50,7 @@ SunNow YearModel::Parts::now(DaySun::Place place) const {
     sum += n.held[i] = 1 / std::pow(glm::dot(off, off) + 1e-4, 2);  // after Shepard 1968
   }
   for (double& w : n.held) w /= sum > 0 ? sum : 1;
-  n.over_skyline = n.level.direct_normal > 0 ? kernel::disc_share((n.sun.apparent_altitude - site_skyline) / kernel::sun_radius()) : 0;
+  n.over_skyline = n.level.direct_normal > 0 ? sun_over_skyline(around, n.towards) : 0;
   return n;
 }
 
@@ -61,7 +61,7 @@ SkyState YearModel::Parts::sky_of(const SunNow& now) const {
   sky.sun = now.sun;
   sky.sun_direction = now.towards;
   sky.direct_normal = now.level.direct_normal;
-  sky.skyline = site_skyline;
+  static_cast<Outskirts&>(sky) = around;
   return sky;
 }
 
@@ -132,7 +132,7 @@ YearModel::YearModel(const Study& study, int sky_type) : parts_(std::make_unique
   Parts& p = *parts_;
   p.study = &study;
   p.site = study.job.site;
-  p.site_skyline = std::max(0.0, *p.site.skyline);
+  p.around = outskirts(p.site);
   p.latitude = *p.site.latitude_deg * rad_per_deg;
   p.sky_type = sky_type;
   for (int s = 0; s < static_cast<int>(study.room.surfaces.size()); ++s)
@@ -140,7 +140,7 @@ YearModel::YearModel(const Study& study, int sky_type) : parts_(std::make_unique
   LightDetail detail;
   detail.patch = 0.5;
   p.basis = make_basis(study.job, study.room, detail);
-  for (const Window& w : study.room.windows) p.glazing.push_back(make_glazing(w.glazing, w.transmittance));
+  for (const Window& w : study.room.windows) p.glazing.push_back(make_glazing(w));
   make_year_tables(p);
 }
 YearModel::~YearModel() = default;

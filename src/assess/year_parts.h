@@ -84,7 +84,8 @@ struct Sunlit {
 struct YearModel::Parts {
   const Study* study = nullptr;
   SiteSpec site;
-  double site_skyline = 0, latitude = 0;
+  Outskirts around;                           ///< of the site
+  double latitude = 0;
   int sky_type = clear_type;
   std::vector<int> surfaces;
   std::vector<std::vector<PlacedJoint>> joints;

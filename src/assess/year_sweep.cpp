@@ -60,7 +60,7 @@ class Targets {
     sky.direct_normal = 1;
     sky.sun = sun;
     sky.sun_direction = sun_direction(parts_.site, sun);
-    sky.skyline = parts_.site_skyline;
+    static_cast<Outskirts&>(sky) = parts_.around;
     return {parts_.study->room, sky, parts_.glazing};
   }
   /// Whether any of the disc reaches target i.

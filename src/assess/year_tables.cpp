@@ -73,7 +73,7 @@ Lighting unlit_room(const YearModel::Parts& parts) {
   dark.fields.resize(parts.study->room.surfaces.size());
   // black outside, but lit: windows then stand before the room's light
   dark.sky.dark = false;
-  dark.sky.skyline = parts.site_skyline;
+  static_cast<Outskirts&>(dark.sky) = parts.around;
   return dark;
 }
 
@@ -120,7 +120,7 @@ std::vector<std::vector<SpotView>> all_views(YearModel::Parts& parts) {
     const int surface = parts.surfaces[s.face];
     const PlacedJoint& joint = parts.joints[s.face][s.joint];
     const Frame& frame = study.room.surfaces[surface].frame;
-    s.light = make_station_light(study.room, *parts.basis, parts.glazing, parts.site_skyline, surface, s.p);
+    s.light = make_station_light(study.room, *parts.basis, parts.glazing, parts.around, surface, s.p);
     s.glass = glass_shares(scene, surface, s.p);
     const ContrastProfile slopes = slope_profile(scene, surface, joint, s.station);
     for (const int v : viewers_of(study, surface)) {
@@ -168,6 +168,12 @@ void store(float* row, const SlopeLight& l) {
   row[1] = static_cast<float>(l.change);
 }
 
+std::vector<NearOutside> near_windows(const YearModel::Parts& parts, const SkyState& sky) {
+  std::vector<NearOutside> all;
+  for (std::size_t w = 0; w < parts.study->room.windows.size(); ++w) all.push_back(near_outside(parts.study->room, static_cast<int>(w), sky));
+  return all;
+}
+
 /// What the room looks like under each node of a grid: the patches' exitances, per lux.
 struct Rooms { std::vector<int> nodes; std::vector<std::vector<double>> exitance; };
 
@@ -199,6 +205,7 @@ Rooms tabulate_beam(YearModel::Parts& parts) {
     SkyState sky = sky_with_sun(parts.site, DaySun::position(parts.latitude, parts.beams.place(node)));
     // the skyline cuts the beam at the step; nodes under it, and under the horizon, still bound what lies above
     sky.skyline = -0.5 * pi;
+    sky.skyline_points.clear();
     sky.dark = false;
     sky.sun_up = true;
     sky.direct_normal = unit_beam;
@@ -224,8 +231,9 @@ void tabulate_sky(YearModel::Parts& parts) {
   for_each_index(static_cast<int>(nodes.size()), [&](int i) {
     const SkyState sky = sky_alone(parts, parts.fast.place(nodes[i]));
     const kernel::Outside outside = outside_of(sky);
+    const std::vector<double> even = even_luminance(*parts.basis, parts.study->room, sky);
     for (int s = 0; s < spots; ++s)
-      store(parts.fast_sky.at(nodes[i]) + 3 * s, (1 / sky.diffuse_horizontal) * light_from_outside(parts.spots[s].light, outside));
+      store(parts.fast_sky.at(nodes[i]) + 3 * s, (1 / sky.diffuse_horizontal) * light_from_outside(parts.spots[s].light, outside, even));
   });
 }
 
@@ -244,13 +252,14 @@ void prune(YearModel::Parts& parts, std::vector<std::vector<SpotView>>& all, con
     if (now.sun.altitude < lowest_sun) return;
     const SkyState sky = sky_alone(parts, places[i]);
     const kernel::Outside outside = outside_of(sky);
+    const std::vector<NearOutside> outdoors = near_windows(parts, sky);
     const SunBeams beams(parts.study->room, parts.sky_of(now), parts.glazing);
     std::vector<std::vector<double>> v(all.size());
     std::vector<double> luminance;
     for (std::size_t s = 0; s < all.size(); ++s) {
       const Spot& spot = parts.spots[s];
       luminance.clear();
-      for (const GlassShare& share : spot.glass) luminance.push_back(kernel::outside_luminance(outside, share.towards));
+      for (const GlassShare& share : spot.glass) luminance.push_back(luminance_beyond(share, outdoors[share.window], outside));
       const LightVector e = parts.smooth(now, static_cast<int>(s));
       std::array<double, 3> bounced{};
       parts.bounce.mix(now.middling, 3 * static_cast<int>(s), 3, bounced.data());
@@ -327,6 +336,7 @@ void tabulate_views_under_sky(YearModel::Parts& parts, const Rooms& rooms) {
     const DaySun::Place place = parts.fast.place(nodes[i]);
     const SkyState sky = sky_alone(parts, place);
     const kernel::Outside outside = outside_of(sky);
+    const std::vector<NearOutside> outdoors = near_windows(parts, sky);
     const double level = 1 / sky.diffuse_horizontal;
     const SunGrid::Stencil middling = parts.middling.stencil(place);
     std::vector<double> mix(static_cast<std::size_t>(width));
@@ -341,7 +351,7 @@ void tabulate_views_under_sky(YearModel::Parts& parts, const Rooms& rooms) {
         SlopeLight l = parts.views[v].base_of(e);
         l += mixed(sheen, mix.data(), static_cast<std::size_t>(v));
         for (std::size_t k = 0; k < spot.glass.size(); ++k)
-          l += (level * kernel::outside_luminance(outside, spot.glass[k].towards)) * parts.views[v].glass[k];
+          l += (level * luminance_beyond(spot.glass[k], outdoors[spot.glass[k].window], outside)) * parts.views[v].glass[k];
         store(parts.view_sky.at(nodes[i]) + 2 * v, l);
       }
     }

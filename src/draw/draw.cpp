@@ -16,7 +16,7 @@ Image render_both(Headless& context, const Scene& scene, const View& view) {
 PixelKind pixel_kind(float id) { return static_cast<PixelKind>(static_cast<int>(id) % 8); }
 int pixel_surface(float id) {
   const PixelKind kind = pixel_kind(id);
-  return kind == PixelKind::lamp || kind == PixelKind::nothing ? -1 : static_cast<int>(id) / 32 % 256 - 1;
+  return kind == PixelKind::lamp || kind == PixelKind::nothing ? -1 : static_cast<int>(id) / 64 % 256 - 1;
 }
 
 Image render(Headless& context, const Scene& scene, const View& view) {

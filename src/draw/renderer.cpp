@@ -10,7 +10,7 @@ namespace rakelight {
 namespace {
 
 constexpr int scene_unit = 0, corners_unit = 1, grids_unit = 2, sheen_unit = 3;
-constexpr std::size_t header_rows = 8;   // of the scene table, also in shaders/passes/scene_table.glsl
+constexpr std::size_t header_rows = 9;   // of the scene table, also in shaders/passes/scene_table.glsl
 constexpr float mixed_mark = 0.5f, exact_mark = 0.75f;  // depths, also in shaders/passes/pixels.glsl
 constexpr int scene_width = 4096;      // texels in a row of the scene table, also in shaders/passes/scene_table.glsl
 // pixels in one draw: a laptop's driver resets a card whose single draw takes seconds

@@ -5,6 +5,7 @@
 #include "base/units.h"
 #include "job/fields.h"
 #include "job/lamps.h"
+#include "job/windows.h"
 #include "job/keys.h"
 
 namespace rakelight {
@@ -56,7 +57,13 @@ std::vector<Assumed> assumed(const Job& job) {
     out.push_back({"site.north", fixed_text(degrees < 0 ? degrees + 360 : degrees, 1) + " degrees", site.north_from});
   }
   collect.table("room", "room", [&](auto f) { room_fields(job.room, f); });
-  for (const auto& w : job.windows) collect.table("window", "window." + *w.name, [&](auto f) { window_fields(w, f); });
+  for (const auto& w : job.windows) {
+    collect.table("window", "window." + *w.name, [&](auto f) { window_fields(w, f); });
+    const bool roof = *w.wall == "ceiling";
+    if (roof) std::erase_if(out, [&](const Assumed& a) { return a.key == "window." + *w.name + ".sill"; });
+    const std::vector<Assumed> more = assumed_window(w);
+    out.insert(out.end(), more.begin(), more.end());
+  }
   for (std::size_t i = 0; i < job.doors.size(); ++i)
     collect.table("door", fmt::format("door[{}]", i), [&](auto f) { door_fields(job.doors[i], f); });
   for (const auto& l : job.lamps) {

@@ -10,6 +10,7 @@ template <class F> void site_fields(auto& s, F&& f) {
   f("magnetic", s.magnetic); f("declination", s.declination); f("seen", s.seen); f("climate", s.climate);
   f("skyline", s.skyline); f("ground_reflectance", s.ground_reflectance);
   f("skyline_reflectance", s.skyline_reflectance); f("haze", s.turbidity);
+  f("ground_below", s.ground_below); f("house_height", s.house_height);
 }
 
 template <class F> void room_fields(auto& r, F&& f) {
@@ -20,7 +21,10 @@ template <class F> void room_fields(auto& r, F&& f) {
 template <class F> void window_fields(auto& w, F&& f) {
   f("name", w.name); f("wall", w.wall); f("from_left", w.from_left); f("sill", w.sill); f("width", w.width);
   f("height", w.height); f("reveal", w.reveal); f("reveal_reflectance", w.reveal_reflectance);
-  f("frame", w.frame); f("glazing", w.glazing); f("edge", w.edge);
+  f("frame", w.frame); f("glazing", w.glazing); f("edge", w.edge); f("place", w.place);
+  f("eaves", w.eaves); f("eaves_above", w.eaves_above); f("eaves_past", w.eaves_past);
+  f("fin_left", w.fin_left); f("fin_right", w.fin_right); f("fin_off", w.fin_off); f("outer_reflectance", w.outer_reflectance);
+  f("cover", w.cover); f("cover_direct", w.cover_direct); f("cover_scatter", w.cover_scatter); f("cover_reflectance", w.cover_reflectance);
 }
 
 template <class F> void door_fields(auto& d, F&& f) {

@@ -50,7 +50,10 @@ struct SiteSpec {
   Key<SeenSun> seen;                         ///< instead of north
   std::string north_from;                    ///< how the bearing was come by when not written as it is (sky/bearing.h); "" else
   Key<std::string> climate;                  ///< an EPW file, relative to the job; "" = none
-  Key<double> skyline;                       ///< altitude of the skyline all round, rad
+  Key<double> skyline;                       ///< altitude of the skyline all round, rad; of its highest point where it has points
+  std::vector<dvec2> skyline_points;         ///< bearing clockwise from true north, altitude, rad, ascending; empty: even
+  Key<double> ground_below;                  ///< how far the ground outside lies under the room's floor, m
+  Key<double> house_height;                  ///< of what throws the house's shadow, over the ground, m; 0: its shadow is left out
   Key<double> ground_reflectance, skyline_reflectance;
   Key<double> turbidity;                     ///< Linke-type; clear 2.5, average 3.5, hazy 5
 };
@@ -64,14 +67,21 @@ struct RoomSpec {
 };
 
 enum class WindowEdgeSpec { plain, bead };
+enum class CoverSpec { none, sheer, blind };
 
 struct WindowSpec {
   Span at;
-  Key<std::string> name, wall;
-  Key<double> from_left, sill, width, height, reveal, reveal_reflectance, frame;
+  Key<std::string> name, wall;               ///< wall: a wall, or "ceiling" for a roof window
+  Key<double> from_left, sill, width, height, reveal, reveal_reflectance, frame;  ///< of a roof window, width along plan x, height along y
+  Key<dvec2> place;                          ///< of a roof window: the corner of its opening nearest to plan [0, 0], m
+  Key<double> eaves, eaves_above, eaves_past;  ///< m: out from the glass, over the opening's head, past its sides (not given: endless)
+  Key<double> fin_left, fin_right, fin_off;  ///< m: out from the glass, and from the opening's side to the fin
+  Key<double> outer_reflectance;             ///< of eaves and fins
   Key<WindowEdgeSpec> edge;                  ///< how the board ends at the opening
   Key<Glass> glazing;
   double transmittance = 0;                  ///< visible, at normal incidence; only for Glass::transmittance
+  Key<CoverSpec> cover;                      ///< hung at the glass
+  Key<double> cover_direct, cover_scatter, cover_reflectance;  ///< shares that pass straight, that pass scattered, that are thrown back
 };
 
 struct DoorSpec {
@@ -108,6 +118,10 @@ struct UsualLamp {
 };
 /// Null for kinds that take the defaults of the key table.
 const UsualLamp* usual_lamp(LampKind kind);
+
+/// What stands in for the shares of a cover that the file leaves out.
+struct UsualCover { double direct, scatter, reflectance; std::string_view why; };
+UsualCover usual_cover(CoverSpec cover);
 
 enum class SealerSpec { even, none, one_coat, two_coats };
 enum class AppliedSpec { rolled, sprayed, brushed };

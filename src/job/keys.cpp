@@ -44,9 +44,11 @@ constexpr std::array rows{
     KeyRow{"site", "longitude", KeyKind::degrees, optional, "", -180, 180, "", "", "Degrees east; west is negative.", ""},
     KeyRow{"site", "time_zone", KeyKind::text, optional, "", 0, 0, "", "", "IANA name, such as \"Europe/London\". Needed as soon as a moment has a sky.", ""},
     KeyRow{"site", "north", KeyKind::angle, optional, "0", -360, 360, "", "", "Bearing of the plan's +y, degrees clockwise from true north.", "the plan is taken as drawn with north up: check it on site"},
-    KeyRow{"site", "skyline", KeyKind::angle, optional, "3", 0, 89, "", "[]", "How high roofs and trees stand all round, seen from the room.", "low houses and trees some way off (estimate)"},
+    KeyRow{"site", "skyline", KeyKind::skyline, optional, "3", 0, 89, "", "", "How high roofs and trees stand, seen from the room: degrees all round, or a list of bearings (clockwise from true north) with degrees, straight between; two with one bearing make an upright edge.", "low houses and trees some way off (estimate)"},
     KeyRow{"site", "ground_reflectance", KeyKind::number, optional, "0.2", 0, 0.95, "", "", "How much light the ground outside throws back.", "usual figure for mixed ground, grass and paving"},
     KeyRow{"site", "skyline_reflectance", KeyKind::number, optional, "0.2", 0, 0.95, "", "", "How much light roofs and trees throw back.", "usual figure for walls, roofs and trees (estimate)"},
+    KeyRow{"site", "ground_below", KeyKind::length, optional, "0", 0, 200000, "", "", "How far the ground outside lies under the room's floor.", "a room at ground level"},
+    KeyRow{"site", "house_height", KeyKind::length, optional, "0", 0, 200000, "", "", "How high the house stands over the ground, for the shadow that it throws on the ground before its windows; 0 leaves the shadow out.", "left out: the ground outside counts as sunlit right up to the house"},
     KeyRow{"site", "haze", KeyKind::word_or_number, optional, "\"average\"", 1.5, 10, "clear|average|hazy", "", "How clear the air is: Linke turbidity 2.5, 3.5 or 5, or your own number.", "middling air; in low sun the light differs several times between clear and hazy"},
     KeyRow{"site", "magnetic", KeyKind::flag, optional, "false", 0, 0, "", "", "Whether north was read from a compass; then declination is needed.", ""},
     KeyRow{"site", "declination", KeyKind::angle, optional, "0", -180, 180, "", "", "How far the compass points east of true north at the place and in the year (west is negative), from a geomagnetic map. It goes with magnetic = true.", ""},
@@ -61,8 +63,9 @@ constexpr std::array rows{
     KeyRow{"room", "ceiling_reflectance", KeyKind::number, optional, "0.8", 0, 0.95, "", "", "How much light the ceiling throws back unless its [[surface]] says otherwise.", "white paint; EN 12464-1 design range 0.7 to 0.9"},
 
     KeyRow{"window", "name", KeyKind::text, optional, "", 0, 0, "", "", "Its name; without one W1, W2 and so on in the order of the file.", ""},
-    KeyRow{"window", "wall", KeyKind::text, required, "", 0, 0, "", "", "The wall it is in.", ""},
-    KeyRow{"window", "from_left", KeyKind::length, required, "", 0, 100000, "", "", "From the wall's left end, seen from inside, to the opening.", ""},
+    KeyRow{"window", "wall", KeyKind::text, required, "", 0, 0, "", "", "The wall it is in, or \"ceiling\" for a roof window in a flat ceiling.", ""},
+    KeyRow{"window", "from_left", KeyKind::length, optional, "", 0, 100000, "", "", "From the wall's left end, seen from inside, to the opening; every window in a wall must have it.", ""},
+    KeyRow{"window", "place", KeyKind::place, optional, "", -1e6, 1e6, "", "", "Of a roof window, which must have it: x and y on plan of the corner of its opening with the least of both; width lies along x, height along y.", ""},
     KeyRow{"window", "sill", KeyKind::length, optional, "900", 0, 20000, "", "", "From the floor to the opening.", "common practice for a sill above a radiator or worktop"},
     KeyRow{"window", "width", KeyKind::length, required, "", 50, 100000, "", "", "Width of the opening in the wall.", ""},
     KeyRow{"window", "height", KeyKind::length, required, "", 50, 20000, "", "", "Height of the opening in the wall.", ""},
@@ -71,7 +74,17 @@ constexpr std::array rows{
     KeyRow{"window", "frame", KeyKind::length, optional, "70", 0, 500, "", "", "Width of the frame round the glass, inside the opening.", "common practice; it takes 18 % of a 1.5 m window"},
     KeyRow{"window", "glazing", KeyKind::word_or_number, optional, "\"double\"", 0.01, 1, "single|double", "", "Clear single or double glass, or the share of light that passes square-on.", "common practice"},
     KeyRow{"window", "edge", KeyKind::word, optional, "\"plain\"", 0, 0, "plain|bead", "", "How the board ends at the opening: plain, or with beads at jambs and head, filled out along the wall.", "left out: what is filled along beads is not looked at"},
-    KeyRow{"window", "cover", KeyKind::word, optional, "\"none\"", 0, 0, "none", "sheer|blind", "What hangs before it.", ""},
+    KeyRow{"window", "eaves", KeyKind::length, optional, "0", 0, 20000, "", "", "How far eaves or a balcony over it stand out, from the glass.", ""},
+    KeyRow{"window", "eaves_above", KeyKind::length, optional, "0", 0, 20000, "", "", "From the opening's head up to the underside of the eaves.", ""},
+    KeyRow{"window", "eaves_past", KeyKind::length, optional, "", 0, 100000, "", "", "How far the eaves run on past each side of the opening; without it they have no end.", ""},
+    KeyRow{"window", "fin_left", KeyKind::length, optional, "0", 0, 20000, "", "", "How far a fin or the house's own wall beside it stands out, from the glass, on the left seen from inside; taken as high and deep as matters.", ""},
+    KeyRow{"window", "fin_right", KeyKind::length, optional, "0", 0, 20000, "", "", "The same on the right.", ""},
+    KeyRow{"window", "fin_off", KeyKind::length, optional, "0", 0, 20000, "", "", "From the opening's sides to the fins.", ""},
+    KeyRow{"window", "outer_reflectance", KeyKind::number, optional, "0.5", 0, 0.95, "", "", "How much light eaves and fins throw back.", ""},
+    KeyRow{"window", "cover", KeyKind::word, optional, "\"none\"", 0, 0, "none|sheer|blind", "", "What hangs at the glass, drawn: a sheer, which light passes straight in part and scattered in part, or a blind, which only scatters some.", ""},
+    KeyRow{"window", "cover_direct", KeyKind::number, optional, "", 0, 1, "", "", "Share of the light on the cover that passes straight; without it 0.3 of a sheer, 0 of a blind.", ""},
+    KeyRow{"window", "cover_scatter", KeyKind::number, optional, "", 0, 1, "", "", "Share that passes scattered all round; without it 0.35 of a sheer, 0.12 of a blind.", ""},
+    KeyRow{"window", "cover_reflectance", KeyKind::number, optional, "", 0, 0.95, "", "", "Share that is thrown back; without it 0.3 of a sheer, 0.6 of a blind.", ""},
 
     KeyRow{"door", "wall", KeyKind::text, required, "", 0, 0, "", "", "The wall it is in.", ""},
     KeyRow{"door", "from_left", KeyKind::length, required, "", 0, 100000, "", "", "From the wall's left end, seen from inside, to the opening.", ""},
@@ -198,7 +211,7 @@ std::string range_text(const KeyRow& row, Units units) {
   switch (row.kind) {
     case KeyKind::length: case KeyKind::size: case KeyKind::lengths:
       return fmt::format(" from {} to {} {}", length_text(row.least, units), length_text(row.most, units), unit);
-    case KeyKind::angle: case KeyKind::degrees:
+    case KeyKind::angle: case KeyKind::degrees: case KeyKind::skyline:
       return fmt::format(" from {} to {} degrees", plain_text(row.least), plain_text(row.most));
     case KeyKind::number: case KeyKind::whole: case KeyKind::word_or_number:
       return fmt::format(" from {} to {}", plain_text(row.least), plain_text(row.most));
@@ -264,6 +277,8 @@ std::string describe(const KeyRow& row, Units units) {
     case KeyKind::lamps: return "\"on\", \"off\", or a list of lamps or groups";
     case KeyKind::look: return fmt::format("a wall's name, \"ceiling\", \"floor\", or a point [x, y, z] in {}", unit);
     case KeyKind::paint: return "a paint class in quotes, or { gloss60 = 4, gloss85 = 8 }";
+    case KeyKind::place: return fmt::format("[x, y] in {}", unit);
+    case KeyKind::skyline: return "a number" + range + ", or pairs such as [[80, 4], [120, 15]], bearings ascending from 0 to 360, 72 at most";
     case KeyKind::flag: return "true or false";
     case KeyKind::seen: return "{ wall = \"A\", at = 2026-06-21T18:40:00 }";
   }
@@ -275,7 +290,7 @@ std::string standard_text(const KeyRow& row, Units units) {
   const auto value = parse_value(row.standard);
   switch (row.kind) {
     case KeyKind::length: return length_text(value->number, units) + (units == Units::inch ? " in" : " mm");
-    case KeyKind::angle: case KeyKind::degrees: return number_text(value->number) + " degrees";
+    case KeyKind::angle: case KeyKind::degrees: case KeyKind::skyline: return number_text(value->number) + " degrees";
     case KeyKind::size: case KeyKind::lengths: case KeyKind::flatness: {
       const char* between = row.kind == KeyKind::size ? " x " : row.kind == KeyKind::flatness ? " under " : ", ";
       std::string out;

@@ -85,7 +85,7 @@ void check_names(const Job& job, const std::vector<Mention>& lamp_mentions, Diag
   std::vector<std::string> boarded = walls, faces = walls;
   boarded.emplace_back("ceiling");
   faces.insert(faces.end(), {"ceiling", "floor"});
-  for (const auto& w : job.windows) refer(*w.wall, w.wall.at, "wall", walls, diagnostics);
+  for (const auto& w : job.windows) refer(*w.wall, w.wall.at, "wall", boarded, diagnostics);
   for (const auto& d : job.doors) refer(*d.wall, d.wall.at, "wall", walls, diagnostics);
   if (job.site.seen.given) refer(job.site.seen->wall, job.site.seen.at, "wall", walls, diagnostics);
   for (const auto& s : job.surfaces) refer(*s.name, s.name.at, "surface", boarded, diagnostics);

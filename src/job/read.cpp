@@ -5,6 +5,7 @@
 #include "base/text.h"
 #include "job/fields.h"
 #include "job/lamps.h"
+#include "job/windows.h"
 #include "job/names.h"
 #include "job/table_reader.h"
 #include "job/tree.h"
@@ -130,7 +131,11 @@ class JobReader {
 
   void read_site() {
     job_.site.at = place("site");
-    single("site", [this](TableReader& t) { site_fields(job_.site, t); });
+    single("site", [this](TableReader& t) {
+      site_fields(job_.site, t);
+      if (const TomlNode* skyline = t.written("skyline"); skyline && skyline->type == TomlNode::Type::list)
+        if (!values().read_skyline(*skyline, *find_key("site", "skyline"), job_.site.skyline_points)) job_.site.skyline_points.clear();
+    });
     const SiteSpec& site = job_.site;
     if (*site.magnetic && !site.declination.given)
       diagnostics_.error(site.magnetic.at, "magnetic = true without declination", "declination = degrees that the compass points east of true north there");
@@ -186,6 +191,7 @@ class JobReader {
     window_fields(w, t);
     name_by_number(w.name, 'W', number);
     if (*w.glazing == Glass::transmittance) w.transmittance = t.written("glazing")->number;
+    settle_window(w, diagnostics_);
   }
 
   void read_surface(TableReader& t, SurfaceSpec& s) {

@@ -90,7 +90,31 @@ bool ValueReader::length(const TomlNode& node, const KeyRow& row, double& metres
   return in_range(row, mm);
 }
 
+bool ValueReader::read_skyline(const TomlNode& node, const KeyRow& row, std::vector<dvec2>& out) const {
+  constexpr std::size_t most = 72;
+  if (node.type != TomlNode::Type::list || node.items.empty() || node.items.size() > most) return false;
+  double last = 0;
+  int alike = 0;  // points with the last bearing
+  for (const TomlNode& pair : node.items) {
+    if (pair.type != TomlNode::Type::list || pair.items.size() != 2 || !pair.items[0].is_number() || !pair.items[1].is_number()) return false;
+    const double bearing = pair.items[0].number, altitude = pair.items[1].number;
+    if (!(bearing >= last && bearing <= 360) || !in_range(row, altitude)) return false;
+    alike = bearing == last && !out.empty() ? alike + 1 : 1;
+    if (alike > 2) return false;
+    last = bearing;
+    out.emplace_back(bearing * rad_per_deg, altitude * rad_per_deg);
+  }
+  return true;
+}
+
 bool ValueReader::read(const TomlNode& node, const KeyRow& row, double& out) const {
+  if (row.kind == KeyKind::skyline && node.type == TomlNode::Type::list) {
+    std::vector<dvec2> points;
+    if (!read_skyline(node, row, points)) return false;
+    out = 0;
+    for (const dvec2 p : points) out = std::max(out, p.y);
+    return true;
+  }
   if (row.kind == KeyKind::length) return length(node, row, out);
   if (row.kind == KeyKind::word_or_number && node.type == TomlNode::Type::text) {
     // words that stand for numbers: Linke turbidity (design figures), reflectance (usual light reflectance values,
@@ -104,7 +128,7 @@ bool ValueReader::read(const TomlNode& node, const KeyRow& row, double& out) con
   }
   if (!node.is_number() || !in_range(row, node.number)) return false;
   if (row.kind == KeyKind::whole && node.type != TomlNode::Type::whole) return false;
-  out = row.kind == KeyKind::angle ? node.number * rad_per_deg : node.number;
+  out = row.kind == KeyKind::angle || row.kind == KeyKind::skyline ? node.number * rad_per_deg : node.number;
   return true;
 }
 

@@ -42,6 +42,9 @@ class ValueReader {
   bool read(const TomlNode& node, const KeyRow& row, Glass& out) const;
   bool read(const TomlNode& node, const KeyRow& row, RunSpec& out) const;
 
+  /// Pairs of a skyline, [bearing, altitude] in rad; false for a plain number.
+  bool read_skyline(const TomlNode& node, const KeyRow& row, std::vector<dvec2>& out) const;
+
   /// The item of a list that spoils it, or the whole node.
   const TomlNode& wrong_part(const TomlNode& node, const KeyRow& row) const;
 

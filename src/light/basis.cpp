@@ -14,7 +14,7 @@ namespace {
 
 std::vector<Glazing> glazing_of(const Room& room) {
   std::vector<Glazing> all;
-  for (const Window& w : room.windows) all.push_back(make_glazing(w.glazing, w.transmittance));
+  for (const Window& w : room.windows) all.push_back(make_glazing(w));
   return all;
 }
 
@@ -31,10 +31,17 @@ void flatten(const std::vector<std::vector<Entry>>& rows, std::vector<Run>& run,
   }
 }
 
-int even_band(Band band) { return band == Band::skyline ? 0 : 1; }
+/// The shape of what lies outside, for a basis: no sun, ground in strips.
+OutsideShape shape_of(const Outskirts& outskirts, const EvenBands& bands, double nodes_per_rad) {
+  OutsideShape shape;
+  shape.outskirts = &outskirts;
+  shape.reaches = bands.reaches();
+  shape.nodes_per_rad = nodes_per_rad;
+  return shape;
+}
 
 /// Direct unit light of every cell, from the sky at its middle.
-void light_cells(const Job& job, const Room& room, double skyline, LightBasis& basis) {
+void light_cells(const Job& job, const Room& room, const Outskirts& outskirts, LightBasis& basis) {
   const auto glazing = glazing_of(room);
   std::vector<Lamp> specs;
   for (const LampSpec& spec : job.lamps) specs.push_back(make_lamp(spec, room));
@@ -42,11 +49,10 @@ void light_cells(const Job& job, const Room& room, double skyline, LightBasis& b
   const std::size_t n = basis.patch.size();
   std::vector<std::vector<SkyIlluminance>> rows(n);  // per patch, cell by cell
   basis.run.resize(cells * n);
-  basis.even.assign(cells * n, {});
+  const std::size_t bands = static_cast<std::size_t>(basis.bands.count());
+  basis.even.assign(cells * n * bands, 0.0f);
   basis.lamp.assign(lamps.size(), std::vector<float>(cells * n, 0.0f));
-  OutsideShape shape;
-  shape.skyline = skyline;
-  shape.nodes_per_rad = 4;  // sixteen cells are averaged
+  const OutsideShape shape = shape_of(outskirts, basis.bands, 4);  // sixteen cells are averaged
   for_each_index(basis.count(), [&](int j) {
     const Patch& patch = basis.patch[j];
     auto& row = rows[j];
@@ -54,14 +60,19 @@ void light_cells(const Job& job, const Room& room, double skyline, LightBasis& b
       const int c = cells * j + k;
       basis.run[c].begin = static_cast<std::uint32_t>(row.size());
       if (patch.area > 0 && basis.cell_share[c] > 0) {
-        const Receiver receiver{basis.cell_centre(j, k), patch.n, patch.window};
-        for (int w = 0; w < static_cast<int>(room.windows.size()); ++w)
-          through_window(room, w, glazing[w], receiver, shape, [&](const Ray& ray) {
-            const double e = ray.solid * glm::dot(ray.w, patch.n);
+        const auto gather = [&](int w, const Glazing& through, const Receiver& receiver, double share) {
+          through_window(room, w, through, receiver, shape, [&](const Ray& ray) {
+            const double e = share * ray.solid * glm::dot(ray.w, receiver.n);
             if (e <= 0) return;
             if (ray.band == Band::sky) row.push_back({sky_place(ray.azimuth, ray.altitude), static_cast<float>(e)});
-            else basis.even[c][even_band(ray.band)] += static_cast<float>(e);
+            else basis.even[static_cast<std::size_t>(c) * bands + static_cast<std::size_t>(even_band(basis.bands, w, ray))] += static_cast<float>(e);
           });
+        };
+        for (int w = 0; w < static_cast<int>(room.windows.size()); ++w) gather(w, glazing[w], {basis.cell_centre(j, k), patch.n, patch.window}, 1);
+        // a cover sends on what falls on it from outside
+        if (const double share = cover_glow(room, basis, j); share > 0)
+          gather(patch.window, make_glazing(room.windows[patch.window].glazing, room.windows[patch.window].transmittance),
+                 {basis.cell_centre(j, k), -patch.n, patch.window, true}, share);
         for (std::size_t l = 0; l < lamps.size(); ++l)
           basis.lamp[l][c] = static_cast<float>(lamp_on_cell(room, basis, specs[l], lamps[l], j, k));
       }
@@ -93,7 +104,7 @@ std::vector<double> bounce_nodes(double from, double to) {
   return at;
 }
 
-void light_field(const Room& room, int surface, double skyline, LightBasis& basis) {
+void light_field(const Room& room, int surface, const Outskirts& outskirts, LightBasis& basis) {
   const auto glazing = glazing_of(room);
   const Surface& s = room.surfaces[surface];
   UnitField& f = basis.field[surface];
@@ -103,10 +114,9 @@ void light_field(const Room& room, int surface, double skyline, LightBasis& basi
   f.origin = s.box.lo;
   f.step = {s.box.width() / (f.nx - 1), s.box.height() / (f.ny - 1)};
   std::vector<std::vector<SkyVector>> rows(static_cast<std::size_t>(f.nx) * f.ny);
-  f.even.assign(rows.size(), {});
-  OutsideShape shape;
-  shape.skyline = skyline;
-  shape.nodes_per_rad = 10;
+  const std::size_t bands = static_cast<std::size_t>(basis.bands.count());
+  f.even.assign(rows.size() * bands * 3, 0.0f);
+  const OutsideShape shape = shape_of(outskirts, basis.bands, 10);
   for_each_index(f.nx * f.ny, [&](int i) {
     const dvec2 p = settled(s, f.origin + dvec2(i % f.nx, i / f.nx) * f.step);
     const Receiver receiver{s.frame.world_from_surface(p), s.frame.n, -1};
@@ -117,7 +127,8 @@ void light_field(const Room& room, int surface, double skyline, LightBasis& basi
           rows[i].push_back({sky_place(ray.azimuth, ray.altitude), static_cast<float>(e.x), static_cast<float>(e.y), static_cast<float>(e.z)});
           return;
         }
-        for (int k = 0; k < 3; ++k) f.even[i][3 * even_band(ray.band) + k] += static_cast<float>(e[k]);
+        float* even = f.even.data() + 3 * (static_cast<std::size_t>(i) * bands + static_cast<std::size_t>(even_band(basis.bands, w, ray)));
+        for (int k = 0; k < 3; ++k) even[k] += static_cast<float>(e[k]);
       });
   });
   flatten(rows, f.run, f.sky);
@@ -157,14 +168,25 @@ void light_field(const Room& room, int surface, double skyline, LightBasis& basi
 }
 
 void light_fields(const Job& job, const Room& room, LightBasis& basis) {
+  const Outskirts around = outskirts(job.site);
   basis.field.resize(room.surfaces.size());
   for (int surface : basis.detail.fields) {
     assert(surface >= 0 && surface < static_cast<int>(room.surfaces.size()));
-    light_field(room, surface, std::max(0.0, *job.site.skyline), basis);
+    light_field(room, surface, around, basis);
   }
 }
 
 }  // namespace
+
+double cover_glow(const Room& room, const LightBasis& basis, int j) {
+  const Patch& patch = basis.patch[j];
+  if (patch.window < 0 || patch.area <= 0 || patch.reflectance <= 0) return 0;
+  const WindowParts& parts = basis.parts[patch.window];
+  const Window& w = room.windows[patch.window];
+  if (j < parts.pane || j >= parts.end || !w.cover.there()) return 0;
+  const double between = w.cover.reflectance * diffuse_reflectance(make_glazing(w.glazing, w.transmittance));
+  return (w.cover.scatter + (w.cover.direct + w.cover.scatter) * between / (1 - between)) / patch.reflectance;
+}
 
 double lamp_on_cell(const Room& room, const LightBasis& basis, const Lamp& lamp, const LampLight& light, int j, int k) {
   const Patch& patch = basis.patch[j];
@@ -185,11 +207,12 @@ double lamp_on_cell(const Room& room, const LightBasis& basis, const Lamp& lamp,
 std::shared_ptr<const LightBasis> make_basis(const Job& job, const Room& room, const LightDetail& detail) {
   auto basis = std::make_shared<LightBasis>();
   basis->detail = detail;
-  const double skyline = std::max(0.0, *job.site.skyline);
+  const Outskirts around = outskirts(job.site);
+  basis->bands = EvenBands(room, around);
   make_patches(room, *basis);
   make_exchange(room, *basis);
   make_neighbours(room, *basis);
-  light_cells(job, room, skyline, *basis);
+  light_cells(job, room, around, *basis);
   light_fields(job, room, *basis);
   return basis;
 }

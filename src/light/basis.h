@@ -7,6 +7,7 @@
 
 #include "light/lamp.h"
 #include "light/light.h"
+#include "light/outside.h"
 #include "light/receiver.h"
 #include "light/sky_table.h"
 
@@ -20,8 +21,6 @@ struct FarPatch { dvec3 centre, n; double area_over_pi, size2; };
 
 /// Entries [begin, end) of a table.
 struct Run { std::uint32_t begin = 0, end = 0; };
-/// Bands of the outside that have one luminance all over.
-inline constexpr int even_bands = 2;  ///< skyline, ground
 /// Unit light from one direction of the sky: the illuminance, or the light vector in a face's frame, per cd/m².
 struct SkyIlluminance { SkyPlace place; float e; };
 struct SkyVector { SkyPlace place; float x, y, n; };
@@ -34,7 +33,7 @@ struct UnitField {
   dvec2 origin{0}, step{1};
   std::vector<Run> run;                 ///< per node
   std::vector<SkyVector> sky;
-  std::vector<std::array<float, 3 * even_bands>> even;  ///< per node
+  std::vector<float> even;              ///< [node][band][3]: light vector per cd/m² of each even band
   std::vector<double> bounce_x, bounce_y;  ///< ascending node coordinates
   std::vector<float> bounce;            ///< [bounce node][patch][3]: light vector per unit mean exitance
   std::vector<Run> cell_run;            ///< per bounce node
@@ -59,7 +58,8 @@ class LightBasis {
   std::vector<std::vector<Neighbour>> neighbours;  ///< per patch of a face
   std::vector<Run> run;                 ///< per cell
   std::vector<SkyIlluminance> sky;
-  std::vector<std::array<float, even_bands>> even;  ///< per cell
+  EvenBands bands;
+  std::vector<float> even;              ///< [cell][band]: lx per cd/m² of each even band
   std::vector<std::vector<float>> lamp; ///< per lamp of the job, per cell: lx at full output
   std::vector<UnitField> field;         ///< per surface; nx = 0 where none was asked for
 
@@ -72,6 +72,10 @@ class LightBasis {
   int cell_beside(int j, int k, int across, int up) const;
 };
 
+/// What a covered pane's cells send on of light that comes through the bare glass, lm/m² per lx, over their reflectance, so
+/// that it counts as light on them; 0 of all other patches. Light that goes to and fro between cover and glass comes on scattered:
+/// s + (d + s) r g / (1 − r g), with the cover's shares d and s that pass, its reflectance r and the glass's g.
+double cover_glow(const Room& room, const LightBasis& basis, int j);
 /// Patches, grids, parts, cells and coverage of a room.
 void make_patches(const Room& room, LightBasis& basis);
 /// Sum of row[j] x[j]: in float over blocks of 64 (1e-7 of it), in double over blocks.

@@ -1,5 +1,6 @@
 #include <cmath>
 
+#include "base/quadrature.h"
 #include "kernel/glass.h"
 #include "light/light.h"
 
@@ -14,6 +15,18 @@ Glazing make_glazing(Glass kind, double transmittance_at_normal) {
     g.scale = transmittance_at_normal / kernel::glass_transmittance(1, g.panes, g.extinction, 1);
   }
   return g;
+}
+
+Glazing make_glazing(const Window& window) {
+  Glazing g = make_glazing(window.glazing, window.transmittance);
+  g.scale *= window.cover.direct;
+  return g;
+}
+
+double diffuse_reflectance(const Glazing& g) {
+  double sum = 0;
+  for (const Node& c : gauss_nodes(32)) sum += c.weight * 2 * c.x * kernel::glass_reflectance(c.x, g.panes, g.extinction);
+  return sum;
 }
 
 double transmittance(const Glazing& glazing, double incidence) {

@@ -43,6 +43,10 @@ Lamp make_lamp(const LampSpec& spec, const Room& room);
 /// A window's glass in the form the kernels take.
 struct Glazing { double panes = 2, extinction = 0.012, scale = 1; };  ///< extinction: K·L of one pane at normal incidence
 Glazing make_glazing(Glass kind, double transmittance);
+/// The same with what passes a window's cover straight.
+Glazing make_glazing(const Window& window);
+/// Share of light from all round that glass throws back.
+double diffuse_reflectance(const Glazing& glazing);
 /// Visible transmittance at an angle of incidence (rad), Fresnel and absorption with inter-reflection.
 double transmittance(const Glazing& glazing, double incidence);
 
@@ -118,7 +122,8 @@ WindowParts window_parts(const LightBasis& basis, int window);
 /// div_t is minus the change of E_n off the face, which is the same where light vectors have no divergence (Gershun
 /// 1936). Points are kept 1 mm off the face's edges.
 LightSample smooth_light(const Lighting& lighting, int surface, dvec2 p);
-/// Exact light of everything on the flat face, by source: "sun", each window ("W1 sky", "W1 ground"), each lamp, "bounce".
+/// Exact light of everything on the flat face, by source: "sun", each window ("W1 sky", "W1 ground", and "W1 cover"
+/// when it has one: what that scatters and throws back), each lamp, "bounce".
 std::vector<SourceShare> light_by_source(const Lighting& lighting, int surface, dvec2 p);
 LightVector total_light(const Lighting& lighting, int surface, dvec2 p);
 /// Share of the sun's disc that reaches a world point through the openings (0..1) times the glass: lx on a plane

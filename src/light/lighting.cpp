@@ -60,9 +60,23 @@ void add_sun(const SunBeams& beams, const LightBasis& basis, const Lighting& lig
   }
 }
 
+/// The sun on a covered pane, which sends it on scattered.
+void add_sun_on_cover(const SunBeams& beams, const Room& room, const LightBasis& basis, int j, double* e) {
+  const double share = cover_glow(room, basis, j);
+  if (share <= 0 || !beams.any()) return;
+  const Patch& patch = basis.patch[j];
+  const int points = room.windows[patch.window].shades.any() ? 16 : 1;
+  for (int k = 0; k < cells; ++k)
+    for (int q = 0; q < points; ++q) {
+      const dvec2 s = points > 1 ? spread_point(q) : dvec2(0.5);
+      const dvec3 p = patch.corner + 0.25 * ((k % 4 + s.x) * patch.u + (k / 4 + s.y) * patch.v);
+      e[k] += share / points * beams.on_glass(p, patch.window);
+    }
+}
+
 /// Direct illuminance of every cell, lx. `moved`: lamps that the basis has elsewhere.
 std::vector<double> direct_light(const Room& room, const LightBasis& basis, const Lighting& lighting, const Moment& moment,
-                                 const std::vector<Lamp>& moved, const SkyTable& sky, const std::array<double, even_bands>& even) {
+                                 const std::vector<Lamp>& moved, const SkyTable& sky, const std::vector<double>& even) {
   std::vector<double> e(cells * basis.patch.size(), 0.0);
   const std::vector<LampLight> held(moved.begin(), moved.end());
   const SunBeams beams(room, lighting.sky, lighting.glazing);
@@ -71,7 +85,7 @@ std::vector<double> direct_light(const Room& room, const LightBasis& basis, cons
     for (int c = cells * j; c < cells * (j + 1); ++c) {
       double sum = 0;
       for (std::uint32_t k = basis.run[c].begin; k < basis.run[c].end; ++k) sum += basis.sky[k].e * sky.at(basis.sky[k].place);
-      for (int b = 0; b < even_bands; ++b) sum += basis.even[c][b] * even[b];
+      for (std::size_t b = 0; b < even.size(); ++b) sum += basis.even[static_cast<std::size_t>(c) * even.size() + b] * even[b];
       for (std::size_t l = 0; l < basis.lamp.size(); ++l)
         if (l < moment.lamp_on.size() && moment.lamp_on[l] > 0 && !held_place(moment, static_cast<int>(l)))
           sum += moment.lamp_on[l] * static_cast<double>(basis.lamp[l][c]);
@@ -79,6 +93,7 @@ std::vector<double> direct_light(const Room& room, const LightBasis& basis, cons
       e[c] = sum;
     }
     add_sun(beams, basis, lighting, j, &e[cells * j]);
+    add_sun_on_cover(beams, room, basis, j, &e[cells * j]);
   });
   return e;
 }
@@ -221,7 +236,7 @@ double slope_at(const FieldGrid& g, int i, int n, int base, int stride, double s
   return (2 * v(n - 1) + 3 * v(n - 2) - 6 * v(n - 3) + v(n - 4)) / (6 * step);
 }
 
-FieldGrid make_field(const Lighting& lighting, int surface, const SkyTable& sky, const std::array<double, even_bands>& even) {
+FieldGrid make_field(const Lighting& lighting, int surface, const SkyTable& sky, const std::vector<double>& even) {
   const LightBasis& basis = *lighting.basis;
   const UnitField& unit = basis.field[surface];
   const Surface& face = lighting.room->surfaces[surface];
@@ -259,8 +274,10 @@ FieldGrid make_field(const Lighting& lighting, int surface, const SkyTable& sky,
         const SkyVector& u = unit.sky[k];
         e += sky.at(u.place) * dvec3(u.x, u.y, u.n);
       }
-      for (int b = 0; b < even_bands; ++b)
-        e += even[b] * dvec3(unit.even[index][3 * b], unit.even[index][3 * b + 1], unit.even[index][3 * b + 2]);
+      for (std::size_t b = 0; b < even.size(); ++b) {
+        const float* v = unit.even.data() + 3 * (static_cast<std::size_t>(index) * even.size() + b);
+        e += even[b] * dvec3(v[0], v[1], v[2]);
+      }
       for (int b = 0; b < 4; ++b)
         for (int a = 0; a < 4; ++a)
           e += (tx[i].weight[a] * ty[j].weight[b]) * bounce[(ty[j].first + b) * bx + tx[i].first + a];
@@ -295,11 +312,11 @@ Lighting make_lighting(const Job& job, const Room& room, std::shared_ptr<const L
     lighting.lamps.back().peak *= moment.lamp_on[l];
     if (held) moved.push_back(lighting.lamps.back());
   }
-  lighting.lamps.insert(lighting.lamps.end(), extra.begin(), extra.end());
+lighting.lamps.insert(lighting.lamps.end(), extra.begin(), extra.end());
   moved.insert(moved.end(), extra.begin(), extra.end());
-  for (const Window& w : room.windows) lighting.glazing.push_back(make_glazing(w.glazing, w.transmittance));
+  for (const Window& w : room.windows) lighting.glazing.push_back(make_glazing(w));
   const SkyTable sky(moment.sky);
-  const std::array<double, even_bands> even = {moment.sky.dark ? 0 : moment.sky.skyline_luminance, moment.sky.dark ? 0 : moment.sky.ground_luminance};
+  const std::vector<double> even = basis->bands.luminance(room, moment.sky);
   bounce(*basis, direct_light(room, *basis, lighting, moment, moved, sky, even), lighting);
   lighting.fields.resize(room.surfaces.size());
   for (int s = 0; s < static_cast<int>(basis->field.size()); ++s)

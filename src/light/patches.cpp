@@ -2,9 +2,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "base/quadrature.h"
 #include "base/units.h"
-#include "kernel/glass.h"
 #include "light/basis.h"
 
 namespace rakelight {
@@ -156,13 +154,6 @@ void part_patches(int window, dvec3 corner, dvec3 u, dvec3 v, dvec3 n, double re
     }
 }
 
-/// Share of light from all round that glass throws back.
-double hemispherical_reflectance(const Glazing& g) {
-  double sum = 0;
-  for (const Node& c : gauss_nodes(32)) sum += c.weight * 2 * c.x * kernel::glass_reflectance(c.x, g.panes, g.extinction);
-  return sum;
-}
-
 void window_patches(const Room& room, int window, LightBasis& basis) {
   const Window& w = room.windows[window];
   const Frame& f = room.surfaces[w.surface].frame;
@@ -186,8 +177,10 @@ void window_patches(const Room& room, int window, LightBasis& basis) {
   part_patches(window, face({g.lo.x, o.lo.y}) + in, g.width() * f.x, w.frame * f.y, f.n, r, basis);
   part_patches(window, face({g.lo.x, g.hi.y}) + in, g.width() * f.x, w.frame * f.y, f.n, r, basis);
   parts.pane = basis.count();
-  const Glazing glazing = make_glazing(w.glazing, w.transmittance);
-  part_patches(window, face(g.lo) + in, g.width() * f.x, g.height() * f.y, f.n, hemispherical_reflectance(glazing), basis);
+  const double glass = diffuse_reflectance(make_glazing(w.glazing, w.transmittance)), passes = w.cover.direct + w.cover.scatter;
+  // what the cover lets out to the glass comes back through it in part
+  const double pane = w.cover.there() ? w.cover.reflectance + passes * passes * glass / (1 - w.cover.reflectance * glass) : glass;
+  part_patches(window, face(g.lo) + in, g.width() * f.x, g.height() * f.y, f.n, pane, basis);
   parts.end = basis.count();
   basis.parts.push_back(parts);
 }

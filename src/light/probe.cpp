@@ -22,46 +22,57 @@ LightVector in_frame(const Frame& frame, dvec3 e) {
 struct WindowShares { dvec3 sky{0}, ground{0}; };
 
 struct Outdoors {
+  const Lighting& lighting;
   kernel::Outside outside;
-  OutsideShape shape;
   dvec3 sun;
-  explicit Outdoors(const Lighting& l) : outside(outside_of(l.sky)), sun(l.sky.indicatrix_sun) {
-    shape.skyline = std::max(0.0, l.sky.skyline);
-    if (l.sky.c != 0) shape.sun = &sun;
-    // the pure sky's value is asked for at nodes already known to lie above the skyline
-    outside.skyline_altitude = 0;
-  }
+  explicit Outdoors(const Lighting& l) : lighting(l), outside(outside_of(l.sky)), sun(l.sky.indicatrix_sun) {}
   Outdoors(const Outdoors&) = delete;
   Outdoors& operator=(const Outdoors&) = delete;
 
-  double luminance(const Ray& ray) const {
+  OutsideShape shape(const NearOutside& near) const {
+    OutsideShape s;
+    s.outskirts = &lighting.sky;
+    if (lighting.sky.c != 0) s.sun = &sun;
+    if (near.reach > 0) s.reaches = {&near.reach, 1};
+    return s;
+  }
+  double luminance(const NearOutside& near, const Ray& ray) const {
     switch (ray.band) {
-      case Band::ground: return outside.ground_luminance;
-      case Band::skyline: return outside.skyline_luminance;
+      case Band::ground: return near.reach > 0 && ray.strip == 0 ? near.shaded_ground : near.ground;
+      case Band::skyline: return near.skyline;
+      case Band::eaves: return near.eaves;
+      case Band::fins: return near.fins;
       case Band::sky: break;
     }
-    return kernel::outside_luminance(outside, ray.w);
+    return outside.scale * kernel::sky_relative(outside, ray.w);
   }
 };
 
 WindowShares window_light(const Lighting& l, const Outdoors& outdoors, int window, const Receiver& receiver) {
   WindowShares shares;
-  through_window(*l.room, window, l.glazing[window], receiver, outdoors.shape, [&](const Ray& ray) {
-    const dvec3 e = (outdoors.luminance(ray) * ray.solid) * ray.w;
+  const NearOutside near = near_outside(*l.room, window, l.sky);
+  through_window(*l.room, window, l.glazing[window], receiver, outdoors.shape(near), [&](const Ray& ray) {
+    const dvec3 e = (outdoors.luminance(near, ray) * ray.solid) * ray.w;
     (ray.band == Band::ground ? shares.ground : shares.sky) += e;
   });
   return shares;
 }
 
-Gift bounce_light(const Lighting& l, const Receiver& receiver, int surface) {
+/// Bounced light, that of covered panes kept apart when `covers` (per window) is given.
+Gift bounce_light(const Lighting& l, const Receiver& receiver, int surface, std::vector<dvec3>* covers = nullptr) {
   const Gathering gathering(*l.room, *l.basis, receiver.p, receiver.n, surface);
   Gift sum = uneven_light(l, gathering);
-  const auto add = [&](double exitance, const Gift& gift) {
+  const auto add = [&](int j, double exitance, const Gift& gift) {
+    const int window = covers ? l.basis->patch[j].window : -1;
+    if (window >= 0 && l.room->windows[window].cover.there() && j >= l.basis->parts[window].pane) {
+      (*covers)[window] += exitance * gift.e;
+      return;
+    }
     sum.e += exitance * gift.e;
     sum.change += exitance * gift.change;
   };
-  gathering.everything([&](int j, const Gift& gift) { add(l.patch_exitance[j], gift); },
-                       [&](int c, const Gift& gift) { add(l.cell_exitance[c], gift); });
+  gathering.everything([&](int j, const Gift& gift) { add(j, l.patch_exitance[j], gift); },
+                       [&](int c, const Gift& gift) { add(c / cells, l.cell_exitance[c], gift); });
   return sum;
 }
 
@@ -120,7 +131,7 @@ double luminance_in_recess(const Lighting& l, int window, dvec3 p, dvec3 w) {
   const double pane = l.patch_exitance[patch_at(*l.basis, parts.pane, parts.end, hit)] / pi;
   if (l.sky.dark) return pane;
   const Glazing& g = l.glazing[window];
-  return pane + kernel::outside_luminance(outside_of(l.sky), w) * kernel::glass_transmittance(-d.z, g.panes, g.extinction, g.scale);
+  return pane + luminance_beyond(*l.room, window, l.sky, f.surface_from_world(hit), w) * kernel::glass_transmittance(-d.z, g.panes, g.extinction, g.scale);
 }
 
 }  // namespace
@@ -170,7 +181,11 @@ std::vector<SourceShare> light_by_source(const Lighting& lighting, int surface, 
     const dvec3 e = lamp_light(lamp, receiver.p, receiver.n, [&](dvec3 at) { return room.convex || room.sees(receiver.p, at); });
     shares.push_back({lamp.name, in_frame(s.frame, e)});
   }
-  shares.push_back({"bounce", in_frame(s.frame, bounce_light(lighting, receiver, surface).e)});
+  std::vector<dvec3> covers(room.windows.size(), dvec3(0));
+  const dvec3 bounced = bounce_light(lighting, receiver, surface, &covers).e;
+  for (std::size_t w = 0; w < covers.size(); ++w)
+    if (room.windows[w].cover.there()) shares.push_back({room.windows[w].name + " cover", in_frame(s.frame, covers[w])});
+  shares.push_back({"bounce", in_frame(s.frame, bounced)});
   return shares;
 }
 
@@ -210,6 +225,24 @@ double luminance_seen(const Lighting& lighting, dvec3 from, dvec3 direction) {
   return (lighting.basis->cell_share[cell] > 0 ? lighting.cell_exitance[cell] : lighting.patch_exitance[patch]) / pi;
 }
 
+namespace {
+
+/// What a covered pane sends to an eye in the room, lx; whole or not at all past the plan's corners.
+dvec3 cover_at_eye(const Lighting& l, int window, dvec3 eye) {
+  dvec3 sum(0);
+  if (!l.room->windows[window].cover.there()) return sum;
+  const WindowParts& parts = l.basis->parts[window];
+  const Hole hole = hole_from(eye, opening_corners(*l.room, window));
+  for (int j = parts.pane; j < parts.end; ++j) {
+    const Patch& patch = l.basis->patch[j];
+    if (patch.area > 0 && open_between(*l.room, eye, -1, patch.centre(), window))
+      sum += l.patch_exitance[j] / pi * patch_vector(eye, nullptr, patch.corner, patch.u, patch.v, patch.n, &hole);
+  }
+  return sum;
+}
+
+}  // namespace
+
 std::vector<GlareSource> glare_sources(const Lighting& lighting, dvec3 eye) {
   const Room& room = *lighting.room;
   std::vector<GlareSource> sources;
@@ -222,7 +255,7 @@ std::vector<GlareSource> glare_sources(const Lighting& lighting, dvec3 eye) {
   if (!lighting.sky.dark)
     for (int w = 0; w < static_cast<int>(room.windows.size()); ++w) {
       const WindowShares light = window_light(lighting, outdoors, w, receiver);
-      add(light.sky + light.ground, room.windows[w].name);
+      add(light.sky + light.ground + cover_at_eye(lighting, w, eye), room.windows[w].name);
     }
   for (const Lamp& lamp : lighting.lamps)
     add(lamp_light(lamp, eye, glm::normalize(lamp.at - eye), [&](dvec3 at) { return room.convex || room.sees(eye, at); }), lamp.name);

@@ -9,6 +9,7 @@ namespace rakelight {
 struct Receiver {
   dvec3 p{0}, n{0, 0, 1};
   int window = -1;
+  bool outdoors = false;   ///< on the glass of `window`, looking out
 };
 
 /// Whether two points see each other; either may lie in a window's recess and then looks out through the opening.

@@ -5,7 +5,7 @@
 
 namespace rakelight {
 
-StationLight make_station_light(const Room& room, const LightBasis& basis, const std::vector<Glazing>& glazing, double skyline,
+StationLight make_station_light(const Room& room, const LightBasis& basis, const std::vector<Glazing>& glazing, const Outskirts& outskirts,
                                 int surface, dvec2 p) {
   const Surface& s = room.surfaces[surface];
   const Receiver receiver{s.frame.world_from_surface(settled(s, p)), s.frame.n, -1};
@@ -17,13 +17,14 @@ StationLight make_station_light(const Room& room, const LightBasis& basis, const
   station.at = receiver.p;
   station.surface = surface;
   OutsideShape shape;
-  shape.skyline = skyline;
+  shape.outskirts = &outskirts;
+  shape.reaches = basis.bands.reaches();
+  station.even.assign(static_cast<std::size_t>(basis.bands.count()), {});
   for (int w = 0; w < static_cast<int>(room.windows.size()); ++w)
     through_window(room, w, glazing[w], receiver, shape, [&](const Ray& ray) {
       const LightVector e = in_face(ray.solid * ray.w);
-      if (ray.band == Band::ground) station.ground += e;
-      else if (ray.band == Band::skyline) station.skyline += e;
-      else station.sky.push_back({ray.w, e});
+      if (ray.band == Band::sky) station.sky.push_back({ray.w, e});
+      else station.even[static_cast<std::size_t>(even_band(basis.bands, w, ray))] += e;
     });
   station.bounce.assign(3 * basis.patch.size(), 0.0f);
   const Gathering gathering(room, basis, receiver.p, receiver.n, surface);
@@ -41,8 +42,11 @@ StationLight make_station_light(const Room& room, const LightBasis& basis, const
   return station;
 }
 
-LightVector light_from_outside(const StationLight& station, const kernel::Outside& outside) {
-  LightVector sum = outside.skyline_luminance * station.skyline + outside.ground_luminance * station.ground;
+std::vector<double> even_luminance(const LightBasis& basis, const Room& room, const SkyState& sky) { return basis.bands.luminance(room, sky); }
+
+LightVector light_from_outside(const StationLight& station, const kernel::Outside& outside, const std::vector<double>& even) {
+  LightVector sum;
+  for (std::size_t b = 0; b < even.size(); ++b) sum += even[b] * station.even[b];
   for (const StationLight::Part& part : station.sky)
     sum += (outside.scale * kernel::sky_relative(outside, part.towards)) * part.e;
   return sum;

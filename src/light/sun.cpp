@@ -5,18 +5,21 @@
 
 #include "kernel/glass.h"
 #include "kernel/window.h"
+#include "light/outside.h"
 
 namespace rakelight {
 
 SunBeams::SunBeams(const Room& room, const SkyState& sky, const std::vector<Glazing>& glazing) : room_(room), sun_(sky.sun_direction) {
   if (sky.dark || !sky.sun_up || sky.direct_normal <= 0) return;
-  const double altitude = std::asin(std::clamp(sky.sun_direction.z, -1.0, 1.0));
-  const double over_skyline = kernel::disc_share((altitude - sky.skyline) / kernel::sun_radius());
+  const double over_skyline = sun_over_skyline(sky, sky.sun_direction);
   if (over_skyline <= 0) return;
   for (int i = 0; i < static_cast<int>(room.windows.size()); ++i) {
     const dvec3 s = room.surfaces[room.windows[i].surface].frame.surface_direction(sky.sun_direction);
     if (s.z >= 0) continue;
-    through_.push_back({i, s, sky.direct_normal * over_skyline * kernel::glass_transmittance(-s.z, glazing[i].panes, glazing[i].extinction, glazing[i].scale)});
+    const Glazing bare = make_glazing(room.windows[i].glazing, room.windows[i].transmittance);
+    const double before = sky.direct_normal * over_skyline;
+    through_.push_back({i, s, shades_of(room.windows[i]), before * kernel::glass_transmittance(-s.z, glazing[i].panes, glazing[i].extinction, glazing[i].scale),
+                        before * kernel::glass_transmittance(-s.z, bare.panes, bare.extinction, bare.scale)});
   }
 }
 
@@ -29,7 +32,7 @@ SunAt SunBeams::at(dvec3 p, int p_window) const {
     if (p_window == t.window) local.z = std::min(local.z, -1e-12);
     else if (local.z <= 1e-12) continue;
     const Rect g = w.glass();
-    const double share = kernel::window_sun_share(local, t.to_sun, w.opening.lo, w.opening.hi, g.lo, g.hi, w.reveal, kernel::sun_radius());
+    const double share = kernel::shaded_sun_share(local, t.to_sun, w.opening.lo, w.opening.hi, g.lo, g.hi, w.reveal, kernel::sun_radius(), t.shades);
     if (share <= 0) continue;
     if (p_window != t.window && (!room_.convex || p_window >= 0)) {
       const dvec3 crossing = p + (local.z / -t.to_sun.z) * sun_;
@@ -40,6 +43,20 @@ SunAt SunBeams::at(dvec3 p, int p_window) const {
     found.normal_illuminance += share * t.illuminance;
   }
   return found;
+}
+
+double SunBeams::on_glass(dvec3 p, int window) const {
+  for (const Through& t : through_) {
+    if (t.window != window) continue;
+    const Window& w = room_.windows[window];
+    const Frame& f = room_.surfaces[w.surface].frame;
+    const Rect g = w.glass();
+    // a hair before the glass, whose own edges then hide nothing
+    const dvec3 local(f.surface_from_world(p), -w.reveal + 1e-6);
+    const double share = kernel::shaded_sun_share(local, t.to_sun, w.opening.lo, w.opening.hi, g.lo, g.hi, w.reveal, kernel::sun_radius(), t.shades);
+    return share * -t.to_sun.z * t.bare;
+  }
+  return 0;
 }
 
 SunAt sun_through(const Room& room, const SkyState& sky, const std::vector<Glazing>& glazing, dvec3 p, int p_window) {

@@ -2,6 +2,7 @@
 #pragma once
 #include <vector>
 
+#include "kernel/window.h"
 #include "light/light.h"
 #include "light/receiver.h"
 
@@ -15,9 +16,11 @@ class SunBeams {
   bool any() const { return !through_.empty(); }
   /// As sun_through.
   SunAt at(dvec3 p, int p_window) const;
+  /// lx on the back of a window's glass, in its plane, cover left out.
+  double on_glass(dvec3 p, int window) const;
 
  private:
-  struct Through { int window; dvec3 to_sun; double illuminance; };  ///< in the wall's frame; lx behind the glass
+  struct Through { int window; dvec3 to_sun; kernel::Shades shades; double illuminance, bare; };  ///< in the wall's frame; lx behind glass and cover, behind the glass
   const Room& room_;
   dvec3 sun_;
   std::vector<Through> through_;

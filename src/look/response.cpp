@@ -19,23 +19,32 @@ SlopeLight from_three(double flat, double up, double down) { return {flat, (up -
 std::vector<GlassShare> glass_shares(const Scene& scene, int surface, dvec2 p) {
   SceneKernels k = kernels_of(scene);
   const dvec3 world = k.world_from_face(k.surface_frame(surface), dvec3(p, 0));
-  const double tan_skyline = std::tan(k.scene_outside().skyline_altitude);
   std::vector<GlassShare> shares;
   for (int w = 0; w < k.window_count(); ++w) {
     const auto view = k.glass_view(w, world);
     if (!view.visible) continue;
-    for (int column = 0; column < 3; ++column)
-      for (int band = 0; band < 4; ++band) {
-        const dvec4 s = k.glass_strip(view, tan_skyline, column, band);
-        if (s.w - s.z <= 1e-6) continue;
+    for (int column = 0; column < k.glass_columns(); ++column)
+      for (int band = 0; band < k.glass_bands(); ++band) {
+        const dvec4 s = k.glass_strip(view, column, band);
+        if (s.w - s.z <= 1e-6 || s.y - s.x <= 1e-6) continue;
         auto part = k.glass_part(view, k.scene_outside(), k.window_at(w, 2), 0, s.x, s.y, s.z, s.w);
         if (!k.part_in_sight(world, view, part)) continue;
         const dvec4 glass = k.window_at(w, 2);
         part.luminance = part.excess = kernel::glass_transmittance(-glm::dot(part.middle, view.wall.n), glass.x, glass.y, glass.z);
-        shares.push_back({part.middle, part});
+        shares.push_back({part.middle, part, w});
       }
   }
   return shares;
+}
+
+double luminance_beyond(const GlassShare& share, const NearOutside& near, const kernel::Outside& outside) {
+  const auto& b = share.part.beyond;
+  if (b.kind == 1) return near.skyline;
+  if (b.kind == 2) return outside.scale * kernel::sky_relative(outside, share.towards);
+  if (b.kind == 3) return near.eaves;
+  if (b.kind == 4) return near.fins;
+  const double shaded = near.reach / (near.reach + b.away + 1e-9);
+  return shaded * near.shaded_ground + (1 - shaded) * near.ground;
 }
 
 EyeView::EyeView(const Scene& scene, int surface, dvec2 p, dvec2 across, dvec3 eye) : across_(across) {

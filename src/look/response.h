@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "kernel/scene.h"
+#include "light/outside.h"
 #include "look/look.h"
 
 namespace rakelight {
@@ -17,7 +18,10 @@ struct SlopeLight {
 };
 
 /// One part of a window's glass as a point sees it: the direction in which it is looked through, plan axes.
-struct GlassShare { dvec3 towards{0}; kernel::SceneKernels::GlassPart part; };
+struct GlassShare { dvec3 towards{0}; kernel::SceneKernels::GlassPart part; int window = 0; };
+/// Luminance behind it, cd/m²: `near` of its window. Of ground the house's shadow takes a share that grows as its reach passes the
+/// part, or the few parts would jump.
+double luminance_beyond(const GlassShare& share, const NearOutside& near, const kernel::Outside& outside);
 /// All parts of the windows in sight of a point; what they send changes with the luminance behind them alone.
 std::vector<GlassShare> glass_shares(const Scene& scene, int surface, dvec2 p);
 

@@ -7,6 +7,7 @@
 #include <stdexcept>
 
 #include "base/units.h"
+#include "light/outside.h"
 #include "look/look.h"
 #include "look/table.h"
 
@@ -15,7 +16,7 @@ namespace {
 
 using Rows = std::vector<dvec4>;
 
-constexpr int header_rows = 8;
+constexpr int header_rows = 9;
 /// A point this near to a joint's section may stand in its shadow, m: 1.5 mm at a slope of 25 mrad.
 constexpr double shadow_margin = 0.06;
 
@@ -49,13 +50,21 @@ void add_header(Rows& rows, const Room& room, const Lighting& lighting) {
   const bool sun = !sky.dark && sky.sun_up;
   rows.resize(header_rows);
   rows[2] = {0, 0, room.height, room.convex ? 1 : 0};
-  rows[3] = row(sky.sun_direction, sun ? sky.direct_normal : 0);
+  rows[3] = row(sky.sun_direction, sun ? sky.direct_normal * sun_over_skyline(sky, sky.sun_direction) : 0);
   const kernel::Outside o = outside_of(sky);
   rows[4] = row(o.sun, sky.dark ? 0 : o.scale);
   rows[5] = {o.a, o.b, o.c, o.d};
   rows[6] = {o.e, o.skyline_altitude, sky.dark ? 0 : o.skyline_luminance, sky.dark ? 0 : o.ground_luminance};
   rows[7] = {sky.dark ? 0.0 : 1.0, static_cast<double>(room.ceiling()), static_cast<double>(room.floor()),
              mean_room_radiance(lighting)};
+  rows[8] = {0, 0, sky.ground_below, 0};
+}
+
+void add_skyline(Rows& rows, const SkyState& sky) {
+  if (sky.skyline_points.size() < 2) return;
+  rows[8].x = offset(rows);
+  rows[8].y = static_cast<double>(sky.skyline_points.size());
+  for (const dvec2 p : sky.skyline_points) rows.push_back({p.x, p.y, 0, 0});
 }
 
 /// Gives patches that an opening has swallowed the mean of their neighbours, from the rim inwards, so that a face stays
@@ -292,7 +301,13 @@ void add_openings(Rows& rows, const Room& room, const Lighting& lighting) {
     rows.push_back(row(w.opening));
     rows.push_back({g.panes, g.extinction, g.scale, 0});
     rows.push_back({mean(p.left, p.right), mean(p.right, p.sill), mean(p.sill, p.head), mean(p.head, p.frame)});
-    rows.push_back({mean(p.frame, p.pane), mean(p.pane, p.end), 0, 0});
+    const double pane = mean(p.pane, p.end);
+    rows.push_back({mean(p.frame, p.pane), pane, w.cover.there() ? pane : 0, 0});
+    const WindowShades& s = w.shades;
+    const NearOutside near = near_outside(room, static_cast<int>(i), lighting.sky);
+    rows.push_back({s.eaves, s.eaves_y, s.eaves_lo, s.eaves_hi});
+    rows.push_back({s.left, s.left_x, s.right, s.right_x});
+    rows.push_back({near.eaves, near.fins, near.shaded_ground, near.reach});
   }
   rows[2].x = static_cast<double>(room.doors.size());
   rows[2].y = offset(rows);
@@ -346,6 +361,7 @@ Scene make_scene(const Room& room, const Lighting& lighting, const std::vector<R
   Scene scene;
   add_header(scene.rows, room, lighting);
   add_surfaces(scene.rows, room, lighting, reliefs, paints);
+  add_skyline(scene.rows, lighting.sky);
   add_openings(scene.rows, room, lighting);
   add_lamps(scene.rows, lighting.lamps);
   // a section's last pair is read one row on

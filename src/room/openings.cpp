@@ -1,4 +1,4 @@
-// Windows, doors and lamps: whether they fit where they are put.
+// Windows in walls and roof, doors and lamps: whether they fit where they are put.
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -26,9 +26,11 @@ struct Opening {
 std::vector<Opening> all_openings(const Job& job, const Room& room) {
   std::vector<Opening> all;
   for (const WindowSpec& w : job.windows) {
-    const dvec2 lo{*w.from_left, *w.sill};
-    all.push_back({"window " + *w.name, room.find(*w.wall), {lo, lo + dvec2{*w.width, *w.height}}, *w.reveal,
-                   w.from_left.at, w.sill.at, w.width.at, w.height.at});
+    const int wall = room.find(*w.wall);
+    const bool roof = wall == room.ceiling();
+    const dvec2 lo = roof ? *w.place : dvec2{*w.from_left, *w.sill};
+    all.push_back({"window " + *w.name, wall, {lo, lo + dvec2{*w.width, *w.height}}, *w.reveal,
+                   roof ? w.place.at : w.from_left.at, roof ? w.place.at : w.sill.at, w.width.at, w.height.at});
   }
   for (const DoorSpec& d : job.doors) {
     const dvec2 lo{*d.from_left, 0};
@@ -61,14 +63,6 @@ void check_against_wall(const Job& job, const Room& room, const Opening& o, Diag
                       job.room.height.at, fmt::format("the room is {} high", text(height)));
 }
 
-/// The hole behind the wall's face in plan, drawn in by the touching tolerance.
-std::array<dvec2, 4> reveal_in_plan(const Room& room, const Opening& o) {
-  const Frame& f = room.surfaces[o.wall].frame;
-  auto at = [&](double x, double out) { return dvec2(f.world_from_surface({x, 0}, -out)); };
-  const double left = o.rect.lo.x + touch, right = o.rect.hi.x - touch, far = std::max(o.depth - touch, 0.0);
-  return {at(left, 0), at(right, 0), at(right, far), at(left, far)};
-}
-
 /// Whether two convex quadrilaterals overlap (separating axes); {p, p, q, q} is the segment p–q.
 bool overlap(const std::array<dvec2, 4>& a, const std::array<dvec2, 4>& b) {
   for (const auto* shape : {&a, &b})
@@ -86,6 +80,33 @@ bool overlap(const std::array<dvec2, 4>& a, const std::array<dvec2, 4>& b) {
       if (a_hi <= b_lo || b_hi <= a_lo) return false;
     }
   return true;
+}
+
+/// A roof window: all of it over the room.
+void check_against_ceiling(const Job& job, const Room& room, const Opening& o, Diagnostics& diagnostics) {
+  const Rect in{o.rect.lo + touch, o.rect.hi - touch};
+  const std::array<dvec2, 4> corners{in.lo, dvec2{in.hi.x, in.lo.y}, in.hi, dvec2{in.lo.x, in.hi.y}};
+  for (dvec2 c : corners)
+    if (!room.contains(c)) {
+      diagnostics.error(o.from_left, fmt::format("{} reaches out of the room at {}", o.name, point_text(job.units, c)), "a place over the room's plan, all of it",
+                        job.room.corners.at, "the room is this");
+      return;
+    }
+  for (std::size_t i = 0; i < room.plan.size(); ++i) {
+    const dvec2 p = room.plan[i], q = room.plan[(i + 1) % room.plan.size()];
+    if (!overlap(corners, {p, p, q, q})) continue;
+    diagnostics.error(o.from_left, fmt::format("{} reaches across wall {}", o.name, room.surfaces[i].name), "a place over the room's plan, all of it",
+                      job.room.corners.at, "the room is this");
+    return;
+  }
+}
+
+/// The hole behind the wall's face in plan, drawn in by the touching tolerance.
+std::array<dvec2, 4> reveal_in_plan(const Room& room, const Opening& o) {
+  const Frame& f = room.surfaces[o.wall].frame;
+  auto at = [&](double x, double out) { return dvec2(f.world_from_surface({x, 0}, -out)); };
+  const double left = o.rect.lo.x + touch, right = o.rect.hi.x - touch, far = std::max(o.depth - touch, 0.0);
+  return {at(left, 0), at(right, 0), at(right, far), at(left, far)};
 }
 
 /// A reveal that comes out in another part of the room: the wall between is thinner than the reveal is deep.
@@ -106,8 +127,14 @@ void check_behind(const Job& job, const Room& room, const Opening& o, const Wind
 void check_pair(const Job& job, const Room& room, const Opening& a, const Opening& b, Diagnostics& diagnostics) {
   const dvec2 lo = glm::max(a.rect.lo, b.rect.lo), hi = glm::min(a.rect.hi, b.rect.hi);
   if (hi.y - lo.y <= touch) return;
+  if (a.wall != b.wall && (a.wall == room.ceiling() || b.wall == room.ceiling())) return;
   if (a.wall == b.wall) {
     if (hi.x - lo.x <= touch) return;
+    if (a.wall == room.ceiling()) {
+      diagnostics.error(b.from_left, fmt::format("{} overlaps {} by {} × {}", b.name, a.name, length_text(job.units, hi.x - lo.x), length_text(job.units, hi.y - lo.y)),
+                        "clear of it", a.from_left, fmt::format("{} is here", a.name));
+      return;
+    }
     diagnostics.error(b.from_left, fmt::format("{} overlaps {} by {} × {}", b.name, a.name, length_text(job.units, hi.x - lo.x),
                                                length_text(job.units, hi.y - lo.y)),
                       fmt::format("clear of {} to {} along wall {}", length_text(job.units, a.rect.lo.x),
@@ -129,10 +156,15 @@ void check_openings(const Job& job, const Room& room, Diagnostics& diagnostics) 
     const Key<std::string>& wall = i < job.windows.size() ? job.windows[i].wall : job.doors[i - job.windows.size()].wall;
     placed[i] = o.wall >= 0 && o.wall < room.wall_count();
     if (!placed[i]) {
-      diagnostics.error(wall.at, fmt::format("{}: there is no wall {}", o.name, *wall), "a name from room.walls");
-      continue;
+      if (i >= job.windows.size() || o.wall != room.ceiling()) {
+        diagnostics.error(wall.at, fmt::format("{}: there is no wall {}", o.name, *wall), "a name from room.walls");
+        continue;
+      }
+      placed[i] = true;
     }
-    check_against_wall(job, room, o, diagnostics);
+    const bool roof = o.wall == room.ceiling();
+    if (roof) check_against_ceiling(job, room, o, diagnostics);
+    else check_against_wall(job, room, o, diagnostics);
     if (i >= job.windows.size()) continue;
     const WindowSpec& w = job.windows[i];
     const double least = std::min(*w.width, *w.height);
@@ -141,7 +173,7 @@ void check_openings(const Job& job, const Room& room, Diagnostics& diagnostics) 
                         fmt::format("less than {}, half of the opening's smaller side", length_text(job.units, least / 2)),
                         *w.width <= *w.height ? w.width.at : w.height.at,
                         fmt::format("the opening is only {} {} here", length_text(job.units, least), *w.width <= *w.height ? "wide" : "high"));
-    check_behind(job, room, o, w, diagnostics);
+    if (!roof) check_behind(job, room, o, w, diagnostics);
   }
   for (std::size_t i = 0; i < openings.size(); ++i)
     for (std::size_t j = i + 1; j < openings.size(); ++j)

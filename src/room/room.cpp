@@ -73,18 +73,36 @@ void cover_surfaces(const Job& job, Room& room, Diagnostics& diagnostics) {
   }
 }
 
+WindowShades shades_of(const WindowSpec& spec, const Rect& opening) {
+  constexpr double endless = 1e4;  // m
+  WindowShades s;
+  s.eaves = *spec.eaves;
+  s.eaves_y = opening.hi.y + *spec.eaves_above;
+  const double past = spec.eaves_past.given ? *spec.eaves_past : endless;
+  s.eaves_lo = opening.lo.x - past;
+  s.eaves_hi = opening.hi.x + past;
+  s.left = *spec.fin_left;
+  s.left_x = opening.lo.x - *spec.fin_off;
+  s.right = *spec.fin_right;
+  s.right_x = opening.hi.x + *spec.fin_off;
+  s.reflectance = *spec.outer_reflectance;
+  return s;
+}
+
 void cut_openings(const Job& job, Room& room) {
   for (const WindowSpec& spec : job.windows) {
     Window w;
     w.name = *spec.name;
     w.surface = room.find(*spec.wall);
-    w.opening.lo = {*spec.from_left, *spec.sill};
+    w.opening.lo = room.in_roof(w) ? *spec.place : dvec2{*spec.from_left, *spec.sill};
     w.opening.hi = w.opening.lo + dvec2{*spec.width, *spec.height};
     w.reveal = *spec.reveal;
     w.reveal_reflectance = *spec.reveal_reflectance;
     w.frame = *spec.frame;
     w.glazing = *spec.glazing;
     w.transmittance = spec.transmittance;
+    if (!room.in_roof(w)) w.shades = shades_of(spec, w.opening);
+    if (*spec.cover != CoverSpec::none) w.cover = {*spec.cover_direct, *spec.cover_scatter, *spec.cover_reflectance};
     w.at = spec.at;
     room.windows.push_back(w);
   }

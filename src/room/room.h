@@ -31,16 +31,34 @@ struct Rect {
   bool contains(dvec2 p) const { return p.x >= lo.x && p.x <= hi.x && p.y >= lo.y && p.y <= hi.y; }
 };
 
+/// What stands out from the house round a window, in its wall's frame; lengths from the glass's plane outwards, m; 0: none.
+struct WindowShades {
+  double eaves = 0;            ///< a level slab over it (eaves, a balcony)
+  double eaves_y = 0;          ///< its underside
+  double eaves_lo = 0, eaves_hi = 0;  ///< its ends
+  double left = 0, left_x = 0, right = 0, right_x = 0;  ///< upright fins without end, and their sides towards the window
+  double reflectance = 0.5;    ///< of all of them
+  bool any() const { return eaves > 0 || left > 0 || right > 0; }
+};
+
+/// A sheer or a blind at the glass: shares of light that pass straight, that pass scattered, that are thrown back.
+struct Cover {
+  double direct = 1, scatter = 0, reflectance = 0;
+  bool there() const { return direct < 1; }
+};
+
 struct Window {
   std::string name;
-  int surface = 0;             ///< its wall
-  Rect opening;                ///< hole in the wall, in the wall's frame
+  int surface = 0;             ///< its wall, or the ceiling (a roof window)
+  Rect opening;                ///< hole in the wall or ceiling, in its frame
   double reveal = 0;           ///< depth from the wall's face to the glass plane, outwards (−n), m
   double reveal_reflectance = 0.7;
   double frame = 0;            ///< width of the frame round the glass, m
   Rect glass() const { return {opening.lo + frame, opening.hi - frame}; }  ///< in the glass plane, wall's x, y
   Glass glazing = Glass::double_pane;
   double transmittance = 0;    ///< at normal incidence when glazing is Glass::transmittance
+  WindowShades shades;
+  Cover cover;
   Span at;
 };
 
@@ -74,6 +92,7 @@ struct Room {
 
   int wall_count() const { return static_cast<int>(plan.size()); }
   int ceiling() const { return wall_count(); }
+  bool in_roof(const Window& window) const { return window.surface == ceiling(); }
   int floor() const { return wall_count() + 1; }
   /// Index of a surface by name, -1 when there is none.
   int find(const std::string& name) const;

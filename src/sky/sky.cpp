@@ -106,8 +106,46 @@ SkyState sky_with_sun(const SiteSpec& site, const SunPosition& sun) {
   s.sun = sun;
   s.sun_direction = plan_direction(s.sun.azimuth, s.sun.apparent_altitude, *site.north);
   s.indicatrix_sun = plan_direction(s.sun.azimuth, std::max(0.0, s.sun.apparent_altitude), *site.north);
-  s.skyline = *site.skyline;
+  static_cast<Outskirts&>(s) = outskirts(site);
   return s;
+}
+
+double Outskirts::skyline_at(double azimuth) const {
+  const auto& p = skyline_points;
+  if (p.size() < 2) return skyline;
+  azimuth -= 2 * pi * std::floor((azimuth - p.front().x) / (2 * pi));
+  const auto after = std::upper_bound(p.begin() + 1, p.end() - 1, azimuth, [](double a, dvec2 q) { return a < q.x; });
+  const dvec2 a = after[-1], b = after[0];
+  return a.y + (b.y - a.y) * std::clamp((azimuth - a.x) / std::max(b.x - a.x, 1e-9), 0.0, 1.0);
+}
+
+Outskirts outskirts(const SiteSpec& site) {
+  Outskirts o;
+  o.skyline = *site.skyline;
+  o.ground_below = *site.ground_below;
+  o.house_height = *site.house_height;
+  if (site.skyline_points.empty()) return o;
+  // bearings run the other way round
+  for (auto p = site.skyline_points.rbegin(); p != site.skyline_points.rend(); ++p)
+    o.skyline_points.emplace_back(pi / 2 - (p->x - *site.north), p->y);
+  const dvec2 first = o.skyline_points.front();
+  o.skyline_points.emplace_back(first.x + 2 * pi, first.y);
+  return o;
+}
+
+double sun_over_skyline(const Outskirts& outskirts, dvec3 sun) {
+  const double radius = kernel::sun_radius(), altitude = std::asin(std::clamp(sun.z, -1.0, 1.0));
+  if (outskirts.skyline_points.size() < 2) return kernel::disc_share((altitude - outskirts.skyline) / radius);
+  constexpr int slices = 32;
+  const double azimuth = std::atan2(sun.y, sun.x), level = std::max(std::cos(altitude), 1e-6);
+  double over = 0, all = 0;
+  for (int i = 0; i < slices; ++i) {
+    const double u = (2 * i + 1.0) / slices - 1, half = std::sqrt(1 - u * u);
+    const double x = (altitude - outskirts.skyline_at(azimuth + u * radius / level)) / radius;
+    over += half * std::clamp((x + half) / (2 * half), 0.0, 1.0);
+    all += half;
+  }
+  return over / all;
 }
 
 namespace {
@@ -155,6 +193,7 @@ void set_light(SkyState& s, const SiteSpec& site, double direct_normal, double t
   s.zenith_luminance = s.diffuse_horizontal / horizontal_per_zenith(s);
   s.skyline_luminance = *site.skyline_reflectance * total / (2 * pi);
   s.ground_luminance = *site.ground_reflectance * total / pi;
+  s.shaded_ground_luminance = *site.ground_reflectance * s.diffuse_horizontal / pi;
   if (s.dark)
     s.note = "night: the sun is " + degrees_text(-s.sun.altitude) + " below the horizon; nothing comes from outside";
   else if (s.sun.apparent_altitude < 0)

@@ -55,9 +55,22 @@ double direct_normal_illuminance(double apparent_altitude, double turbidity);
 /// Below the horizon no formula is published: 300 lx falls with the clear twilight, E = 300 E_clear(h) / E_clear(0).
 double overcast_horizontal_illuminance(double sun_altitude);
 
+/// What stands round the house at any time.
+struct Outskirts {
+  double skyline = 0;            ///< altitude all round, rad; of the highest point where there are points
+  std::vector<dvec2> skyline_points;  ///< azimuth from plan +x towards +y, ascending over a whole turn (the last is the first again, 2π on), altitude; rad; empty: even
+  double ground_below = 0;       ///< the ground outside under the room's floor, m
+  double house_height = 0;       ///< of what throws the house's shadow, over the ground, m; 0: it throws none
+  /// Altitude towards an azimuth, rad; straight between points.
+  double skyline_at(double azimuth) const;
+};
+Outskirts outskirts(const SiteSpec& site);
+/// Share of the sun's disc that stands over the skyline, by 32 upright slices where it has points; direction in plan axes.
+double sun_over_skyline(const Outskirts& outskirts, dvec3 sun_direction);
+
 /// Everything outside the glass at one moment. Plain numbers; shaders/kernels/sky.glsl turns a direction into a
 /// luminance from exactly these.
-struct SkyState {
+struct SkyState : Outskirts {
   bool dark = true;              ///< sky = none, or the sun under −18°: nothing comes from outside
   bool sun_up = false;           ///< some of the disc is above the horizon and the sky lets it through
   SunPosition sun;
@@ -69,9 +82,9 @@ struct SkyState {
   double a = 0, b = -1, c = 0, d = -1, e = 0;  ///< ISO 15469 gradation and indicatrix
   double zenith_luminance = 0;   ///< cd/m²
   dvec3 indicatrix_sun{0, 0, 1}; ///< sun direction used in f(χ) (on the horizon when the sun is below it)
-  double skyline = 0;            ///< altitude, rad
-  double skyline_luminance = 0;  ///< cd/m² of what hides the sky below `skyline`
+  double skyline_luminance = 0;  ///< cd/m² of what hides the sky below the skyline
   double ground_luminance = 0;   ///< cd/m²
+  double shaded_ground_luminance = 0;  ///< cd/m², where the house keeps the sun off
   std::string note;              ///< what was assumed, for people ("sun 3° below the horizon: indicatrix taken at the horizon")
 };
 
@@ -99,7 +112,7 @@ int season_type(const SiteSpec& site, double jd_ut);
 /// - 1–5 (covered; "overcast" is 1): overcast_horizontal_illuminance, no sun.
 /// - 6–10 (partly cloudy, the disc veiled; "intermediate" is 7): the geometric mean of those two levels, all of it from the sky, no sun.
 ///   An engineering choice: real ones lie anywhere between.
-/// The skyline is a dull upright face that sees half of the horizontal illuminance: L = ρ E_h / 2π. The ground:
+/// Ground in the house's shadow loses the sun and no sky. The skyline is a dull upright face that sees half of the horizontal illuminance: L = ρ E_h / 2π. The ground:
 /// L = ρ E_h / π. Needs the site's latitude and longitude.
 SkyState make_sky(const SiteSpec& site, double jd_ut, int type);
 

@@ -98,6 +98,8 @@ std::string point_value(Units units, dvec3 p) {
   return fmt::format("[{}, {}, {}]", length_value(units, p.x), length_value(units, p.y), length_value(units, p.z));
 }
 
+std::string place_value(Units units, dvec2 p) { return fmt::format("[{}, {}]", length_value(units, p.x), length_value(units, p.y)); }
+
 std::string text_value(const std::string& text) {
   std::string out = "\"";
   for (const char c : text) {

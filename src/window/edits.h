@@ -31,6 +31,7 @@ void check_text(const JobText& text, const Loader& loader, Diagnostics& diagnost
 /// Metres as a number of the file's unit: tenths of a millimetre, or sixty-fourths of an inch.
 std::string length_value(Units units, double metres);
 std::string point_value(Units units, dvec3 metres);
+std::string place_value(Units units, dvec2 metres);
 std::string text_value(const std::string& text);
 std::string time_value(const LocalTime& time);
 

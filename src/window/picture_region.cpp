@@ -104,13 +104,16 @@ bool drag_edges(Sight& s, const OnScreen& to) {
         const std::string side = edge.side;
         const auto put = [&](const char* key, double metres) { edits.push_back({"window", window.name, key, length_value(units, metres)}); };
         constexpr double least = 0.1;  // m of opening
-        if (side == "left" && v < o.hi.x - least && v >= 0) put("from_left", v), put("width", o.hi.x - v);
+        const bool roof = study.room.in_roof(window);
+        const auto place = [&](dvec2 lo) { edits.push_back({"window", window.name, "place", place_value(units, lo)}); };
+        if (side == "left" && v < o.hi.x - least && (roof || v >= 0)) roof ? place({v, o.lo.y}) : put("from_left", v), put("width", o.hi.x - v);
         if (side == "right" && v > o.lo.x + least) put("width", v - o.lo.x);
-        if (side == "sill" && v < o.hi.y - least && v >= 0) put("sill", v), put("height", o.hi.y - v);
+        if (side == "sill" && v < o.hi.y - least && (roof || v >= 0)) roof ? place({o.lo.x, v}) : put("sill", v), put("height", o.hi.y - v);
         if (side == "head" && v > o.lo.y + least) put("height", v - o.lo.y);
         if (!edits.empty()) s.model.attempt(edits);
         s.model.moving = true;
-        s.desk.drag->said = side == "left" ? fmt::format("{:.0f} mm from the wall's left end", v * mm_per_m)
+        s.desk.drag->said = roof ? fmt::format("{} {:.0f} mm on plan", edge.upright ? "x" : "y", v * mm_per_m)
+                            : side == "left" ? fmt::format("{:.0f} mm from the wall's left end", v * mm_per_m)
                             : side == "right" ? fmt::format("{:.0f} mm to the wall's right end", (study.room.surfaces[window.surface].box.hi.x - v) * mm_per_m)
                                               : fmt::format("{:.0f} mm above the floor", v * mm_per_m);
         s.desk.drag->at = mouse;

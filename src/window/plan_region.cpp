@@ -27,6 +27,22 @@ OnPlan fit(const Room& room, const Region& r, float margin) {
   return {at, scale, lo, hi};
 }
 
+/// Eaves and fins before a window, cut off at a little more than the room where they have no end.
+void draw_shades(ImDrawList* draw, const OnPlan& to, const Room& room, const Window& w, float line) {
+  const Frame& f = room.surfaces[w.surface].frame;
+  const WindowShades& shades = w.shades;
+  const double past = 0.6;  // m drawn past the opening
+  const auto at = [&](double x, double out) { return to(dvec2(f.world_from_surface({x, 0}, -w.reveal - out))); };
+  if (shades.eaves > 0) {
+    const double lo = std::max(shades.eaves_lo, w.opening.lo.x - past), hi = std::min(shades.eaves_hi, w.opening.hi.x + past);
+    draw->AddLine(at(lo, shades.eaves), at(hi, shades.eaves), tone::soft, line);
+    draw->AddLine(at(lo, 0), at(lo, shades.eaves), tone::soft, line);
+    draw->AddLine(at(hi, 0), at(hi, shades.eaves), tone::soft, line);
+  }
+  if (shades.left > 0) draw->AddLine(at(shades.left_x, 0), at(shades.left_x, shades.left), tone::ink, 2 * line);
+  if (shades.right > 0) draw->AddLine(at(shades.right_x, 0), at(shades.right_x, shades.right), tone::ink, 2 * line);
+}
+
 /// The room's outline, openings, lamps, sun; walls and places that can be clicked.
 void draw_plan(Sight& s, const OnPlan& to, bool grown) {
   const Study& study = *s.study();
@@ -47,6 +63,17 @@ void draw_plan(Sight& s, const OnPlan& to, bool grown) {
     return dvec2(w.x, w.y);
   };
   for (const Window& w : room.windows) {
+    if (room.in_roof(w)) {
+      // over the room: dashed, as what lies above the cut of a plan
+      const dvec2 c[] = {w.opening.lo, {w.opening.hi.x, w.opening.lo.y}, w.opening.hi, {w.opening.lo.x, w.opening.hi.y}};
+      for (int i = 0; i < 4; ++i) {
+        const dvec2 a = c[i], b = c[(i + 1) % 4];
+        const int dashes = std::max(2, static_cast<int>(glm::length(b - a) * to.scale / (0.5 * s.em)));
+        for (int k = 0; k < dashes; ++k) draw->AddLine(to(a + (b - a) * (k / double(dashes))), to(a + (b - a) * ((k + 0.6) / dashes)), tone::ink, 0.6f * line);
+      }
+      continue;
+    }
+    draw_shades(draw, to, room, w, 0.6f * line);
     draw->AddLine(to(on_wall(w.surface, w.opening.lo.x)), to(on_wall(w.surface, w.opening.hi.x)), tone::white, 2.2f * line);
     draw->AddLine(to(on_wall(w.surface, w.opening.lo.x)), to(on_wall(w.surface, w.opening.hi.x)), tone::ink, 0.6f * line);
   }
@@ -145,9 +172,17 @@ void typed_numbers(Sight& s) {
       ImGui::AlignTextToFramePadding();
       ImGui::Text("%s, mm:", s.desk.chosen.c_str());
       ImGui::SameLine();
-      length("window", w.name, "from_left", "from left", w.opening.lo.x);
+      const bool roof = study.room.in_roof(w);
+      if (roof) {
+        dvec2 at = w.opening.lo;
+        bool entered = number_field(s, fmt::format("{} x", s.desk.chosen), "x", at.x, most);
+        entered = number_field(s, fmt::format("{} y", s.desk.chosen), "y", at.y, most) || entered;
+        if (entered) m.edit({{"window", w.name, "place", place_value(units, at)}});
+      } else {
+        length("window", w.name, "from_left", "from left", w.opening.lo.x);
+      }
       length("window", w.name, "width", "wide", w.opening.width());
-      length("window", w.name, "sill", "sill", w.opening.lo.y);
+      if (!roof) length("window", w.name, "sill", "sill", w.opening.lo.y);
       length("window", w.name, "height", "high", w.opening.height());
       length("window", w.name, "reveal", "reveal", w.reveal);
     }
@@ -214,6 +249,16 @@ void drag_things(Sight& s, const OnPlan& to) {
   };
   const dvec2 p = to.plan(mouse);
   for (const Window& w : study.room.windows) {
+    if (study.room.in_roof(w)) {
+      if (!handle("window " + w.name, 0.5 * (w.opening.lo + w.opening.hi), true)) continue;
+      const dvec2 half = 0.5 * (w.opening.hi - w.opening.lo), lo{snapped(p.x - half.x, free), snapped(p.y - half.y, free)};
+      m.attempt({{"window", w.name, "place", place_value(units, lo)}});
+      m.moving = true;
+      s.desk.chosen = "window " + w.name;
+      s.desk.drag->said = fmt::format("{:.0f}, {:.0f} mm", lo.x * mm_per_m, lo.y * mm_per_m);
+      s.desk.drag->at = mouse;
+      continue;
+    }
     const Surface& wall = study.room.surfaces[w.surface];
     const auto at = [&](double x) {
       const dvec3 v = wall.frame.world_from_surface({x, 0});

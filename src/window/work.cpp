@@ -20,11 +20,18 @@ std::string light_key(const Job& job, const Room& room, bool draft) {
   std::string key = draft ? "draft" : "";
   const auto add = [&](double v) { key += number_text(v) + " "; };
   add(*job.site.skyline);
+  for (dvec2 p : job.site.skyline_points) add(p.x), add(p.y);
+  // where the skyline stands against the plan
+  if (!job.site.skyline_points.empty()) add(*job.site.north);
+  add(*job.site.ground_below);
+  add(*job.site.house_height);
   add(room.height);
   for (dvec2 p : room.plan) add(p.x), add(p.y);
   for (const Surface& s : room.surfaces) add(s.reflectance);
   for (const Window& w : room.windows) {
     for (double v : {double(w.surface), w.opening.lo.x, w.opening.lo.y, w.opening.hi.x, w.opening.hi.y, w.reveal, w.reveal_reflectance, w.frame, double(w.glazing), w.transmittance}) add(v);
+    const WindowShades& s = w.shades;
+    for (double v : {s.eaves, s.eaves_y, s.eaves_lo, s.eaves_hi, s.left, s.left_x, s.right, s.right_x, s.reflectance, w.cover.direct, w.cover.scatter, w.cover.reflectance}) add(v);
   }
   for (const Door& d : room.doors)
     for (double v : {double(d.surface), d.opening.lo.x, d.opening.lo.y, d.opening.hi.x, d.opening.hi.y, d.reflectance}) add(v);

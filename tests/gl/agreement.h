@@ -15,9 +15,10 @@ struct Expected {
   kernel::SceneKernels::Shaded shaded{};
 };
 
-/// Ground, skyline and sky as seen through glass.
-inline int outside_band(kernel::SceneKernels& k, dvec3 w) {
-  return w.z < 0 ? 0 : std::asin(w.z) < k.scene_outside().skyline_altitude ? 1 : 2;
+/// Ground, ground in the house's shadow, skyline, sky, eaves and fins as seen through glass.
+inline int outside_band(kernel::SceneKernels& k, const kernel::SceneKernels::SceneHit& hit, dvec3 w) {
+  const auto b = k.beyond_glass(hit.window, hit.p, k.face_direction(k.surface_frame(hit.surface), w), w);
+  return b.kind == 0 && b.away < k.window_at(hit.window, 7).w ? 5 : b.kind;
 }
 
 inline Expected expected_pixel(const Scene& scene, const Camera& camera, int x, int y) {
@@ -30,7 +31,7 @@ inline Expected expected_pixel(const Scene& scene, const Camera& camera, int x, 
     for (const int dy : {-1, 2}) {
       const dvec3 aside = camera.direction(x + dx, y + dy);
       const auto other = k.scene_trace(camera.eye, aside);
-      if (hit.kind == 4 && outside_band(k, aside) != outside_band(k, w)) return out;
+      if (hit.kind == 4 && other.kind == 4 && outside_band(k, other, aside) != outside_band(k, hit, w)) return out;
       if (other.kind != hit.kind || other.surface != hit.surface || other.window != hit.window || other.part != hit.part) return out;
     }
   out.usable = hit.kind != 0;

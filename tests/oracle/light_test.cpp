@@ -4,6 +4,8 @@
 #include <cstdio>
 #include <fmt/format.h>
 #include <fstream>
+#include <iterator>
+#include <sstream>
 
 #include "oracle/measure.h"
 
@@ -12,6 +14,8 @@ using namespace oracle;
 namespace {
 
 constexpr int table_points = 48;
+
+std::string quoted(const std::string& name) { return name.find(',') == std::string::npos ? name : '"' + name + '"'; }
 
 void report(const Scene& scene, const std::vector<Sampled>& points, const std::vector<Said>& said, double t) {
   std::string text = scene.name + "\n";
@@ -28,13 +32,34 @@ void report(const Scene& scene, const std::vector<Sampled>& points, const std::v
   std::fflush(stdout);
 }
 
+std::string text_of(const std::string& path) {
+  std::ifstream in(path);
+  return {std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
+}
+
+/// The lines of a table that begin with a scene's name (in quotes where it has a comma).
+std::string rows_of(const std::string& table, const std::string& scene) {
+  std::string rows, line;
+  std::istringstream lines(table);
+  while (std::getline(lines, line))
+    if (line.starts_with(quoted(scene) + ",")) rows += line + "\n";
+  return rows;
+}
+
 }  // namespace
 
 TEST_CASE("makes the oracle's table anew", "[.bless]") {
   std::string out =
       "# made by the path tracer of tests/oracle (oracle_tests \"[.bless]\"): light vectors, lx, in the face's u, v, n, with standard errors from 32 "
       "replicates; ratio = |E_t| / E_n of the whole light\nscene,face,u,v,source,e_u,e_v,e_n,se_u,se_v,se_n,ratio,se_ratio\n";
+  const std::string path = std::string(RAKELIGHT_REFERENCE_DIR) + "/oracle_light.csv";
+  const std::string before = text_of(path);
   for (const Scene& scene : all_scenes()) {
+    // a scene that has its rows keeps them: to make them anew, take them out first
+    if (const std::string rows = rows_of(before, scene.name); !rows.empty()) {
+      out += rows;
+      continue;
+    }
     const World world(scene.plan);
     Counts counts;
     counts.replicates = table_replicates;
@@ -45,7 +70,7 @@ TEST_CASE("makes the oracle's table anew", "[.bless]") {
     const auto names = source_names(scene.plan);
     for (const Sampled& p : points) {
       const auto line = [&](const std::string& name, dvec3 e, dvec3 error, const std::string& rest) {
-        out += fmt::format("{},{},{:.4f},{:.4f},{},{:.6g},{:.6g},{:.6g},{:.2g},{:.2g},{:.2g},{}\n", scene.name, p.spot.face, p.spot.at.x, p.spot.at.y,
+        out += fmt::format("{},{},{:.4f},{:.4f},{},{:.6g},{:.6g},{:.6g},{:.2g},{:.2g},{:.2g},{}\n", quoted(scene.name), p.spot.face, p.spot.at.x, p.spot.at.y,
                            name, e.x, e.y, e.z, error.x, error.y, error.z, rest);
       };
       for (std::size_t k = 0; k < names.size(); ++k) line(names[k], p.source[k], p.source_error[k], ",");
@@ -54,7 +79,7 @@ TEST_CASE("makes the oracle's table anew", "[.bless]") {
     std::printf("%s done, lost %ld\n", scene.name.c_str(), lost_rays());
     std::fflush(stdout);
   }
-  std::ofstream(std::string(RAKELIGHT_REFERENCE_DIR) + "/oracle_light.csv") << out;
+  std::ofstream(path) << out;
 }
 
 TEST_CASE("paths traced to their end, few, stand by the table", "[oracle]") {
@@ -83,7 +108,7 @@ TEST_CASE("paths traced to their end, few, stand by the table", "[oracle]") {
       some_spots.push_back(spots[i]);
     }
     const auto traced = sample(world, some_spots, counts, nullptr);
-    const double t = t_limit(static_cast<int>(6 * 4 * 5 * 3), counts.replicates);
+    const double t = t_limit(static_cast<int>(7 * 4 * 5 * 3), counts.replicates);
     for (std::size_t i = 0; i < some.size(); ++i) {
       const double scale = glm::length(some[i].total);
       for (std::size_t k = 0; k < some[i].source.size(); ++k)
@@ -116,6 +141,7 @@ constexpr Held held[] = {
     {"lamp 100 mm off the wall", 0.03, 0.035, 0.004, "the lamp's scallop, parted no finer than 60 mm, 6 % beside the ceiling"},
     {"L-shaped room", 0.005, 0.01, 0.004, ""},
     {"far sunlit reveal", 0.01, 0.01, 0.01, "the pane scatters what it throws back: 0.6 % of the room's light too much"},
+    {"eaves, fin and roofs", 0.01, 0.015, 0.01, "sun patches and panes that scatter, as above"},
 };
 
 TEST_CASE("light of every scene against the oracle's table", "[oracle]") {

@@ -127,8 +127,42 @@ Scene sunlit_reveal() {
   return s;
 }
 
+Scene eaves_fin_and_roofs() {
+  // Eaves with ends and a fin over and beside the window of the end wall, roofs across the street, a second window in the long
+  // wall whose ground lies in the house's shadow, and a roof window. The sun comes in at the first and third; 30,000 lx fall on
+  // level ground, of which the fin (an upright face of reflectance 0.5) sees half, and the eaves half ground and half front.
+  Scene s{"eaves, fin and roofs", long_room(), {}};
+  s.plan.openings = {window(0.4), window(1.0), window(0)};
+  s.plan.openings[0].shades = {0.6, 0.2, 0.3, 0.45, 0.1, 0.5};
+  Opening& side = s.plan.openings[1];
+  side.name = "W2";
+  side.wall = 2;
+  side.height = 1.2;
+  Opening& roof = s.plan.openings[2];
+  roof.name = "R1";
+  roof.wall = 4;
+  roof.left = 2.4;
+  roof.sill = 1.2;
+  roof.width = 0.9;
+  roof.height = 1.1;
+  roof.reveal = 0.3;
+  s.plan.sky = clear({-0.5, 0.9, 0.75});
+  s.plan.sky.shaded_ground_luminance = 700;
+  s.plan.ground_below = 0.4;
+  s.plan.house_height = 5;
+  // the end wall looks along azimuth pi/2
+  s.plan.sky.roofs = {{0.2, 0.05}, {1.2, 0.08}, {1.2, 0.3}, {1.45, 0.3}, {1.45, 0.12}, {2.6, 0.2}, {4.4, 0.1}};
+  s.plan.sky.skyline = 0.3;
+  const double front = 0.5 * 30000 / (2 * pi), under = 0.5 * 0.5 * (s.plan.sky.ground_luminance + front);
+  // 0.6 m out from the glass at y = 6.38, underside at 2.5, from 0.1 m to 2.2 m; the fin 0.45 m out, 0.1 m right of the opening
+  const double glass = 6.2 + 0.18;
+  s.plan.slabs = {{{0.1, glass, 2.5}, {2.1, 0, 0}, {0, 0.6, 0}, under}, {{2.0, glass, -200}, {0, 0.45, 0}, {0, 0, 400}, front}};
+  s.patches = {whole(s.plan, 0, 2), whole(s.plan, 3), whole(s.plan, 4)};
+  return s;
+}
+
 std::vector<Scene> all_scenes() {
-  return {window_beside_wall(), window_in_corner(), low_sun(), lamp_at_wall(), l_shaped_room(), sunlit_reveal()};
+  return {window_beside_wall(), window_in_corner(), low_sun(), lamp_at_wall(), l_shaped_room(), sunlit_reveal(), eaves_fin_and_roofs()};
 }
 
 std::vector<Spot> spots_of(const Scene& scene, int count, std::uint64_t seed) {
@@ -180,12 +214,24 @@ rakelight::Job job_of(const Plan& plan) {
   job.room.wall_reflectance = plan.wall_reflectance;
   job.room.ceiling_reflectance = plan.ceiling_reflectance;
   job.site.skyline = plan.sky.skyline;
+  for (auto p = plan.sky.roofs.rbegin(); p != plan.sky.roofs.rend(); ++p) job.site.skyline_points.emplace_back(pi / 2 - p->x, p->y);
+  job.site.ground_below = plan.ground_below;
+  job.site.house_height = plan.house_height;
   for (const Opening& o : plan.openings) {
     rakelight::WindowSpec w;
     w.name = o.name;
-    w.wall = wall(static_cast<std::size_t>(o.wall));
+    const bool roof = o.wall == static_cast<int>(plan.corners.size());
+    w.wall = roof ? std::string("ceiling") : wall(static_cast<std::size_t>(o.wall));
     w.from_left = o.left;
     w.sill = o.sill;
+    w.place = dvec2(o.left, o.sill);
+    w.eaves = o.shades.eaves;
+    w.eaves_above = o.shades.above;
+    w.eaves_past = Key<double>(o.shades.past);
+    w.eaves_past.given = true;
+    w.fin_right = o.shades.fin_right;
+    w.fin_off = o.shades.fin_off;
+    w.outer_reflectance = o.shades.reflectance;
     w.width = o.width;
     w.height = o.height;
     w.reveal = o.reveal;
@@ -225,6 +271,10 @@ rakelight::Moment moment_of(const Plan& plan) {
   m.sky.sun_direction = m.sky.indicatrix_sun = s.sun;
   m.sky.sun_up = !s.dark && s.direct_normal > 0;
   m.sky.direct_normal = s.direct_normal;
+  static_cast<rakelight::Outskirts&>(m.sky) = rakelight::outskirts(job_of(plan).site);
+  m.sky.shaded_ground_luminance = s.shaded_ground_luminance;
+  m.sky.direct_horizontal = 22000;
+  m.sky.diffuse_horizontal = 8000;
   m.lamp_on.assign(plan.lamps.size(), true);
   return m;
 }

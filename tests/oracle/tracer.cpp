@@ -30,7 +30,7 @@ Ray through_glass(const World& world, int opening, dvec3 p, double s, double t) 
   ray.w = r / std::sqrt(d2);
   const double cosine = -glm::dot(ray.w, f.n);
   if (cosine <= 0 || !world.open(p, g)) return ray;
-  ray.e = world.outside(ray.w) * world.glass(opening, cosine).passed * cosine *
+  ray.e = world.beyond(opening, g, ray.w) * world.glass(opening, cosine).passed * cosine *
           size.x * size.y / d2;
   return ray;
 }
@@ -42,9 +42,9 @@ Ray from_sun(const World& world, dvec3 p, double s, double t) {
   const double r = std::sin(sun_radius) * std::sqrt(s), phi = 2 * pi * t;
   Ray ray;
   ray.w = std::sqrt(1 - r * r) * sky.sun + r * std::cos(phi) * a + r * std::sin(phi) * b;
-  if (std::asin(ray.w.z) < std::max(0.0, sky.skyline)) return ray;
+  if (std::asin(ray.w.z) < std::max(0.0, sky.skyline_at(ray.w))) return ray;
   const Hit hit = world.trace(p, ray.w);
-  if (!hit.glass) return ray;
+  if (!hit.glass || world.slab_before(hit.p, ray.w)) return ray;
   const Face& f = world.faces[static_cast<std::size_t>(hit.face)];
   ray.e = sky.direct_normal * world.glass(f.opening, -glm::dot(ray.w, f.n)).passed;
   return ray;
@@ -82,7 +82,7 @@ double sampled_light(const World& world, dvec3 y, dvec3 n, int recess, double s,
       const Hit hit = world.trace(y, w);
       if (!hit.glass || world.faces[static_cast<std::size_t>(hit.face)].opening != recess) continue;
       const double passed = world.glass(recess, -glm::dot(w, world.glass_plane(recess).n)).passed;
-      sum += pi / (side * side) * world.outside(w) * passed;
+      sum += pi / (side * side) * world.beyond(recess, hit.p, w) * passed;
     }
   }
   const auto add = [&](const Ray& ray) { sum += ray.e * std::max(0.0, glm::dot(ray.w, n)); };
@@ -192,7 +192,7 @@ bool past_mirrors(const World& world, Meeting& m, double& share, double& sum) {
     if (m.hit.face < 0) return false;
     if (m.hit.glass && !world.plan.sky.dark) {
       const Face& next = world.faces[static_cast<std::size_t>(m.hit.face)];
-      sum += share * world.outside(m.w) * world.glass(next.opening, -glm::dot(m.w, next.n)).passed;
+      sum += share * world.beyond(next.opening, m.hit.p, m.w) * world.glass(next.opening, -glm::dot(m.w, next.n)).passed;
     }
   }
   return true;

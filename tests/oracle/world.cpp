@@ -11,10 +11,64 @@ double Sky::relative(dvec3 w) const {
   return (1 + a * std::exp(b / w.z)) * (1 + c * (std::exp(d * chi) - std::exp(d * pi / 2)) + e * c2);
 }
 
+double Sky::skyline_at(dvec3 w) const {
+  if (roofs.empty()) return skyline;
+  double azimuth = std::atan2(w.y, w.x);
+  while (azimuth < roofs.front().x) azimuth += 2 * pi;
+  while (azimuth >= roofs.front().x + 2 * pi) azimuth -= 2 * pi;
+  for (std::size_t i = 0; i < roofs.size(); ++i) {
+    const dvec2 a = roofs[i], b = i + 1 < roofs.size() ? roofs[i + 1] : roofs[0] + dvec2(2 * pi, 0);
+    if (azimuth >= a.x && azimuth < b.x) return a.y + (b.y - a.y) * (azimuth - a.x) / (b.x - a.x);
+  }
+  return roofs.back().y;
+}
+
 double World::outside(dvec3 w) const {
   if (w.z <= 0) return plan.sky.ground_luminance;
-  if (w.z < sin_skyline_) return plan.sky.skyline_luminance;
+  if (std::asin(w.z) < plan.sky.skyline_at(w)) return plan.sky.skyline_luminance;
   return sky_scale_ * plan.sky.relative(w);
+}
+
+namespace {
+
+/// Distance at which a ray meets a slab; infinite when it does not.
+double meets(const Slab& slab, dvec3 from, dvec3 w) {
+  const double none = std::numeric_limits<double>::infinity();
+  const dvec3 n = glm::cross(slab.u, slab.v);
+  const double towards = glm::dot(w, n);
+  if (std::abs(towards) < 1e-14) return none;
+  const double t = glm::dot(slab.origin - from, n) / towards;
+  if (t <= 1e-9) return none;
+  const dvec3 r = from + t * w - slab.origin;
+  const double a = glm::dot(r, slab.u) / glm::dot(slab.u, slab.u), b = glm::dot(r, slab.v) / glm::dot(slab.v, slab.v);
+  return a < 0 || a > 1 || b < 0 || b > 1 ? none : t;
+}
+
+}  // namespace
+
+bool World::slab_before(dvec3 glass, dvec3 w) const {
+  for (const Slab& slab : plan.slabs)
+    if (std::isfinite(meets(slab, glass, w))) return true;
+  return false;
+}
+
+double World::beyond(int opening, dvec3 glass, dvec3 w) const {
+  const Slab* first = nullptr;
+  double nearest = std::numeric_limits<double>::infinity();
+  for (const Slab& slab : plan.slabs)
+    if (const double t = meets(slab, glass, w); t < nearest) {
+      nearest = t;
+      first = &slab;
+    }
+  if (first) return first->luminance;
+  if (w.z < 0 && plan.house_height > 0) {
+    // from the ground towards the sun: does the ray run into the house's front under its top?
+    const dvec3 ground = glass + (glass.z + plan.ground_below) / -w.z * w, sun = plan.sky.sun;
+    const Face& front = glass_plane(opening);
+    const double before = glm::dot(ground - front.origin, front.n), towards = -glm::dot(sun, front.n);
+    if (towards > 0 && before / towards * sun.z < plan.house_height) return plan.sky.shaded_ground_luminance;
+  }
+  return outside(w);
 }
 
 namespace {
@@ -126,7 +180,6 @@ World::World(const Plan& p, Panes how) : plan(p), panes(how) {
     for (int i = 0; i <= glass_steps; ++i) glass_.back().push_back(o.glass.at(std::max(1e-9, static_cast<double>(i) / glass_steps)));
   }
   for (const Face& f : faces) planes_.push_back({f.n, glm::dot(f.origin, f.n)});
-  sin_skyline_ = std::sin(plan.sky.skyline);
   sky_scale_ = plan.sky.zenith / plan.sky.relative(up);
 }
 
@@ -137,6 +190,8 @@ bool Face::holds(dvec2 p) const {
       const dvec2 a = outline[i], b = outline[j];
       if ((a.y > p.y) != (b.y > p.y) && p.x < a.x + (p.y - a.y) / (b.y - a.y) * (b.x - a.x)) inside = !inside;
     }
+    for (const Hole& h : holes)
+      if (p.x > h.lo.x && p.x < h.hi.x && p.y > h.lo.y && p.y < h.hi.y) return false;
     return inside;
   }
   if (p.x < 0 || p.y < 0 || p.x > size.x || p.y > size.y) return false;

@@ -19,6 +19,10 @@ struct Sky {
   double a = 0, b = -1, c = 0, d = -1, e = 0;
   double zenith = 0;                 ///< cd/m²
   double skyline = 0, skyline_luminance = 0, ground_luminance = 0;
+  /// Instead of that skyline: azimuth from plan x towards y, ascending over a whole turn, altitude; straight between.
+  std::vector<dvec2> roofs;
+  double skyline_at(dvec3 w) const;
+  double shaded_ground_luminance = 0;  ///< where the house keeps the sun off
   dvec3 sun{0, 0, 1};                ///< unit, to the sun
   double direct_normal = 0;          ///< lx square to the beam; 0: no sun
   double relative(dvec3 w) const;    ///< gradation times indicatrix of a direction above the horizon
@@ -35,12 +39,17 @@ struct Glass {
   double hemispherical_reflectance() const;  ///< for light from all round
 };
 
+/// A flat thing before the house: origin + a u + b v, 0 ≤ a, b ≤ 1, seen from either side.
+struct Slab { dvec3 origin, u, v; double luminance; };
+
 struct Opening {
   std::string name;
-  int wall = 0;
+  int wall = 0;                      ///< of the corners' number: the ceiling, left and sill then plan x and y
   double left = 0, sill = 0, width = 0, height = 0;  ///< in the wall, seen from inside
   double reveal = 0.18, frame = 0.07, reveal_reflectance = 0.7;
   Glass glass;
+  /// What the program is told of the slabs before it, m: as keys of a job.
+  struct { double eaves = 0, above = 0, past = 0, fin_right = 0, fin_off = 0, reflectance = 0; } shades;
 };
 
 /// A disc facing `aim`, every point of which sends peak cosⁿ / area: flux lm, full width at half intensity `beam`.
@@ -55,6 +64,9 @@ struct Plan {
   double height = 2.6;
   double floor_reflectance = 0.25, wall_reflectance = 0.7, ceiling_reflectance = 0.8;
   std::vector<Opening> openings;
+  std::vector<Slab> slabs;
+  double ground_below = 0;           ///< the ground outside under the floor, m
+  double house_height = 0;           ///< over the ground; the house lies behind every glass plane, without end; 0: no shadow
   std::vector<Disc> lamps;
   Sky sky;
 };
@@ -98,6 +110,10 @@ class World {
   Hit trace(dvec3 from, dvec3 direction) const;
   /// Luminance outside in a direction, without the sun's disc.
   double outside(dvec3 w) const;
+  /// The same of what is seen from a point of an opening's glass: slabs and the house's shadow lie near.
+  double beyond(int opening, dvec3 glass, dvec3 w) const;
+  /// Whether a slab stands in the way.
+  bool slab_before(dvec3 glass, dvec3 w) const;
   /// Of an opening's glass, from a table with 4,000 steps of the cosine.
   Glass::Share glass(int opening, double cos_incidence) const;
   /// Whether nothing stands between two points; b may lie on a face.
@@ -108,7 +124,7 @@ class World {
  private:
   struct Plane { dvec3 n; double offset; };
   std::vector<Plane> planes_;        ///< of the faces, close together because rays pass them all
-  double sky_scale_ = 0, sin_skyline_ = 0;
+  double sky_scale_ = 0;
   std::vector<std::vector<Glass::Share>> glass_;
 };
 

@@ -226,7 +226,6 @@ TEST_CASE("known and not yet supported is said so, and never called unknown") {
   }
   CHECK(keys > 0);
   CHECK(words > 0);
-  says(bad(smallest + "[site]\nskyline = [[0, 3], [90, 8]]\n"), "job.toml:5:11: error: skyline of [site] as a list is not yet supported");
   says(bad(smallest + "[finishing]\nworkmanship = { butt_crown = 1.2 }\n"), "job.toml:5:30: error: butt_crown of workmanship of [finishing] cannot be 1.2");
   says(bad(smallest + "[finishing]\nworkmanship = { butt = [1.2] }\n"), "job.toml:5:17: error: \"butt\" is not a key of workmanship of [finishing]");
   says(bad(smallest + "[framing]\nflatness = [400, 1800]\n"), "job.toml:5:12: error: flatness of [framing] cannot be [400, 1800]");

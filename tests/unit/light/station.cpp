@@ -29,8 +29,8 @@ TEST_CASE("light gathered from a station's parts is smooth_light's") {
           const Rect box = room.surfaces[s].box;
           for (const dvec2 share : {dvec2(0.15, 0.4), dvec2(0.5, 0.6), dvec2(0.9, 0.3)}) {
             const dvec2 p = box.lo + share * (box.hi - box.lo);
-            const StationLight station = make_station_light(room, *basis, glazing, *job.site.skyline, s, p);
-            LightVector e = light_from_outside(station, outside_of(moment.sky));
+            const StationLight station = make_station_light(room, *basis, glazing, outskirts(job.site), s, p);
+            LightVector e = light_from_outside(station, outside_of(moment.sky), even_luminance(*basis, room, moment.sky));
             e += light_from_patches(station, lighting);
             const LightVector exact = smooth_light(lighting, s, p).e;
             off.push_back(glm::length(dvec3(e.x - exact.x, e.y - exact.y, e.n - exact.n)) / exact.n);

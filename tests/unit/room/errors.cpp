@@ -60,6 +60,34 @@ TEST_CASE("openings may touch corners, floor, ceiling and each other", "[room]")
   CHECK(faults(job).empty());
 }
 
+TEST_CASE("windows that meet a corner from both sides stand side by side; roof windows lie over the room", "[room]") {
+  Job job = long_room();
+  job.windows = {window("W1", "A", 4.2, 0, 2.0, 2.65), window("W2", "B", 0, 0, 1.5, 2.65)};
+  CHECK(faults(job).empty());
+  const auto roof = [](const char* name, dvec2 at, double x, double y) {
+    WindowSpec w = window(name, "ceiling", 0, 0, x, y);
+    w.place = written(at);
+    return w;
+  };
+  job = long_room();
+  job.windows = {roof("R1", {0, 0}, 1, 1), roof("R2", {1, 0}, 3.2, 1), window("W1", "D", 0.5, 1, 1, 1.65)};
+  CHECK(faults(job).empty());
+  job.windows = {roof("R1", {3.5, 1}, 1, 1)};
+  Diagnostic d = only_fault(job);
+  CHECK(says(d.wrong, "window R1 reaches out of the room at [4500, 1000]"));
+  CHECK(d.at.begin == job.windows[0].place.at.begin);
+  CHECK(d.other.begin == job.room.corners.at.begin);
+  job.windows = {roof("R1", {1, 1}, 1, 1), roof("R2", {1.6, 1.5}, 1, 1)};
+  CHECK(says(only_fault(job).wrong, "window R2 overlaps window R1 by 400 mm × 500 mm"));
+  // over the notch of an L: all corners inside, a wall's corner between them
+  job = l_room();
+  job.windows = {roof("R1", {2, 2}, 0.9, 0.9)};
+  CHECK(faults(job).empty());
+  job = bare_job({{0, 0}, {0, 4}, {1, 4}, {1, 2}, {2, 2}, {2, 4}, {3, 4}, {3, 0}}, 2.5);  // a U
+  job.windows = {roof("R1", {0.5, 2.5}, 2, 1)};
+  CHECK(says(only_fault(job).wrong, "window R1 reaches across wall"));
+}
+
 TEST_CASE("openings that overlap name both", "[room]") {
   Job job = long_room();
   job.windows = {window("W1", "B", 0.25, 0.8, 1.5, 1.5), window("W2", "B", 1.7, 0.8, 1.5, 1.5)};

@@ -112,6 +112,45 @@ TEST_CASE("windows, doors and reflectances are taken over", "[room]") {
   CHECK(room.surfaces[room.floor()].reflectance == 0.25);
 }
 
+TEST_CASE("a window's shades stand where its keys say", "[room]") {
+  Job job = long_room();
+  WindowSpec w = window("W1", "B", 0.25, 0.8, 1.5, 1.5);
+  w.eaves = written(0.6);
+  w.eaves_above = written(0.2);
+  w.fin_right = written(0.4);
+  w.fin_off = written(0.1);
+  w.outer_reflectance = written(0.3);
+  w.cover = written(CoverSpec::blind);
+  w.cover_direct = written(0.0);
+  w.cover_scatter = written(0.1);
+  w.cover_reflectance = written(0.6);
+  job.windows = {w};
+  WindowSpec r = window("R1", "ceiling", 0, 0, 1, 0.5);
+  r.place = written(dvec2(2, 3));
+  job.windows.push_back(r);
+  Diagnostics diagnostics;
+  const std::optional<Room> room = make_room(job, diagnostics);
+  REQUIRE(room);
+  const WindowShades& s = room->windows[0].shades;
+  CHECK(s.eaves == 0.6);
+  CHECK(s.eaves_y == Approx(2.5));
+  CHECK(s.eaves_lo < -1000);
+  CHECK(s.left == 0);
+  CHECK(s.right == 0.4);
+  CHECK(s.right_x == Approx(1.85));
+  CHECK(room->windows[0].cover.there());
+  CHECK(room->windows[0].cover.reflectance == 0.6);
+  CHECK(room->in_roof(room->windows[1]));
+  CHECK_FALSE(room->windows[1].cover.there());
+  CHECK(room->windows[1].opening.lo == dvec2(2, 3));
+  CHECK(room->windows[1].opening.hi == dvec2(3, 3.5));
+  job.windows[0].eaves_past = written(0.3);
+  const std::optional<Room> ended = make_room(job, diagnostics);
+  REQUIRE(ended);
+  CHECK(ended->windows[0].shades.eaves_lo == Approx(-0.05));
+  CHECK(ended->windows[0].shades.eaves_hi == Approx(2.05));
+}
+
 TEST_CASE("the middle of a room lies well inside", "[room]") {
   const Room room = room_of(long_room());
   CHECK(room.middle().x == near(2.1));
