@@ -53,7 +53,8 @@ WindowShares window_light(const Lighting& l, const Outdoors& outdoors, int windo
   const NearOutside near = near_outside(*l.room, window, l.sky);
   through_window(*l.room, window, l.glazing[window], receiver, outdoors.shape(near), [&](const Ray& ray) {
     const dvec3 e = (outdoors.luminance(near, ray) * ray.solid) * ray.w;
-    (ray.band == Band::ground ? shares.ground : shares.sky) += e;
+    // a fin stands below the horizon too
+    (ray.altitude < 0 ? shares.ground : shares.sky) += e;
   });
   return shares;
 }

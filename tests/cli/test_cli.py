@@ -105,6 +105,21 @@ class Conventions(unittest.TestCase):
         self.assertEqual(lamps.returncode, 0, lamps.stderr)
         self.assertIn("no errors; 6 faces, 0 windows, 8 lamps", lamps.stderr)
 
+    def test_windows_of_every_kind_check_and_light(self):
+        job = SOURCE / "assets/demo/windows.toml"
+        checked = run("check", job)
+        self.assertEqual(checked.returncode, 0, checked.stderr)
+        self.assertIn("no errors; 6 faces, 4 windows, 0 lamps", checked.stderr)
+        light = json.loads(run("probe", job, "--surface", "long", "--at", "3000,1300", "--json").stdout)
+        names = [source["name"] for source in light["sources"]]
+        for name in ["W1 sky", "W1 ground", "W2 cover", "W3 cover", "R1 sky"]:
+            self.assertIn(name, names)
+        lux = {source["name"]: source["illuminance_lux"] for source in light["sources"]}
+        self.assertAlmostEqual(sum(lux.values()) / light["illuminance_lux"], 1, delta=1e-4)
+        self.assertEqual(lux["W3 sky"], 0)  # the blind lets nothing straight through
+        self.assertGreater(lux["R1 sky"], 0)
+        self.assertIn("window.W2.cover_scatter", [a["key"] for a in light["assumed"]])
+
     def test_photometric_files_are_found_beside_the_job_and_told_by_line(self):
         with tempfile.TemporaryDirectory() as folder:
             job = pathlib.Path(folder) / "job.toml"
