@@ -128,15 +128,15 @@ Scene sunlit_reveal() {
 }
 
 Scene eaves_fin_and_roofs() {
-  // Eaves with ends and a fin over and beside the window of the end wall, roofs across the street, a second window in the long
-  // wall whose ground lies in the house's shadow, and a roof window. The sun comes in at the first and third; 30,000 lx fall on
+  // Eaves with ends and a fin over and beside the window of the end wall, roofs across the street, a second window in the other
+  // end whose ground lies in the house's shadow, and a roof window. The sun comes in at the first, past both, and at the third; 30,000 lx fall on
   // level ground, of which the fin (an upright face of reflectance 0.5) sees half, and the eaves half ground and half front.
   Scene s{"eaves, fin and roofs", long_room(), {}};
   s.plan.openings = {window(0.4), window(1.0), window(0)};
-  s.plan.openings[0].shades = {0.6, 0.2, 0.3, 0.45, 0.1, 0.5};
+  s.plan.openings[0].shades = {0.6, 0.2, 0.3, 0.45, 0.05, 0.5};
   Opening& side = s.plan.openings[1];
   side.name = "W2";
-  side.wall = 2;
+  side.wall = 3;
   side.height = 1.2;
   Opening& roof = s.plan.openings[2];
   roof.name = "R1";
@@ -146,7 +146,7 @@ Scene eaves_fin_and_roofs() {
   roof.width = 0.9;
   roof.height = 1.1;
   roof.reveal = 0.3;
-  s.plan.sky = clear({-0.5, 0.9, 0.75});
+  s.plan.sky = clear({0.45, 1, 0.62});
   s.plan.sky.shaded_ground_luminance = 700;
   s.plan.ground_below = 0.4;
   s.plan.house_height = 5;
@@ -154,15 +154,33 @@ Scene eaves_fin_and_roofs() {
   s.plan.sky.roofs = {{0.2, 0.05}, {1.2, 0.08}, {1.2, 0.3}, {1.45, 0.3}, {1.45, 0.12}, {2.6, 0.2}, {4.4, 0.1}};
   s.plan.sky.skyline = 0.3;
   const double front = 0.5 * 30000 / (2 * pi), under = 0.5 * 0.5 * (s.plan.sky.ground_luminance + front);
-  // 0.6 m out from the glass at y = 6.38, underside at 2.5, from 0.1 m to 2.2 m; the fin 0.45 m out, 0.1 m right of the opening
+  // 0.6 m out from the glass at y = 6.38, underside at 2.5, from 0.1 m to 2.2 m; the fin 0.45 m out, 50 mm right of the opening, up to the eaves
   const double glass = 6.2 + 0.18;
-  s.plan.slabs = {{{0.1, glass, 2.5}, {2.1, 0, 0}, {0, 0.6, 0}, under}, {{2.0, glass, -200}, {0, 0.45, 0}, {0, 0, 400}, front}};
-  s.patches = {whole(s.plan, 0, 2), whole(s.plan, 3), whole(s.plan, 4)};
+  s.plan.slabs = {{{0.1, glass, 2.5}, {2.1, 0, 0}, {0, 0.6, 0}, under}, {{1.95, glass, -200}, {0, 0.45, 0}, {0, 0, 202.5}, front}};
+  s.patches = {whole(s.plan, 0, 2), whole(s.plan, 2), whole(s.plan, 4)};
+  return s;
+}
+
+Scene cove_strip() {
+  // a line of light in a cove along the long wall, 100 mm off it and 250 mm under the ceiling; it shines up by the cosine, and
+  // what it lies on hides it from below
+  Scene s{"cove strip", long_room(), {}};
+  s.plan.openings = {window(0.25)};
+  Disc strip;
+  strip.name = "L1";
+  strip.at = {0.1, 3, 2.4};
+  strip.along = {0, 5, 0};
+  strip.aim = {0, 0, 1};
+  strip.size = 0.02;
+  strip.flux = 4000;
+  strip.beam = 120 * pi / 180;
+  s.plan.lamps = {strip};
+  s.patches = {whole(s.plan, 0, 2), whole(s.plan, 2), whole(s.plan, 4, 2)};
   return s;
 }
 
 std::vector<Scene> all_scenes() {
-  return {window_beside_wall(), window_in_corner(), low_sun(), lamp_at_wall(), l_shaped_room(), sunlit_reveal(), eaves_fin_and_roofs()};
+  return {window_beside_wall(), window_in_corner(), low_sun(), lamp_at_wall(), l_shaped_room(), sunlit_reveal(), eaves_fin_and_roofs(), cove_strip()};
 }
 
 std::vector<Spot> spots_of(const Scene& scene, int count, std::uint64_t seed) {
@@ -243,8 +261,10 @@ rakelight::Job job_of(const Plan& plan) {
   for (const Disc& d : plan.lamps) {
     rakelight::LampSpec l;
     l.name = d.name;
-    l.kind = rakelight::LampKind::downlight;
-    l.position = d.at;
+    l.kind = d.strip() ? rakelight::LampKind::strip : rakelight::LampKind::downlight;
+    l.position = d.at - 0.5 * d.along;
+    l.to = d.at + 0.5 * d.along;
+    l.to.given = d.strip();
     l.aim = d.aim;
     l.size = d.size;
     l.flux = d.flux;

@@ -25,6 +25,7 @@ Scene lamp_at_wall();
 Scene l_shaped_room();
 Scene sunlit_reveal();
 Scene eaves_fin_and_roofs();
+Scene cove_strip();
 std::vector<Scene> all_scenes();
 
 /// `count` points over the scene's patches by their weights, at least 50 mm from edges and openings.

@@ -54,7 +54,17 @@ Ray from_lamp(const World& world, const Disc& lamp, dvec3 p, double s, double t)
   dvec3 a, b;
   axes_about(lamp.aim, a, b);
   const double r = 0.5 * lamp.size * std::sqrt(s), phi = 2 * pi * t;
-  const dvec3 q = lamp.at + r * std::cos(phi) * a + r * std::sin(phi) * b;
+  dvec3 q = lamp.at + r * std::cos(phi) * a + r * std::sin(phi) * b;
+  double weight = 1;
+  if (lamp.strip()) {
+    // evenly by the angle along the strip as seen from p (equiangular sampling, Kulla & Fajardo 2012)
+    const double length = glm::length(lamp.along);
+    const dvec3 u = lamp.along / length, start = lamp.at - 0.5 * lamp.along;
+    const double foot = glm::dot(p - start, u), away = std::max(0.01, glm::length(p - start - foot * u));
+    const double from = std::atan(-foot / away), to = std::atan((length - foot) / away), x = foot + away * std::tan(from + s * (to - from));
+    weight = (to - from) * (away * away + (x - foot) * (x - foot)) / (away * length);
+    q = start + x * u + (t - 0.5) * lamp.size * glm::normalize(glm::cross(u, lamp.aim));
+  }
   const double d2 = glm::dot(q - p, q - p);
   Ray ray;
   ray.w = (q - p) / std::sqrt(d2);
@@ -62,7 +72,7 @@ Ray from_lamp(const World& world, const Disc& lamp, dvec3 p, double s, double t)
   if (cosine <= 0 || !world.open(p, q)) return ray;
   // half the peak at half the beam; flux of the lobe 2 pi peak / (n + 1)
   const double n = std::log(0.5) / std::log(std::cos(0.5 * lamp.beam));
-  ray.e = lamp.flux * (n + 1) / (2 * pi) * std::pow(cosine, n) / d2;
+  ray.e = weight * lamp.flux * (n + 1) / (2 * pi) * std::pow(cosine, n) / d2;
   return ray;
 }
 
@@ -104,7 +114,8 @@ class Ways {
     if (shines(world.plan.sky))
       for (int k = 0; k < windows; ++k)
         if (-glm::dot(world.plan.sky.sun, world.glass_plane(k).n) > 1e-6) targets_.push_back({Kind::sun, k});
-    for (int l = 0; l < static_cast<int>(world.plan.lamps.size()); ++l) targets_.push_back({Kind::lamp, l});
+    for (int l = 0; l < static_cast<int>(world.plan.lamps.size()); ++l)
+      for (int part = 0; part < (world.plan.lamps[static_cast<std::size_t>(l)].strip() ? strip_parts : 1); ++part) targets_.push_back({Kind::lamp, l, part});
   }
   std::size_t target_count() const { return targets_.size(); }
 
@@ -134,7 +145,7 @@ class Ways {
       dvec3 a, b;
       axes_about(lamp.aim, a, b);
       const double c = std::pow(s, 1 / (exponent(lamp) + 1)), r = std::sqrt(1 - c * c), phi = 2 * pi * t;
-      from = lamp.at;
+      from = middle(lamp, target.part);
       w = c * lamp.aim + r * std::cos(phi) * a + r * std::sin(phi) * b;
     }
     return world_.trace(from, w).p;
@@ -162,15 +173,18 @@ class Ways {
       return solid * glm::dot(f.n, sun) / (size.x * size.y * -glm::dot(glass.n, sun));
     }
     const Disc& lamp = world_.plan.lamps[static_cast<std::size_t>(target.index)];
-    const dvec3 r = lamp.at - hit.p;
+    const dvec3 at = middle(lamp, target.part), r = at - hit.p;
     const double d = glm::length(r), from_aim = -glm::dot(r, lamp.aim) / d, on_face = glm::dot(r, f.n) / d;
-    if (from_aim <= 0 || on_face <= 0 || !world_.open(hit.p, lamp.at)) return 0;
+    if (from_aim <= 0 || on_face <= 0 || !world_.open(hit.p, at)) return 0;
     return solid * (exponent(lamp) + 1) / (2 * pi) * std::pow(from_aim, exponent(lamp)) * on_face / (d * d);
   }
 
  private:
   enum class Kind { recess, sun, lamp };
-  struct Target { Kind kind; int index; };
+  struct Target { Kind kind; int index; int part = 0; };
+  /// A strip is aimed from the middles of so many parts.
+  static constexpr int strip_parts = 16;
+  static dvec3 middle(const Disc& lamp, int part) { return lamp.strip() ? lamp.at + ((part + 0.5) / strip_parts - 0.5) * lamp.along : lamp.at; }
   double area(std::size_t face) const { return world_.faces[face].size.x * world_.faces[face].size.y; }
   static double exponent(const Disc& lamp) { return std::log(0.5) / std::log(std::cos(0.5 * lamp.beam)); }
   const World& world_;

@@ -17,8 +17,8 @@ double Sky::skyline_at(dvec3 w) const {
   while (azimuth < roofs.front().x) azimuth += 2 * pi;
   while (azimuth >= roofs.front().x + 2 * pi) azimuth -= 2 * pi;
   for (std::size_t i = 0; i < roofs.size(); ++i) {
-    const dvec2 a = roofs[i], b = i + 1 < roofs.size() ? roofs[i + 1] : roofs[0] + dvec2(2 * pi, 0);
-    if (azimuth >= a.x && azimuth < b.x) return a.y + (b.y - a.y) * (azimuth - a.x) / (b.x - a.x);
+    const dvec2 from = roofs[i], to = i + 1 < roofs.size() ? roofs[i + 1] : roofs[0] + dvec2(2 * pi, 0);
+    if (azimuth >= from.x && azimuth < to.x) return from.y + (to.y - from.y) * (azimuth - from.x) / (to.x - from.x);
   }
   return roofs.back().y;
 }
@@ -65,7 +65,7 @@ double World::beyond(int opening, dvec3 glass, dvec3 w) const {
     // from the ground towards the sun: does the ray run into the house's front under its top?
     const dvec3 ground = glass + (glass.z + plan.ground_below) / -w.z * w, sun = plan.sky.sun;
     const Face& front = glass_plane(opening);
-    const double before = glm::dot(ground - front.origin, front.n), towards = -glm::dot(sun, front.n);
+    const double before = -glm::dot(ground - front.origin, front.n), towards = glm::dot(sun, front.n);  // n looks into the house
     if (towards > 0 && before / towards * sun.z < plan.house_height) return plan.sky.shaded_ground_luminance;
   }
   return outside(w);

@@ -52,11 +52,14 @@ struct Opening {
   struct { double eaves = 0, above = 0, past = 0, fin_right = 0, fin_off = 0, reflectance = 0; } shades;
 };
 
-/// A disc facing `aim`, every point of which sends peak cosⁿ / area: flux lm, full width at half intensity `beam`.
+/// A disc facing `aim`, every point of which sends peak cosⁿ / area: flux lm, full width at half intensity `beam`. With `along`
+/// a strip instead, that long about `at` and `size` wide.
 struct Disc {
   std::string name;
   dvec3 at{0}, aim{0, 0, -1};
   double size = 0, flux = 0, beam = 1;
+  dvec3 along{0};
+  bool strip() const { return along != dvec3(0); }
 };
 
 struct Plan {
