@@ -312,7 +312,7 @@ Lighting make_lighting(const Job& job, const Room& room, std::shared_ptr<const L
     lighting.lamps.back().peak *= moment.lamp_on[l];
     if (held) moved.push_back(lighting.lamps.back());
   }
-lighting.lamps.insert(lighting.lamps.end(), extra.begin(), extra.end());
+  lighting.lamps.insert(lighting.lamps.end(), extra.begin(), extra.end());
   moved.insert(moved.end(), extra.begin(), extra.end());
   for (const Window& w : room.windows) lighting.glazing.push_back(make_glazing(w));
   const SkyTable sky(moment.sky);
