@@ -133,7 +133,8 @@ TEST_CASE("paths traced to their end, few, stand by the table", "[oracle]") {
 
 /// What is held in a scene: bounds of the vector and of the ratio at 95 of 100 points, and of the bounced light's mean
 /// error, all as shares. The aims are 0.5 % and 1 %; where they are not met the bound says what is, and why.
-struct Held { const char* scene; double vector, ratio, bias; const char* why; };
+/// sharp: what t s may be at 95 of 100 points.
+struct Held { const char* scene; double vector, ratio, bias; const char* why; double sharp = 0.03; };
 constexpr Held held[] = {
     {"window beside the wall", 0.005, 0.01, 0.004, ""},
     {"window touching the corner", 0.005, 0.01, 0.004, ""},
@@ -142,7 +143,7 @@ constexpr Held held[] = {
     {"L-shaped room", 0.005, 0.01, 0.004, ""},
     {"far sunlit reveal", 0.01, 0.01, 0.01, "the pane scatters what it throws back: 0.6 % of the room's light too much"},
     {"eaves, fin and roofs", 0.01, 0.015, 0.01, "sun patches and panes that scatter, as above"},
-    {"cove strip", 0.03, 0.035, 0.006, "the bright band on the ceiling, parted no finer than 60 mm"},
+    {"cove strip", 0.03, 0.035, 0.012, "the bright bands beside the strip, parted no finer than 60 mm: 1.1 % of the room's light too little", 0.05},
 };
 
 TEST_CASE("light of every scene against the oracle's table", "[oracle]") {
@@ -166,7 +167,7 @@ TEST_CASE("light of every scene against the oracle's table", "[oracle]") {
       INFO("vector: " << v.proved_over << " proved over, p95 " << v.p95 << ", worst " << v.worst << "; ratio: " << r.proved_over << ", p95 " << r.p95);
       CHECK(v.holds());
       CHECK(r.holds());
-      CHECK(v.sharp(0.03));
+      CHECK(v.sharp(held[k].sharp));
     }
     const auto bias = bias_by_source(scene, points, said);
     // direct light is quadrature, held to 0.1 %: 95 of 100 points, 0.3 % beside a penumbra or a near lamp
