@@ -93,7 +93,7 @@ struct Judge {
   }
 
   void rows() {
-    const Ground g = ground_of(job, room, surface, way.run);
+    const FaceGround g = ground_of(job, room, surface, way.run);
     const std::vector<double> at = row_edges(g, spec.sheet->x, way.first_row);
     const double last = at.back() - at[at.size() - 2], full = spec.sheet->x - filled_gap;
     if (wall() && way.run == Run::horizontal && at.size() > 2 && last < full)

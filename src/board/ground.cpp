@@ -15,9 +15,9 @@ std::vector<double> inside(const std::vector<double>& breaks, double lo, double 
 
 }  // namespace
 
-Ground ground_of(const Job& job, const Room& room, int surface, Run run) {
+FaceGround ground_of(const Job& job, const Room& room, int surface, Run run) {
   const Surface& s = room.surfaces[surface];
-  Ground ground;
+  FaceGround ground;
   for (dvec2 p : s.outline) ground.outline.push_back(turned(p, run));
   ground.box = turned(s.box, run);
   for (const Window& w : room.windows)
@@ -35,8 +35,8 @@ Ground ground_of(const Job& job, const Room& room, int surface, Run run) {
   return ground;
 }
 
-Ground transposed(const Ground& g) {
-  Ground out;
+FaceGround transposed(const FaceGround& g) {
+  FaceGround out;
   for (dvec2 p : g.outline) out.outline.push_back({p.y, p.x});
   for (Rect r : g.openings) out.openings.push_back({{r.lo.y, r.lo.x}, {r.hi.y, r.hi.x}});
   out.box = {{g.box.lo.y, g.box.lo.x}, {g.box.hi.y, g.box.hi.x}};
@@ -45,7 +45,7 @@ Ground transposed(const Ground& g) {
   return out;
 }
 
-Intervals inside_at(const Ground& g, double v, int side) {
+Intervals inside_at(const FaceGround& g, double v, int side) {
   std::vector<double> at;
   dvec2 p = g.outline.back();
   const double beside = v + (side > 0 ? snap : -snap);
@@ -62,7 +62,7 @@ Intervals inside_at(const Ground& g, double v, int side) {
   return out;
 }
 
-Intervals board_at(const Ground& g, double v, int side) {
+Intervals board_at(const FaceGround& g, double v, int side) {
   Intervals out = inside_at(g, v, side);
   const double beside = v + (side > 0 ? snap : -snap);
   for (const Rect& o : g.openings)
@@ -70,7 +70,7 @@ Intervals board_at(const Ground& g, double v, int side) {
   return out;
 }
 
-Interval extent(const Ground& g, double bottom, double top) {
+Interval extent(const FaceGround& g, double bottom, double top) {
   Interval out{std::numeric_limits<double>::infinity(), -std::numeric_limits<double>::infinity()};
   auto widen = [&](double u) { out = {std::min(out.lo, u), std::max(out.hi, u)}; };
   for (dvec2 p : g.outline)

@@ -21,7 +21,7 @@ struct Line {
 };
 
 /// Distance from a line to what faces it on one side: outline, opening or one of the parallel `lines`.
-double clear_distance(const Ground& g, const std::vector<Line>& lines, const Line& line, int side) {
+double clear_distance(const FaceGround& g, const std::vector<Line>& lines, const Line& line, int side) {
   double nearest = std::numeric_limits<double>::infinity();
   auto offer = [&](double at, Interval reach) {
     const double distance = (at - line.at) * side;
@@ -56,7 +56,7 @@ double clear_distance(const Ground& g, const std::vector<Line>& lines, const Lin
 }
 
 /// Trapezoids that fill what is left of a sheet.
-void cut_out(const Ground& g, Sheet& sheet) {
+void cut_out(const FaceGround& g, Sheet& sheet) {
   const Rect box = sheet.outline;
   std::vector<double> levels{box.lo.y, box.hi.y};
   auto level = [&](double v) {
@@ -104,18 +104,6 @@ void cut_out(const Ground& g, Sheet& sheet) {
   }
 }
 
-/// What two factory edges make.
-JointKind kind_of_edges(EdgeSpec edge) {
-  switch (edge) {
-    case EdgeSpec::recessed: return JointKind::recessed;
-    case EdgeSpec::half_round: return JointKind::half_round;
-    case EdgeSpec::square: return JointKind::square;
-    case EdgeSpec::chamfered: return JointKind::chamfered;
-    case EdgeSpec::cut: break;
-  }
-  return JointKind::cut_to_cut;
-}
-
 /// What a cut edge makes with a factory edge; square and chamfered edges have no recess to lose.
 JointKind kind_with_cut(EdgeSpec edge) {
   return edge == EdgeSpec::recessed || edge == EdgeSpec::half_round ? JointKind::cut_to_recessed : JointKind::cut_to_cut;
@@ -138,6 +126,17 @@ double Sheet::area() const {
 
 bool Sheet::full() const { return area() > outline.width() * outline.height() - shortest; }
 
+JointKind kind_of_edges(EdgeSpec edge) {
+  switch (edge) {
+    case EdgeSpec::recessed: return JointKind::recessed;
+    case EdgeSpec::half_round: return JointKind::half_round;
+    case EdgeSpec::square: return JointKind::square;
+    case EdgeSpec::chamfered: return JointKind::chamfered;
+    case EdgeSpec::cut: break;
+  }
+  return JointKind::cut_to_cut;
+}
+
 Way way_as_asked(const Job& job, const Room& room, int surface, Run run) {
   const SurfaceSpec& spec = job.surfaces[room.surfaces[surface].spec];
   Way way{run, spec.sheet->y, 0, {}};
@@ -159,13 +158,13 @@ Layout lay_way(const Job& job, const Room& room, int surface, const Way& way) {
   const SurfaceSpec& spec = job.surfaces[s.spec];
   const dvec2 size = *spec.sheet;
   assert(size.x > filled_gap && way.length > filled_gap);
-  const Ground along = ground_of(job, room, surface, run), across = transposed(along);
+  const FaceGround along = ground_of(job, room, surface, run), across = transposed(along);
   const std::vector<double> places = way.first_sheets.empty() ? std::vector<double>() : end_places(job, room, surface, run);
   Layout layout;
   layout.run = run;
   auto add_joints = [&](const std::vector<Line>& lines) {
     for (const Line& line : lines) {
-      const Ground& g = line.level ? along : across;
+      const FaceGround& g = line.level ? along : across;
       JointLine joint;
       joint.surface = surface;
       const bool backed = *spec.backing == BackingSpec::butts || *spec.backing == BackingSpec::both;

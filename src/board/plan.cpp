@@ -31,7 +31,7 @@ Plan plan_of(const Job& job, const Room& room, int surface, const Way& way) {
     else if (is_end(j.kind) && !plan.framing.across(way.run)) plan.blocks.push_back({along_line(j, noggin_width), "noggin"});
     else if (is_long(j.kind) && has_backing(spec, BackingSpec::recessed)) plan.blocks.push_back({along_line(j, block_width), "back block"});
   }
-  const Ground g = ground_of(job, room, surface, way.run), across = transposed(g);
+  const FaceGround g = ground_of(job, room, surface, way.run), across = transposed(g);
   for (double v : g.breaks_v)
     for (Interval i : meeting_at(g, v)) plan.breaks.push_back({turned({i.lo, v}, way.run), turned({i.hi, v}, way.run)});
   for (double u : g.breaks_u)

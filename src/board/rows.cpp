@@ -32,13 +32,13 @@ template <class Cut> std::vector<double> parted(double lo, double hi, const std:
 
 }  // namespace
 
-std::vector<double> row_edges(const Ground& g, double width, double first_row) {
+std::vector<double> row_edges(const FaceGround& g, double width, double first_row) {
   return parted(g.box.lo.y, g.box.hi.y, g.breaks_v, [&](double lo, double hi, bool first) {
     return cuts(lo, hi, first && first_row > 0 ? std::min(first_row, width) : width, width);
   });
 }
 
-std::vector<double> row_ends(const Ground& g, Interval row, double first, double length, const std::vector<double>& allowed) {
+std::vector<double> row_ends(const FaceGround& g, Interval row, double first, double length, const std::vector<double>& allowed) {
   if (row.hi - row.lo <= snap) return {row.lo, row.hi};
   return parted(row.lo, row.hi, g.breaks_u, [&](double lo, double hi, bool first_part) {
     std::vector<double> out{lo};
@@ -63,7 +63,7 @@ std::vector<double> row_ends(const Ground& g, Interval row, double first, double
   });
 }
 
-std::vector<double> bond_ends(const Ground& g, Interval row, bool shifted, double length) {
+std::vector<double> bond_ends(const FaceGround& g, Interval row, bool shifted, double length) {
   if (g.breaks_u.empty()) {
     if (row.length() <= length + filled_gap) return {row.lo, row.hi};
     const double lo = g.box.lo.x, hi = g.box.hi.x;
@@ -75,7 +75,7 @@ std::vector<double> bond_ends(const Ground& g, Interval row, bool shifted, doubl
     return from_offcut.size() < ends.size() ? from_offcut : ends;
   }
   return parted(row.lo, row.hi, g.breaks_u, [&](double lo, double hi, bool) {
-    Ground part;
+    FaceGround part;
     part.box = {{lo, g.box.lo.y}, {hi, g.box.hi.y}};
     return bond_ends(part, {lo, hi}, shifted, length);
   });

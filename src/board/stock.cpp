@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 #include <numeric>
+#include <tuple>
 
 #include "board/ground.h"
 #include "room/say.h"
@@ -15,6 +16,47 @@ constexpr double near_enough = 1e-6;  // m
 
 /// What is left of a stock sheet: a rectangle, and how many of its long edges are the factory's.
 struct Offcut { int stock = 0; double width = 0, length = 0; int edges = 0; double full_width = 0; };
+
+/// Cuts pieces one by one, from the smallest offcut that takes one, else from a new sheet.
+class Saw {
+ public:
+  /// The stock sheet that a piece comes from, and whether from what was left of it.
+  std::pair<int, bool> cut(dvec2 size, double width, double length) {
+    const bool ripped = size.x < width - filled_gap;
+    int best = -1;
+    double least = std::numeric_limits<double>::infinity();
+    for (std::size_t k = 0; k < left_.size(); ++k) {
+      const Offcut& o = left_[k];
+      // a full-width piece takes both factory edges, a ripped one at least one
+      const bool fits = size.y <= o.length + near_enough && size.x <= o.width + near_enough &&
+                        (ripped ? o.edges >= 1 : o.edges == 2 && std::abs(o.full_width - width) < near_enough);
+      if (!fits || o.width * o.length >= least) continue;
+      best = static_cast<int>(k);
+      least = o.width * o.length;
+    }
+    Offcut from{0, width, length, 2, width};
+    if (best >= 0) {
+      from = left_[static_cast<std::size_t>(best)];
+      left_.erase(left_.begin() + best);
+    } else {
+      from.stock = ++bought_;
+    }
+    // across first: what is left of the length keeps its width; then what is left of the width beside the piece
+    if (from.length - size.y > filled_gap) left_.push_back({from.stock, from.width, from.length - size.y, from.edges, from.full_width});
+    if (from.width - size.x > filled_gap) left_.push_back({from.stock, from.width - size.x, size.y, from.edges == 2 ? 1 : 0, from.full_width});
+    return {from.stock, best >= 0};
+  }
+  int bought() const { return bought_; }
+
+ private:
+  std::vector<Offcut> left_;
+  int bought_ = 0;
+};
+
+/// Full-width pieces first, then ripped ones, the longest of each first.
+bool sooner(dvec2 a, dvec2 b, double width) {
+  return std::pair(a.x < width - filled_gap, -a.y) < std::pair(b.x < width - filled_gap, -b.y);
+}
 
 /// The rectangle that a sheet is cut to before openings are cut out: all that is left of it.
 Rect blank_of(const Sheet& sheet) {
@@ -68,17 +110,7 @@ std::vector<double> stock_lengths(const SurfaceSpec& spec) {
 
 Cutting cut_sheets(const std::vector<CuttingFace>& faces) {
   Cutting out;
-  std::vector<Offcut> left;
-  int bought = 0;
-  auto buy = [&](double width, double length) {
-    auto use = std::find_if(out.stock.begin(), out.stock.end(), [&](const StockUse& s) {
-      return std::abs(s.width - width) < near_enough && std::abs(s.length - length) < near_enough;
-    });
-    if (use == out.stock.end()) use = out.stock.insert(out.stock.end(), {width, length, 0});
-    ++use->count;
-    out.stock_area += width * length;
-    return Offcut{++bought, width, length, 2, width};
-  };
+  Saw saw;
   for (const CuttingFace& face : faces) {
     std::vector<Cut> cuts;
     for (std::size_t i = 0; i < face.layout->sheets.size(); ++i) {
@@ -98,41 +130,28 @@ Cutting cut_sheets(const std::vector<CuttingFace>& faces) {
     }
     std::vector<std::size_t> order(cuts.size());
     std::iota(order.begin(), order.end(), 0);
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-      return std::pair{cuts[a].ripped, -cuts[a].size.y} < std::pair{cuts[b].ripped, -cuts[b].size.y};
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return sooner(cuts[a].size, cuts[b].size, face.width); });
+    auto use = std::find_if(out.stock.begin(), out.stock.end(), [&](const StockUse& s) {
+      return std::abs(s.width - face.width) < near_enough && std::abs(s.length - face.length) < near_enough;
     });
+    if (use == out.stock.end()) use = out.stock.insert(out.stock.end(), {face.width, face.length, 0});
+    const int before = saw.bought();
     for (std::size_t i : order) {
-      Cut& c = cuts[i];
-      int best = -1;
-      double least = std::numeric_limits<double>::infinity();
-      for (std::size_t k = 0; k < left.size(); ++k) {
-        const Offcut& o = left[k];
-        // a full-width piece takes both factory edges, a ripped one at least one
-        const bool fits = c.size.y <= o.length + near_enough && c.size.x <= o.width + near_enough &&
-                          (c.ripped ? o.edges >= 1 : o.edges == 2 && std::abs(o.full_width - face.width) < near_enough);
-        const double area = o.width * o.length;
-        if (fits && area < least) {
-          best = static_cast<int>(k);
-          least = area;
-        }
-      }
-      Offcut from;
-      if (best >= 0) {
-        from = left[static_cast<std::size_t>(best)];
-        left.erase(left.begin() + best);
-        c.offcut = true;
-        ++out.reused;
-      } else {
-        from = buy(face.width, face.length);
-      }
-      c.stock = from.stock;
-      // across first: what is left of the length keeps its width; then what is left of the width beside the piece
-      if (from.length - c.size.y > filled_gap) left.push_back({from.stock, from.width, from.length - c.size.y, from.edges, from.full_width});
-      if (from.width - c.size.x > filled_gap) left.push_back({from.stock, from.width - c.size.x, c.size.y, from.edges == 2 ? 1 : 0, from.full_width});
+      std::tie(cuts[i].stock, cuts[i].offcut) = saw.cut(cuts[i].size, face.width, face.length);
+      out.reused += cuts[i].offcut;
     }
+    use->count += saw.bought() - before;
+    out.stock_area += (saw.bought() - before) * face.width * face.length;
     out.cuts.insert(out.cuts.end(), cuts.begin(), cuts.end());
   }
   return out;
+}
+
+int sheets_for(std::vector<dvec2> pieces, double width, double length) {
+  std::stable_sort(pieces.begin(), pieces.end(), [&](dvec2 a, dvec2 b) { return sooner(a, b, width); });
+  Saw saw;
+  for (dvec2 size : pieces) saw.cut(size, width, length);
+  return saw.bought();
 }
 
 }  // namespace rakelight

@@ -49,4 +49,7 @@ struct CuttingFace { int surface = 0; std::string name; const Layout* layout = n
 /// out at openings is not used again. A saw cut takes nothing.
 Cutting cut_sheets(const std::vector<CuttingFace>& faces);
 
+/// How many stock sheets pieces of these sizes take, cut in the same way.
+int sheets_for(std::vector<dvec2> pieces, double width, double length);
+
 }  // namespace rakelight
