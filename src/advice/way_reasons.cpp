@@ -30,9 +30,6 @@ std::string capital(std::string text) {
   return text;
 }
 
-/// A mean chance as a share of the length.
-std::string share(double chance) { return "over " + chance_text(chance) + " of its length"; }
-
 std::string outcome(const WayOption& o) {
   return fmt::format("{} of {} of joint expected to show, {}{} bought, {} hours (estimate)", metres(o.visible), metres(o.long_metres + o.end_metres),
                      o.end_metres < 0.01 ? "no butts, " : metres(o.end_metres) + " of it butts, ", counted(o.stock, "sheet"), fixed_text(o.hours, 1));
@@ -57,7 +54,11 @@ std::string way_text(const Study& study, int surface, const Way& way) {
   const SurfaceSpec& spec = study.job.surfaces[study.room.surfaces[surface].spec];
   std::string text = fmt::format("{}, sheets {} × {}", run_text(study.room, surface, way.run), bare(units, spec.sheet->x), length_text(units, way.length));
   if (way.first_row > 0) text += ", first row " + length_text(units, way.first_row);
-  if (way.first_sheets.empty()) return text + ", running bond";
+  if (way.first_sheets.empty()) {
+    const Rect& box = study.room.surfaces[surface].box;
+    const bool one = (way.run == Run::horizontal ? box.width() : box.height()) <= way.length + 0.010;
+    return text + (one ? ", one sheet from edge to edge" : ", running bond");
+  }
   text += way.first_sheets.size() > 1 ? ", first sheets " : ", first sheet ";
   for (std::size_t i = 0; i < way.first_sheets.size(); ++i) text += (i > 0 ? ", " : "") + bare(units, way.first_sheets[i]);
   return text + (units == Units::inch ? " in" : " mm");
@@ -88,12 +89,13 @@ std::vector<std::string> way_reasons(const Study& study, const FaceWays& ways, c
   const std::string x = ceiling ? "along plan x" : "level", y = ceiling ? "along plan y" : "upright";
   const double long_x = field.mean(JointClass::long_edge, true), long_y = field.mean(JointClass::long_edge, false);
   const double end_x = field.mean(JointClass::end, true), end_y = field.mean(JointClass::end, false);
-  say(fmt::format("In this light a long joint shows {} where it lies {} and {} where {}; a butt {} and {}", share(long_x), x, share(long_y), y, share(end_x), share(end_y)));
+  say(fmt::format("In this light a long joint shows over {} of its length where it lies {}, over {} where {}; a butt over {} and {}", chance_text(long_x), x, chance_text(long_y), y,
+                  chance_text(end_x), chance_text(end_y)));
   const bool flat = best.way.run == Run::horizontal;
   if (best.end_metres < 0.01)
     say(best.long_metres < 0.01 ? "One sheet covers the face"
                                 : fmt::format("It has no butts: one sheet reaches from edge to edge{}", (flat ? long_x : long_y) < (flat ? long_y : long_x) ? ", and its long joints lie along the light" : ""));
-  else if ((flat ? long_x : long_y) < 0.7 * (flat ? long_y : long_x))
+  else if (std::max(long_x, long_y) > 0.01 && (flat ? long_x : long_y) < 0.7 * (flat ? long_y : long_x))
     say("Its long joints lie along the light; the butts, square across it, are as few as these lengths allow and stand where they are seen least");
   if (ways.locked) say("The face is part of a tested system: its direction was not searched, and joints, backing and fixing come from that system");
   if (ways.as_asked.way == best.way) say("That is as asked");

@@ -282,6 +282,9 @@ std::vector<double> WayScorer::best_firsts(Run run, double length, double first_
     out[r] = firsts[at];
     at = came[r][at];
   }
+  bool any_end = false;
+  for (std::size_t r = 0; r + 1 < rows.size(); ++r) any_end = any_end || ends_of(s, {run, length, first_row, {length}}, 0, rows[r], rows[r + 1]).size() > 2;
+  if (!any_end) return {};  // each row is one sheet
   // as short a list as says the same
   for (std::size_t period = 1; period < out.size(); ++period) {
     bool repeats = true;
@@ -328,7 +331,8 @@ FaceWays way_round(const Study& study, int surface, const ShowField& field) {
       for (double first_row : scorer.first_rows(run)) {
         std::vector<WayOption> here;
         for (double per_end_metre : {0.0, 0.3, 3.0, 100.0}) here.push_back(scorer.score({run, length, first_row, scorer.best_firsts(run, length, first_row, firsts, per_end_metre)}));
-        for (double a : firsts)
+        if (here.front().way.first_sheets.empty()) here.resize(1);  // rows of one sheet have nothing to stagger
+        else for (double a : firsts)
           for (double b : firsts) here.push_back(scorer.score(a == b ? Way{run, length, first_row, {a}} : Way{run, length, first_row, {a, b}}));
         here = unbeaten(here);
         pool.insert(pool.end(), here.begin(), here.end());
@@ -349,6 +353,15 @@ FaceWays way_round(const Study& study, int surface, const ShowField& field) {
     const WayOption &a = ways.front[static_cast<std::size_t>(i)], &b = ways.winner();
     if (a.visible <= most && std::pair(a.hours, a.bought) < std::pair(b.hours, b.bought)) ways.best = i;
   }
+  // what is not worth telling apart: no less to be seen by 20 mm, nor less work, nor less bought
+  const WayOption best = ways.winner();
+  std::erase_if(ways.front, [&](const WayOption& a) {
+    return std::any_of(ways.front.begin(), ways.front.end(), [&](const WayOption& b) {
+      return &a != &b && b.visible <= a.visible + alike_m && b.hours <= a.hours && b.bought <= a.bought && (b.hours < a.hours || b.bought < a.bought) && !(a.way == best.way);
+    });
+  });
+  for (int i = 0; i < static_cast<int>(ways.front.size()); ++i)
+    if (ways.front[static_cast<std::size_t>(i)].way == best.way) ways.best = i;
   ways.as_asked = scorer.measured(plan_of(job, room, surface, asked));
   const Surface& s = room.surfaces[surface];
   const Run usual = s.kind == Surface::Kind::wall || s.box.width() >= s.box.height() ? Run::horizontal : Run::upright;

@@ -14,8 +14,9 @@ namespace {
 
 const Colour ink = "#000000", pale = "#8a867d", board = "#f4f2ee", hole = "#ffffff", backing = "#d9d2c0";
 constexpr double small_type = 2.2, type = 2.6;
-constexpr std::array scales{5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 75.0, 100.0, 150.0, 200.0, 300.0, 500.0, 1000.0};
-constexpr dvec2 before{34, 12}, after{8, 40};  // mm round the face: dimensions at the left and below, marks above
+constexpr std::array scales{5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 60.0, 75.0, 100.0, 150.0, 200.0, 300.0, 500.0, 1000.0};
+constexpr dvec2 before{30, 6};       // mm left of the face and above it: dimensions, marks
+constexpr double beside = 8, one_row = 18, two_rows = 33;  // mm right of it and below it
 
 struct Sheets {
   Drawing& d;
@@ -26,6 +27,11 @@ struct Sheets {
   Units units;
   dvec2 origin{0};   // paper, of the face's lower left corner
   double mm_per_m_drawn = 1;
+  std::vector<Rect> taken;  // paper, where words stand
+
+  bool is_free(const Rect& r) const {
+    return std::none_of(taken.begin(), taken.end(), [&](const Rect& t) { return t.lo.x < r.hi.x && r.lo.x < t.hi.x && t.lo.y < r.hi.y && r.lo.y < t.hi.y; });
+  }
 
   dvec2 at(dvec2 p) const { return {origin.x + (p.x - face.box.lo.x) * mm_per_m_drawn, origin.y - (p.y - face.box.lo.y) * mm_per_m_drawn}; }
   std::string text(double m) const { return site_text(units, m); }
@@ -163,10 +169,17 @@ void draw_joints(Sheets& s, const Relief& relief) {
         const dvec2 t = std::abs(j.along().x) > 0.5 ? dvec2(0.9, 0) : dvec2(0, 0.9);
         s.d.line(c - t, c + t, ink, 0.18);
       }
-    // its name a third along, beside the sheet numbers that stand in the middles
-    const dvec2 c = s.at(j.from + 0.30 * (j.to - j.from));
     const std::string name = short_id(j.id);
     const double width = 1.5 * static_cast<double>(name.size()) + (v ? 3.4 : 1.0);
+    // its name about a third along: the sheets' stand in their middles
+    dvec2 c = s.at(j.from + 0.30 * (j.to - j.from));
+    auto box_at = [&](dvec2 at) { return Rect{at - dvec2(0.5 * width, 1.5), at + dvec2(0.5 * width, 1.5)}; };
+    for (double share : {0.30, 0.22, 0.38, 0.70, 0.78, 0.14, 0.86})
+      if (s.is_free(box_at(s.at(j.from + share * (j.to - j.from))))) {
+        c = s.at(j.from + share * (j.to - j.from));
+        break;
+      }
+    s.taken.push_back(box_at(c));
     s.d.box(c - dvec2(0.5 * width, 1.5), c + dvec2(0.5 * width, 1.5), board);
     if (v) disc(s.d, c + dvec2(-0.5 * width + 1.5, 0), *v);
     s.d.say(c + dvec2(v ? 1.4 : 0, 0.8), name, small_type, Words::Anchor::middle, true);
@@ -177,34 +190,46 @@ void draw_joints(Sheets& s, const Relief& relief) {
   }
 }
 
-/// Each sheet's number and cut size in its largest piece; in strips too narrow for two lines one, upright where the strip is.
+/// Each sheet's number and cut size in its largest piece: two lines, else one along the piece's long side, else its number alone, wherever
+/// along the piece no joint's name stands.
 void draw_names(Sheets& s) {
   for (std::size_t i = 0; i < s.plan.layout.sheets.size(); ++i) {
     const Sheet& sheet = s.plan.layout.sheets[i];
     const Rect* piece = &sheet.pieces[0];
     for (const Rect& p : sheet.pieces)
       if (p.width() * p.height() > piece->width() * piece->height()) piece = &p;
-    const dvec2 size = cut_size(s.f, static_cast<int>(i));
-    std::string number = std::to_string(i + 1), cut = s.text(size.x) + " × " + s.text(size.y);
+    const dvec2 blank = cut_size(s.f, static_cast<int>(i));
+    const std::string number = std::to_string(i + 1);
+    std::string cut = s.text(blank.x) + " × " + s.text(blank.y);
     if (const Cut* c = cut_of(s.f, static_cast<int>(i)); c && c->offcut) cut += " offcut";
-    const dvec2 middle = s.at(0.5 * (piece->lo + piece->hi));
     const double w = piece->width() * s.mm_per_m_drawn, h = piece->height() * s.mm_per_m_drawn;
-    auto wide = [](const std::string& t, double tall) { return 0.58 * tall * static_cast<double>(t.size()); };
-    // what fits: two lines, else one line, along the strip's long side
-    if (h >= 9 && w >= wide(cut, type)) {
-      s.d.say(middle + dvec2(0, -0.6), number, 4, Words::Anchor::middle, true);
-      s.d.say(middle + dvec2(0, 3.4), cut, type, Words::Anchor::middle);
-      continue;
+    auto long_of = [](const std::string& t, double tall) { return 0.6 * tall * static_cast<double>(t.size()); };
+    const bool two = h >= 9 && w >= long_of(cut, type) + 1, level = two || w >= h;
+    const double across = level ? h : w, along = level ? w : h;
+    std::string shown = number + ": " + cut;
+    double tall = two ? type : std::min({type, 0.75 * across, type * along / long_of(shown, type)});
+    if (tall < 1.4) {  // a strip too small for more than its number; its size is in the list
+      shown = number;
+      tall = std::clamp(0.75 * across, 0.9, type);
     }
-    const std::string one = number + ": " + cut;
-    const bool level = w >= h;
-    const double along = level ? w : h, across = level ? h : w;
-    const double fit = std::min({type, 0.8 * across, type * along / wide(one, type)});
-    const bool whole = fit >= 1.5;
-    const double t = whole ? fit : std::clamp(0.8 * across, 1.2, type);
-    const std::string& shown = whole ? one : number;
-    if (level) s.d.say(middle + dvec2(0, 0.36 * t), shown, t, Words::Anchor::middle, true);
-    else s.upright(middle + dvec2(0.36 * t, 0), shown, t, Words::Anchor::middle);
+    const dvec2 half = two ? dvec2(0.5 * long_of(cut, type), 4) : level ? dvec2(0.5 * long_of(shown, tall), 0.5 * tall) : dvec2(0.5 * tall, 0.5 * long_of(shown, tall));
+    dvec2 c = s.at(0.5 * (piece->lo + piece->hi));
+    for (double share : {0.5, 0.6, 0.4, 0.68, 0.32, 0.78, 0.22}) {
+      const dvec2 at = s.at(level && !two ? dvec2(piece->lo.x + share * piece->width(), 0.5 * (piece->lo.y + piece->hi.y))
+                                          : dvec2(0.5 * (piece->lo.x + piece->hi.x), piece->lo.y + share * piece->height()));
+      if (!s.is_free({at - half, at + half})) continue;
+      c = at;
+      break;
+    }
+    s.taken.push_back({c - half, c + half});
+    if (two) {
+      s.d.say(c + dvec2(0, -0.6), number, 4, Words::Anchor::middle, true);
+      s.d.say(c + dvec2(0, 3.4), cut, type, Words::Anchor::middle);
+    } else if (level) {
+      s.d.say(c + dvec2(0, 0.36 * tall), shown, tall, Words::Anchor::middle, true);
+    } else {
+      s.upright(c + dvec2(0.36 * tall, 0), shown, tall, Words::Anchor::middle);
+    }
   }
 }
 
@@ -212,7 +237,7 @@ void draw_dimensions(Sheets& s) {
   const Rect box = s.face.box;
   std::vector<Running> studs, uprights, levels;
   const Framing& framing = s.plan.framing;
-  for (double m : framing.at) (framing.upright ? studs : levels).push_back({m, framing.upright ? "" : "batten"});
+  for (double m : framing.at) (framing.upright ? studs : levels).push_back({m, ""});
   for (const JointLine& j : s.plan.layout.joints)
     if (joins_sheets(j.kind)) (std::abs(j.along().y) > 0.5 ? uprights : levels).push_back({std::abs(j.along().y) > 0.5 ? j.from.x : j.from.y, short_id(j.id)});
   for (const BreakLine& b : s.plan.breaks) (std::abs(b.to.x - b.from.x) < 1e-6 ? uprights : levels).push_back({std::abs(b.to.x - b.from.x) < 1e-6 ? b.from.x : b.from.y, "gap"});
@@ -245,12 +270,14 @@ void draw_dimensions(Sheets& s) {
     }
   };
   double below = foot + 1.2;
+  // marks on floor and ceiling, or on both walls: members cannot be seen once the board hangs
+  for (double m : framing.at) {
+    const dvec2 p = framing.upright ? dvec2(s.at({m, box.lo.y}).x, 0) : dvec2(0, s.at({box.lo.x, m}).y);
+    for (double way : {1.0, -1.0})
+      if (framing.upright) s.d.polygon({{p.x, way > 0 ? foot : head}, {p.x - 0.9, (way > 0 ? foot : head) + way * 1.8}, {p.x + 0.9, (way > 0 ? foot : head) + way * 1.8}}, ink);
+      else s.d.polygon({{way > 0 ? right : left, p.y}, {(way > 0 ? right : left) + way * 1.8, p.y - 0.9}, {(way > 0 ? right : left) + way * 1.8, p.y + 0.9}}, ink);
+  }
   if (!studs.empty()) {
-    for (const Running& r : studs) {
-      // a mark on the floor and one on the ceiling: studs cannot be seen once the board hangs
-      const double x = s.at({r.at, box.lo.y}).x;
-      for (auto [y, way] : {std::pair{foot, 1.0}, std::pair{head, -1.0}}) s.d.polygon({{x, y}, {x - 0.9, y + way * 1.8}, {x + 0.9, y + way * 1.8}}, ink);
-    }
     row(studs, below + 1.2);
     below += 15;
   }
@@ -261,10 +288,10 @@ void draw_dimensions(Sheets& s) {
   for (const Running& r : levels) at.push_back(-s.at({box.lo.x, r.at}).y);
   const std::vector<double> shown = spread(at, small_type + 0.5, -foot, -head);
   for (std::size_t i = 0; i < levels.size(); ++i) {
-    s.d.line({left - 1.2, -at[i]}, {left - 4, -shown[i]}, ink, 0.12);
+    s.d.line({left - 2, -at[i]}, {left - 4, -shown[i]}, ink, 0.12);
     s.d.say({left - 4.6, -shown[i] + 0.8}, (levels[i].what.empty() ? "" : levels[i].what + "  ") + s.text(levels[i].at - box.lo.y), small_type, Words::Anchor::end);
   }
-  s.d.line({left - 1.2, foot}, {left - 1.2, head}, ink, 0.12);
+  s.d.line({left - 2, foot}, {left - 2, head}, ink, 0.12);
 }
 
 }  // namespace
@@ -300,7 +327,7 @@ Feather feather_of(const PlacedJoint& joint, const std::vector<double>& tools) {
 
 double draw_setting_out(Drawing& drawing, dvec2 lo, dvec2 hi, const SettingOut& face) {
   const Surface& surface = face.study->room.surfaces[static_cast<std::size_t>(face.plan->surface)];
-  const dvec2 room = hi - lo - before - after;
+  const dvec2 room = hi - lo - before - dvec2(beside, face.plan->framing.upright && !face.plan->framing.dabs ? two_rows : one_row);
   double scale = scales.back();
   for (double n : scales)
     if (surface.box.width() * mm_per_m / n <= room.x && surface.box.height() * mm_per_m / n <= room.y) {
@@ -407,7 +434,7 @@ std::vector<Drawing> setting_out_pages(const SettingOut& face, dvec2 paper) {
   d.say({x, y}, "| edge of the feather", type);
   x += 37;
   d.polygon({{x, y - 2}, {x + 1.8, y - 2}, {x + 0.9, y}}, ink);
-  d.say({x + 3, y}, "mark on floor and ceiling", type);
+  d.say({x + 3, y}, surface.kind == Surface::Kind::wall ? "mark on floor and ceiling" : "mark on both walls", type);
   x += 41;
   if (!face.plan->blocks.empty()) {
     d.box({x, y - 2.2}, {x + 4, y}, backing);
@@ -441,7 +468,7 @@ std::vector<Drawing> table_pages(const std::string& title, const std::vector<Sit
         if (i >= widths.size()) widths.push_back(0);
         std::size_t shown = 0;
         for (char c : cells[i]) shown += (static_cast<unsigned char>(c) & 0xC0u) != 0x80u;
-        widths[i] = std::max(widths[i], 0.6 * size * static_cast<double>(shown) + 3);
+        widths[i] = std::max(widths[i], (&cells == &table.rows[0] ? 0.68 : 0.6) * size * static_cast<double>(shown) + 3);
       }
     double width = 0;
     for (double w : widths) width += w;

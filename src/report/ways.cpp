@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "advice/advice.h"
 #include "base/text.h"
 #include "base/units.h"
 #include "report/json_parts.h"
@@ -140,6 +141,17 @@ std::string ways_text(const WaysReport& r, bool colour) {
     for (std::size_t i = 0; i < f.ways.front.size() && others < 4; ++i)
       if (static_cast<int>(i) != f.ways.best) rows.push_back(option_row(fmt::format("or {}", ++others), study, f.ways.surface, f.ways.front[i]));
     out += table(rows, "  ", colour);
+    int shows = 0, faint = 0, all = 0;
+    for (const JointResult& j : f.judged.joints) {
+      if (!joins_sheets(j.joint.line.kind)) continue;
+      ++all;
+      if (j.worst < 0) continue;
+      const Verdict v = j.seen[static_cast<std::size_t>(j.worst)].judged.verdict;
+      shows += v == Verdict::shows;
+      faint += v == Verdict::faint;
+    }
+    out += fmt::format("  {}, looked at in full: {} of {} joints between sheets show, {} faint; {} that any joint shows.\n", r.shown == "best" ? "The best" : r.shown == "asked" ? "As asked" : "The usual",
+                       shows, all, faint, chance_text(f.judged.chance_any_shows));
     if (!(f.ways.winner().way == f.ways.as_asked.way)) {
       out += "  In the job, for the best:";
       for (const std::string& key : way_keys(study, f.ways.surface, f.ways.winner().way)) out += "  " + key;
