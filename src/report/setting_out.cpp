@@ -27,7 +27,7 @@ struct Sheets {
   Units units;
   dvec2 origin{0};   // paper, of the face's lower left corner
   double mm_per_m_drawn = 1;
-  std::vector<Rect> taken;  // paper, where words stand
+  std::vector<Rect> taken{};  // paper, where words stand
 
   bool is_free(const Rect& r) const {
     return std::none_of(taken.begin(), taken.end(), [&](const Rect& t) { return t.lo.x < r.hi.x && r.lo.x < t.hi.x && t.lo.y < r.hi.y && r.lo.y < t.hi.y; });
