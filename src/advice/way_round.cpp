@@ -10,7 +10,7 @@
 namespace rakelight {
 namespace {
 
-constexpr double on_member = 0.020;   // m, as board/breaches.cpp has it
+constexpr double on_member = 0.0201;  // m, as board/breaches.cpp has it, rounding included
 constexpr double forbidden_m = 1000;  // m of visible joint that a breach counts as within the search
 constexpr double alike = 0.01, alike_m = 0.020;  // ways within 1 % or 20 mm of visible joint are told apart by work
 // trade.md 7.3, from memory: 0.06-0.20 h/m² to level 4 with its joints at the textbook's 1.25 m/m²; half of it goes with the area
@@ -135,7 +135,7 @@ const WayScorer::LineCost& WayScorer::end_at(Side& s, double u, double bottom, d
     const bool backed = *spec_.backing == BackingSpec::butts || *spec_.backing == BackingSpec::both;
     double off = 1e9;
     for (double p : s.places) off = std::min(off, std::abs(u - p));
-    if (off > (backed ? rule("framing").limit : on_member)) ++cost.breaches;
+    if (off > (backed ? rule("framing").limit + 1e-4 : on_member)) ++cost.breaches;
   }
   return cost;
 }

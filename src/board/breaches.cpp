@@ -46,7 +46,7 @@ struct Judge {
         continue;
       }
       for (double m : f.at) off = std::min(off, std::abs(at - m));
-      if (off > on_member) add("framing", j.id, fmt::format("{} from the nearest member{}", text(off), taken));
+      if (off > on_member + touching) add("framing", j.id, fmt::format("{} from the nearest member{}", text(off), taken));
     }
   }
 

@@ -93,7 +93,7 @@ inline std::set<std::string> broken(const Room& room, int surface, const Layout&
     if (t.upright) {
       double off = box.hi.x - t.at;  // the corner has its own stud; none stands within 24 mm of it
       for (double stud = box.lo.x; stud < box.hi.x - 0.024; stud += spacing) off = std::min(off, std::abs(t.at - stud));
-      if (off > 0.020) out.insert("framing");
+      if (off > 0.0201) out.insert("framing");  // 20 mm, and rounding
     }
     if (butt) butts.push_back(t);
     for (const Rect& o : holes(room, surface))
