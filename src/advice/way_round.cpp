@@ -166,7 +166,9 @@ WayOption WayScorer::score(const Way& way) {
   const double width = spec_.sheet->x;
   const std::vector<double> rows = row_edges(s.along, width, way.first_row);
   const bool wall = room_.surfaces[surface_].kind == Surface::Kind::wall, watch_strips = !relaxed(spec_, "strip");
-  if (wall && way.run == Run::horizontal && rows.size() > 2 && rows.back() - rows[rows.size() - 2] < width - filled_gap && !relaxed(spec_, "rip")) ++o.breaches;
+  const double rest = std::fmod(s.along.box.height(), width);
+  const bool strip = rest > filled_gap && rest < rule("strip").limit;
+  if (wall && way.run == Run::horizontal && !strip && rows.size() > 2 && rows.back() - rows[rows.size() - 2] < width - filled_gap && !relaxed(spec_, "rip")) ++o.breaches;
   std::vector<double> before;
   std::vector<dvec2> sizes;
   for (std::size_t r = 0; r + 1 < rows.size(); ++r) {

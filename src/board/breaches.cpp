@@ -96,7 +96,10 @@ struct Judge {
     const FaceGround g = ground_of(job, room, surface, way.run);
     const std::vector<double> at = row_edges(g, spec.sheet->x, way.first_row);
     const double last = at.back() - at[at.size() - 2], full = spec.sheet->x - filled_gap;
-    if (wall() && way.run == Run::horizontal && at.size() > 2 && last < full)
+    // a height that would leave a mere strip at the foot is ripped at both edges
+    const double rest = std::fmod(face.box.height(), spec.sheet->x);
+    const bool strip = rest > filled_gap && rest < limit("strip");
+    if (wall() && way.run == Run::horizontal && at.size() > 2 && last < full && !strip)
       add("rip", "", fmt::format("the row under the ceiling is ripped to {}", text(last)));
     for (std::size_t i = 0; i + 1 < at.size(); ++i)
       if (at[i + 1] - at[i] < limit("strip") - touching) add("strip", "", fmt::format("a row {} wide", text(at[i + 1] - at[i])));

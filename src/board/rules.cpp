@@ -15,7 +15,7 @@ constexpr std::array all{
     Rule{"stagger", "butts of neighbouring rows stand at least {} apart, and no four corners meet", 0.400, "DIN 18181, from memory; C840 and GA-216 ask for staggered butts without a figure"},
     Rule{"opening", "no joint within {} of an opening's corner", 0.200, "New Zealand practice for joints beside jambs, read; GA-216 asks for 300 mm (from memory)"},
     Rule{"edges", "no cut edge or square end against a recessed edge", 0, "building design handbook, read"},
-    Rule{"rip", "on walls the ripped row of horizontal sheets lies at the foot, its cut edge behind the skirting", 0, "common practice, from memory"},
+    Rule{"rip", "on walls the ripped row of horizontal sheets lies at the foot, its cut edge behind the skirting (of a height that would leave a mere strip, any row)", 0, "common practice, from memory"},
     Rule{"strip", "no row and no sheet narrower than {}", 0.150, "common practice, from memory"},
     Rule{"control", "no face longer than {} without a control joint; a door frame as high as the wall counts as one", 9.144,
          "C840 and GA-216: 30 ft on walls, and on ceilings without relief along the walls (50 ft with it), read; area limits are left out"},

@@ -27,7 +27,7 @@ time_zone = "Europe/London"
 [room]
 corners = [[0, 0], [0, 3900], [2600, 3900], [2600, 0]]
 walls = ["long", "street", "party", "door"]
-height = 2450
+height = 2650
 [[window]]
 wall = "street"
 from_left = 200
@@ -36,7 +36,7 @@ height = 1300
 [[lamp]]
 name = "down"
 kind = "downlight"
-at = [120, 1900, 2450]
+at = [120, 1900, 2650]
 [[surface]]
 name = "long"
 sheet = [1200, 2400]
@@ -80,8 +80,9 @@ class Sheets(unittest.TestCase):
         self.assertEqual(wall["best"]["sheet_mm"], [1200, 3900])
         self.assertEqual(wall["best"]["butts_m"], 0)
         self.assertGreater(wall["as_asked"]["visible_m"], wall["best"]["visible_m"])
-        # horizontal joints of a wall 2450 high: at 50 and 1250, or at 1200 and 2400; each as long as the wall
-        self.assertAlmostEqual(wall["best"]["long_joints_m"] / 3.9, round(wall["best"]["long_joints_m"] / 3.9), 6)
+        # a wall 2650 high has joints at 250 and 1450, each as long as the wall
+        self.assertEqual(wall["best"]["first_row_mm"], 250)
+        self.assertAlmostEqual(wall["best"]["long_joints_m"], 2 * 3.9, 6)
 
     def test_upright_without_butts_under_a_downlight(self):
         """physics 5: a downlight rakes downwards and reverses it; 2700 covers the height, so upright has no butt"""
@@ -91,7 +92,7 @@ class Sheets(unittest.TestCase):
         self.assertLess(wall["best"]["visible_m"], wall["usual"]["visible_m"])
         # the area hung is the wall's
         bought = sum(s["count"] * s["sheet_mm"][0] * s["sheet_mm"][1] for s in document["stock"]) * 1e-6
-        self.assertAlmostEqual(bought * (1 - document["waste"]), 3.9 * 2.45, 3)
+        self.assertAlmostEqual(bought * (1 - document["waste"]), 3.9 * 2.65, 3)
         for joint in wall["plan"]["joints"]:
             self.assertAlmostEqual(joint["from_mm"][0] % 600, 0, 6)  # on studs
 
@@ -118,7 +119,7 @@ class Sheets(unittest.TestCase):
             self.assertEqual(studs, [0, 600, 1200, 1800, 2400, 3000, 3600, 3900])
             sheets = [r for r in rows if r["what"] == "sheet"]
             area = sum((float(r["to_x_mm"]) - float(r["from_x_mm"])) * (float(r["to_y_mm"]) - float(r["from_y_mm"])) for r in sheets)
-            self.assertAlmostEqual(area * 1e-6, 3.9 * 2.45, 6)
+            self.assertAlmostEqual(area * 1e-6, 3.9 * 2.65, 6)
             # DXF: pairs of a group code and a value, plain ASCII, sections closed, lines as long as the wall
             text = (base / "out/setting-out.dxf").read_bytes().decode("ascii").split("\n")
             pairs = list(zip([int(c) for c in text[0:-1:2]], text[1::2]))
