@@ -35,6 +35,11 @@ say "Pictures"
 "$rakelight" render "$job" --viewer doorway --from 2026-06-21T19:30 --to 2026-06-21T20:45 --frames 6 --frame-ms 400 --size 640x360 -o "$out/evening.webp" || stop "render --from failed"
 "$rakelight" compare "$job" --levels 3,4,5 -o "$out/levels.png" || stop "compare failed"
 
+say "Which way round the sheets go, and where every joint lands"
+"$rakelight" sheets "$job" > "$out/sheets.txt" || stop "sheets failed"
+cat "$out/sheets.txt"
+"$rakelight" sheets "$job" -o "$out/setting-out" || stop "sheets -o failed"
+
 say "A joint's section, coat by coat"
 "$rakelight" profile "$job" --joint long/B1 -o "$out/section-B1.png" || stop "profile failed"
 

@@ -83,7 +83,9 @@ Advice advise(const Study& study, const Assessment& as_asked) {
     SurfaceAdvice& a = advice.surfaces.emplace_back();
     a.surface = asked.surface;
     std::vector<SurfaceResult>& results = a.results;
+    const bool locked = *study.job.surfaces[study.room.surfaces[a.surface].spec].system != SystemSpec::none;
     for (const Run run : {Run::horizontal, Run::upright}) {
+      if (locked && run != asked.finish.run) continue;  // a tested system comes with its direction
       const SurfaceResult full = run == asked.finish.run ? asked : assess_surface(study, a.surface, {run, asked.finish.level});
       const auto focus = focus_of(full);
       for (const Level& level : study.scheme.levels) {

@@ -25,7 +25,7 @@ struct Option {
 struct SurfaceAdvice {
   int surface = 0;
   std::vector<SurfaceResult> results;    ///< what the options were judged by, in their order
-  std::vector<Option> options;           ///< both runs × all the scheme's levels, run by run, least work first
+  std::vector<Option> options;           ///< both runs (of a tested system the one asked for) × all the scheme's levels, run by run, least work first
   int best = -1;                         ///< of those for paint: the cheapest (middle of its hours) whose
                                          ///< chance_any_shows is within verdict.chance, else the least likely to show
   int as_asked = -1;
@@ -34,7 +34,7 @@ struct SurfaceAdvice {
 };
 
 struct Advice { std::vector<SurfaceAdvice> surfaces; };
-/// Judges every boarded surface under both sheet directions and every level of the scheme. The job as it stands is
+/// Judges every boarded surface under both sheet directions (parts of a tested system as asked alone) and every level of the scheme. The job as it stands is
 /// taken from `as_asked`; the other direction is looked at in full once, at the level asked for; other levels through the
 /// looks that mattered there (assess_surface_at).
 Advice advise(const Study& study, const Assessment& as_asked);

@@ -78,7 +78,11 @@ class Maker {
     return text.starts_with(towards) ? text.substr(towards.size()) : text;
   }
 
+  // a tested system comes with its direction, backing and sheets
+  bool locked() const { return *spec_.system != SystemSpec::none; }
+
   std::vector<Setting> run() const {
+    if (locked()) return {};
     const Run now = study_.layouts[advice_.surface].run, other = now == Run::horizontal ? Run::upright : Run::horizontal;
     const std::string word = run_word(other);
     const bool ceiling = face_.kind != Surface::Kind::wall;
@@ -89,7 +93,9 @@ class Maker {
                SurfaceSpec& s = job.surfaces[index];
                give(s.run, ceiling ? RunSpec::towards_wall : other == Run::horizontal ? RunSpec::horizontal : RunSpec::upright);
                s.run_wall = ceiling ? word : "";
-               // what the job says of single joints belongs to those of its own layout
+               // what the job says of rows and of single joints belongs to its own layout
+               s.first_row.given = false;
+               s.first_sheets = std::vector<double>();
                std::erase_if(job.joints, [&](const JointSpec& j) { return j.id->starts_with(id); });
              },
              0}};
@@ -108,6 +114,7 @@ class Maker {
 
   std::vector<Setting> layout() const {
     std::vector<Setting> settings;
+    if (locked()) return settings;
     const std::size_t index = index_;
     bool butts = false;
     std::set<double> spans;

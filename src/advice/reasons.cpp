@@ -90,6 +90,7 @@ class Writer {
     recommendation();
     as_asked();
     direction();
+    system();
     film();
     published();
     backing();
@@ -156,6 +157,18 @@ class Writer {
     if (ratio > 0.8 && ratio < 1.25)
       say("Turning the sheets changes little at level " + level + ": worst V " + two_digits(a.judged.visibility) + " against " +
           two_digits(b.judged.visibility));
+  }
+
+  // A tested system comes first: its direction, backing and fixing are not ours to advise on (physics 5).
+  void system() {
+    const int spec = study_.room.surfaces[advice_.surface].spec;
+    const SystemSpec part_of = spec < 0 ? SystemSpec::none : *study_.job.surfaces[static_cast<std::size_t>(spec)].system;
+    if (part_of == SystemSpec::none) return;
+    const char* names[] = {"", "fire", "acoustic", "bracing", "wet-area"};
+    const bool ceiling = study_.room.surfaces[advice_.surface].kind == Surface::Kind::ceiling;
+    say(std::string("It is part of a tested ") + names[static_cast<int>(part_of)] +
+        " system: sheet direction, joints on framing, backing, fixing and compound come from that system, and only width, level, paint and light are advised on" +
+        (ceiling ? "; no new recessed lamp goes in without asking whoever answers for the system" : ""));
   }
 
   void film() {

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "board/board.h"
+#include "board/framing.h"
 
 namespace rakelight {
 namespace {
@@ -11,7 +11,6 @@ namespace {
 constexpr double shortest = 0.02;          // m: less is not worth a line
 constexpr double shadow_gap = 0.010;       // m: between a shadow-line bead and the ceiling (common practice)
 constexpr double fixing_inset = 0.012;     // m from a sheet's edge: 10 mm from a bound edge, 15 from a cut one (common practice)
-constexpr double usual_framing = 0.600;    // m between members where the job names no framing: the widest usual under board of 12.5 mm (common practice)
 constexpr double bed_half = 0.065;         // m: fixings this near a joint lie under its tape and first coat
 constexpr double near_line = 1e-4;         // m
 
@@ -143,18 +142,15 @@ void add_fixings(const Face& f, Layout& layout) {
   const FixingSpec fixing = *f.spec.fixing;
   if (fixing == FixingSpec::none || fixing == FixingSpec::dabs) return;
   const bool wall = f.surface.kind == Surface::Kind::wall;
-  const FramingSpec& framing = f.job.framing;
-  // framing lies across the sheets above ceilings, and stands upright behind walls unless the job says otherwise
-  const bool upright = wall ? !framing.at.known() || *framing.direction == "upright" : layout.run == Run::horizontal;
+  const Framing framing = framing_of(f.job, f.room, f.index, layout.run);
+  const bool upright = framing.upright;
   auto point = [&](double across, double along) { return upright ? dvec2{across, along} : dvec2{along, across}; };
   const Rect box = f.surface.box;
-  const double first = upright ? box.lo.x : box.lo.y, last = upright ? box.hi.x : box.hi.y, spacing = framing.at.known() ? *framing.spacing : usual_framing;
   const double foot = wall ? covered_foot(f.spec) : 0, top = wall ? box.hi.y - covered_top(f.spec) : 1e9;
   const std::vector<Rect> openings = openings_of(f);
-  // members at both ends, and every spacing between from the left or the floor
-  std::vector<double> members{first + fixing_inset};
-  for (int k = 1; first + k * spacing < last - 2 * fixing_inset; ++k) members.push_back(first + k * spacing);
-  members.push_back(last - fixing_inset);
+  std::vector<double> members = framing.at;
+  members.front() += fixing_inset;
+  members.back() -= fixing_inset;
   std::vector<JointLine> rows;
   for (double at : members) {
     std::vector<double> found;

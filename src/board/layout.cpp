@@ -6,110 +6,11 @@
 #include <map>
 #include <utility>
 
-#include "board/board.h"
-#include "board/intervals.h"
+#include "board/framing.h"
+#include "board/rows.h"
 
 namespace rakelight {
 namespace {
-
-constexpr double snap = 1e-7;            // m: edges nearer than this are one edge
-constexpr double shortest = 1e-6;        // m: nothing shorter is a joint or a piece
-constexpr double filled_gap = 0.010;     // m: common practice
-constexpr double least_stagger = 0.400;  // m: DIN 18181, from memory
-
-/// What there is to cover, with u along the sheets.
-struct Ground {
-  std::vector<dvec2> outline;
-  std::vector<Rect> openings;
-  Rect box;
-};
-
-dvec2 turned(dvec2 p, Run run) { return run == Run::horizontal ? p : dvec2{p.y, p.x}; }
-Rect turned(Rect r, Run run) { return {turned(r.lo, run), turned(r.hi, run)}; }
-
-Ground ground_of(const Room& room, int surface, Run run) {
-  const Surface& s = room.surfaces[surface];
-  Ground ground;
-  for (dvec2 p : s.outline) ground.outline.push_back(turned(p, run));
-  ground.box = turned(s.box, run);
-  for (const Window& w : room.windows)
-    if (w.surface == surface) ground.openings.push_back(turned(w.opening, run));
-  for (const Door& d : room.doors)
-    if (d.surface == surface) ground.openings.push_back(turned(d.opening, run));
-  return ground;
-}
-
-Ground transposed(const Ground& g) {
-  Ground out;
-  for (dvec2 p : g.outline) out.outline.push_back({p.y, p.x});
-  for (Rect r : g.openings) out.openings.push_back({{r.lo.y, r.lo.x}, {r.hi.y, r.hi.x}});
-  out.box = {{g.box.lo.y, g.box.lo.x}, {g.box.hi.y, g.box.hi.x}};
-  return out;
-}
-
-/// The outline's inside along the line v, as seen just above it (side > 0) or just below.
-Intervals inside_at(const Ground& g, double v, int side) {
-  std::vector<double> at;
-  dvec2 p = g.outline.back();
-  const double beside = v + (side > 0 ? snap : -snap);
-  for (dvec2 q : g.outline) {
-    if ((p.y > beside) != (q.y > beside)) {
-      const double share = std::clamp((v - p.y) / (q.y - p.y), 0.0, 1.0);
-      at.push_back(p.x + share * (q.x - p.x));
-    }
-    p = q;
-  }
-  std::sort(at.begin(), at.end());
-  Intervals out;
-  for (std::size_t i = 0; i + 1 < at.size(); i += 2) out.push_back({at[i], at[i + 1]});
-  return out;
-}
-
-/// Where there is board just above or just below the line v.
-Intervals board_at(const Ground& g, double v, int side) {
-  Intervals out = inside_at(g, v, side);
-  const double beside = v + (side > 0 ? snap : -snap);
-  for (const Rect& o : g.openings)
-    if (o.lo.y < beside && o.hi.y > beside) out = without(out, {o.lo.x, o.hi.x});
-  return out;
-}
-
-/// Where board meets board across the line v.
-Intervals meeting_at(const Ground& g, double v) { return intersection(board_at(g, v, -1), board_at(g, v, +1)); }
-
-/// Cuts [lo, hi] into steps, the first of length `first`; ends included.
-std::vector<double> cuts(double lo, double hi, double first, double step) {
-  std::vector<double> out{lo};
-  for (int k = 0; hi - (lo + first + k * step) > filled_gap; ++k) out.push_back(lo + first + k * step);
-  out.push_back(hi);
-  return out;
-}
-
-/// The outline's extent within a row.
-Interval extent(const Ground& g, double bottom, double top) {
-  Interval out{std::numeric_limits<double>::infinity(), -std::numeric_limits<double>::infinity()};
-  auto widen = [&](double u) { out = {std::min(out.lo, u), std::max(out.hi, u)}; };
-  for (dvec2 p : g.outline)
-    if (p.y > bottom && p.y < top) widen(p.x);
-  for (auto [v, side] : {std::pair{bottom, +1}, std::pair{top, -1}})
-    for (Interval part : inside_at(g, v, side)) {
-      widen(part.lo);
-      widen(part.hi);
-    }
-  return out;
-}
-
-/// Ends of the sheets in a row.
-std::vector<double> sheet_ends(const Ground& g, Interval row, bool shifted, double length) {
-  if (row.length() <= length + filled_gap) return {row.lo, row.hi};
-  const double lo = g.box.lo.x, hi = g.box.hi.x;
-  std::vector<double> ends = cuts(lo, hi, shifted ? 0.5 * length : length, length);
-  if (!shifted) return ends;
-  const double offcut = std::fmod(hi - lo, length);
-  if (std::min(offcut, length - offcut) < least_stagger) return ends;
-  std::vector<double> from_offcut = cuts(lo, hi, offcut, length);
-  return from_offcut.size() < ends.size() ? from_offcut : ends;
-}
 
 /// A line between sheets: level in u when `level`, else across the row.
 struct Line {
@@ -120,7 +21,7 @@ struct Line {
 };
 
 /// Distance from a line to what faces it on one side: outline, opening or one of the parallel `lines`.
-double clear_distance(const Ground& g, const std::vector<Line>& lines, const Line& line, int side) {
+double clear_distance(const FaceGround& g, const std::vector<Line>& lines, const Line& line, int side) {
   double nearest = std::numeric_limits<double>::infinity();
   auto offer = [&](double at, Interval reach) {
     const double distance = (at - line.at) * side;
@@ -130,6 +31,7 @@ double clear_distance(const Ground& g, const std::vector<Line>& lines, const Lin
   for (const Line& other : lines)
     if (&other != &line) offer(other.at, other.reach);
   for (const Rect& o : g.openings) offer(side > 0 ? o.lo.y : o.hi.y, {o.lo.x, o.hi.x});
+  for (double at : g.breaks_v) offer(at, line.reach);
   dvec2 p = g.outline.back();
   const double middle = 0.5 * (line.reach.lo + line.reach.hi);
   for (dvec2 q : g.outline) {
@@ -154,7 +56,7 @@ double clear_distance(const Ground& g, const std::vector<Line>& lines, const Lin
 }
 
 /// Trapezoids that fill what is left of a sheet.
-void cut_out(const Ground& g, Sheet& sheet) {
+void cut_out(const FaceGround& g, Sheet& sheet) {
   const Rect box = sheet.outline;
   std::vector<double> levels{box.lo.y, box.hi.y};
   auto level = [&](double v) {
@@ -202,18 +104,6 @@ void cut_out(const Ground& g, Sheet& sheet) {
   }
 }
 
-/// What two factory edges make.
-JointKind kind_of_edges(EdgeSpec edge) {
-  switch (edge) {
-    case EdgeSpec::recessed: return JointKind::recessed;
-    case EdgeSpec::half_round: return JointKind::half_round;
-    case EdgeSpec::square: return JointKind::square;
-    case EdgeSpec::chamfered: return JointKind::chamfered;
-    case EdgeSpec::cut: break;
-  }
-  return JointKind::cut_to_cut;
-}
-
 /// What a cut edge makes with a factory edge; square and chamfered edges have no recess to lose.
 JointKind kind_with_cut(EdgeSpec edge) {
   return edge == EdgeSpec::recessed || edge == EdgeSpec::half_round ? JointKind::cut_to_recessed : JointKind::cut_to_cut;
@@ -236,18 +126,45 @@ double Sheet::area() const {
 
 bool Sheet::full() const { return area() > outline.width() * outline.height() - shortest; }
 
-Layout lay_sheets(const Job& job, const Room& room, int surface, Run run) {
+JointKind kind_of_edges(EdgeSpec edge) {
+  switch (edge) {
+    case EdgeSpec::recessed: return JointKind::recessed;
+    case EdgeSpec::half_round: return JointKind::half_round;
+    case EdgeSpec::square: return JointKind::square;
+    case EdgeSpec::chamfered: return JointKind::chamfered;
+    case EdgeSpec::cut: break;
+  }
+  return JointKind::cut_to_cut;
+}
+
+Way way_as_asked(const Job& job, const Room& room, int surface, Run run) {
+  const SurfaceSpec& spec = job.surfaces[room.surfaces[surface].spec];
+  Way way{run, spec.sheet->y, 0, {}};
+  // what the job says of rows belongs to its own direction
+  if (run != requested_run(job, room, surface)) return way;
+  if (spec.first_row.given) way.first_row = *spec.first_row;
+  way.first_sheets = *spec.first_sheets;
+  return way;
+}
+
+Way way_as_asked(const Job& job, const Room& room, int surface) { return way_as_asked(job, room, surface, requested_run(job, room, surface)); }
+
+Layout lay_sheets(const Job& job, const Room& room, int surface, Run run) { return lay_way(job, room, surface, way_as_asked(job, room, surface, run)); }
+
+Layout lay_way(const Job& job, const Room& room, int surface, const Way& way) {
+  const Run run = way.run;
   const Surface& s = room.surfaces[surface];
   assert(s.spec >= 0);
   const SurfaceSpec& spec = job.surfaces[s.spec];
   const dvec2 size = *spec.sheet;
-  assert(size.x > filled_gap && size.y > filled_gap);
-  const Ground along = ground_of(room, surface, run), across = transposed(along);
+  assert(size.x > filled_gap && way.length > filled_gap);
+  const FaceGround along = ground_of(job, room, surface, run), across = transposed(along);
+  const std::vector<double> places = way.first_sheets.empty() ? std::vector<double>() : end_places(job, room, surface, run);
   Layout layout;
   layout.run = run;
   auto add_joints = [&](const std::vector<Line>& lines) {
     for (const Line& line : lines) {
-      const Ground& g = line.level ? along : across;
+      const FaceGround& g = line.level ? along : across;
       JointLine joint;
       joint.surface = surface;
       const bool backed = *spec.backing == BackingSpec::butts || *spec.backing == BackingSpec::both;
@@ -269,16 +186,22 @@ Layout lay_sheets(const Job& job, const Room& room, int surface, Run run) {
       if (reach.length() > shortest) lines.push_back({level, at, reach, ripped});
   };
   std::vector<Line> between_rows;
-  const std::vector<double> rows = cuts(along.box.lo.y, along.box.hi.y, size.x, size.x);
+  auto is_break = [](const std::vector<double>& breaks, double at) {
+    return std::any_of(breaks.begin(), breaks.end(), [&](double b) { return std::abs(b - at) < snap; });
+  };
+  const std::vector<double> rows = row_edges(along, size.x, way.first_row);
   for (std::size_t i = 0; i + 1 < rows.size(); ++i) {
     const double bottom = rows[i], top = rows[i + 1];
     const bool turned_strip = *spec.ripped_edge == RippedEdgeSpec::joint && i + 2 == rows.size() && top - bottom < size.x - filled_gap;
-    if (i > 0) add_lines(between_rows, true, bottom, meeting_at(along, bottom), turned_strip);
+    if (i > 0 && !is_break(along.breaks_v, bottom)) add_lines(between_rows, true, bottom, meeting_at(along, bottom), turned_strip);
     // butts of different rows meet end to end at most, so only those of one row face each other
     std::vector<Line> in_row;
-    const std::vector<double> ends = sheet_ends(along, extent(along, bottom, top), i % 2 == 1, size.y);
+    const Interval row = extent(along, bottom, top);
+    const std::vector<double> ends = way.first_sheets.empty()
+                                         ? bond_ends(along, row, i % 2 == 1, way.length)
+                                         : row_ends(along, row, way.first_sheets[i % way.first_sheets.size()], way.length, places);
     for (std::size_t k = 0; k + 1 < ends.size(); ++k) {
-      if (k > 0) add_lines(in_row, false, ends[k], intersection(meeting_at(across, ends[k]), {{bottom, top}}));
+      if (k > 0 && !is_break(along.breaks_u, ends[k])) add_lines(in_row, false, ends[k], intersection(meeting_at(across, ends[k]), {{bottom, top}}));
       Sheet sheet{surface, {{ends[k], bottom}, {ends[k + 1], top}}, {}, {}};
       cut_out(along, sheet);
       if (!sheet.parts.empty()) layout.sheets.push_back(std::move(sheet));

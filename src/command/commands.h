@@ -23,6 +23,7 @@ struct ViewOptions { std::string job, output, surface, viewer, moment, stage = "
 struct RenderOptions { ViewOptions view; double amplify = 1; std::string map, from, to, screen; int frames = 0, frame_ms = 120; };
 struct CompareOptions { ViewOptions view; std::vector<std::string> levels; double amplify = 1; };
 struct YearOptions { std::string job, output, sky = "clear"; std::optional<int> year; bool json = false; };
+struct SheetsOptions { std::string job, output, surface, way = "best", page = "A4"; bool json = false, year = false; };
 struct ProbeOptions { std::string job, surface, moment; dvec2 at_mm{0}; bool json = false; };
 struct ProfileOptions { std::string job, joint, kind, output, scheme = "c840", level = "4", workmanship = "everyday"; bool csv = false; };
 struct MeasureOptions { std::string job, joint, csv; std::optional<double> gap_mm, base_mm; bool hollow = false, json = false; };
@@ -35,6 +36,7 @@ void map_command(const RenderOptions& options, const Streams& streams);
 void film_command(const RenderOptions& options, const Streams& streams);
 void compare_command(const CompareOptions& options, const Streams& streams);
 void year_command(const YearOptions& options, const Streams& streams);
+void sheets_command(const SheetsOptions& options, const Streams& streams);
 void probe_command(const ProbeOptions& options, const Streams& streams);
 void profile_command(const ProfileOptions& options, const Streams& streams);
 void measure_command(const MeasureOptions& options, const Streams& streams);

@@ -138,6 +138,16 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
   amplify_option(compare, compare_options.amplify);
   compare->add_option("--levels", compare_options.levels, "levels of the job's scheme, such as 3,4,5")->delimiter(',');
 
+  SheetsOptions sheets_options;
+  CLI::App* sheets = app.add_subcommand("sheets", "which way round, and where every joint lands: ways compared, setting out, sheet list");
+  sheets->add_option("JOB", sheets_options.job)->required();
+  sheets->add_option("-o,--output", sheets_options.output, "setting out: .svg or .png of one face, .pdf, .csv, .dxf, .html (for a telephone), or a folder for all of them");
+  sheets->add_option("--surface", sheets_options.surface, "one wall or ceiling; without it all that are boarded");
+  sheets->add_option("--way", sheets_options.way, "which is set out: the best found, the job's own (asked), or the usual")->check(CLI::IsMember({"best", "asked", "usual"}))->capture_default_str();
+  sheets->add_option("--page", sheets_options.page, "paper of a .pdf, .svg or .png")->check(CLI::IsMember({"A4", "A3"}))->capture_default_str();
+  sheets->add_flag("--year", sheets_options.year, "besides the job's times, the sun of the 21st of March, June and December under a clear sky");
+  sheets->add_flag("--json", sheets_options.json, "for other programs (docs/schema/sheets.json)");
+
   YearOptions year_options;
   CLI::App* year = app.add_subcommand("year", "the hours of a year in which something shows, under one kind of sky");
   year->add_option("JOB", year_options.job)->required();
@@ -228,6 +238,7 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
     }
     if (compare->parsed()) compare_command(compare_options, streams);
     if (year->parsed()) year_command(year_options, streams);
+    if (sheets->parsed()) sheets_command(sheets_options, streams);
     if (probe->parsed()) {
       probe_options.at_mm = parse_point(at);
       probe_command(probe_options, streams);

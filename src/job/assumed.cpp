@@ -76,6 +76,7 @@ std::vector<Assumed> assumed(const Job& job) {
   for (const auto& s : job.surfaces)
     if (!s.level.given && !s.level->empty()) out.push_back({"surface." + *s.name + ".level", *s.level, "the level that the scheme means when none is named"});
   if (job.framing.at.known()) collect.table("framing", "framing", [&](auto f) { framing_fields(job.framing, f); });
+  if (job.access.at.known()) collect.table("access", "access", [&](auto f) { access_fields(job.access, f); });
   collect.table("finishing", "finishing", [&](auto f) { finishing_fields(job.finishing, f); });
   if (const auto& m = job.finishing.measured)
     collect.table("finishing.workmanship", "finishing.workmanship", [&](auto f) { measured_fields(*m, f); });

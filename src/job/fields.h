@@ -38,7 +38,9 @@ template <class F> void lamp_fields(auto& l, F&& f) {
 }
 
 template <class F> void surface_fields(auto& s, F&& f) {
-  f("name", s.name); f("run", s.run); f("sheet", s.sheet); f("edge", s.edge); f("ripped_edge", s.ripped_edge);
+  f("name", s.name); f("run", s.run); f("sheet", s.sheet); f("lengths", s.lengths); f("first_row", s.first_row);
+  f("first_sheets", s.first_sheets); f("control_joints", s.control_joints); f("movement_joints", s.movement_joints);
+  f("relax", s.relax); f("system", s.system); f("edge", s.edge); f("ripped_edge", s.ripped_edge);
   f("backing", s.backing); f("sprung_by", s.sprung_by); f("sprung_over", s.sprung_over);
   f("fixing", s.fixing); f("fixing_spacing", s.fixing_spacing); f("fixing_coat", s.fixing_coat); f("corners", s.corners);
   f("junction_top", s.junction_top); f("junction_bottom", s.junction_bottom); f("cornice", s.cornice); f("skirting", s.skirting);
@@ -57,7 +59,12 @@ template <class F> void finishing_fields(auto& g, F&& f) {
 }
 
 template <class F> void framing_fields(auto& g, F&& f) {
-  f("spacing", g.spacing); f("direction", g.direction); f("flatness", g.flatness);
+  f("spacing", g.spacing); f("first", g.first); f("direction", g.direction); f("flatness", g.flatness);
+}
+
+template <class F> void access_fields(auto& a, F&& f) {
+  f("people", a.people); f("each_kg", a.each_kg); f("board_mass", a.board_mass); f("hoist", a.hoist); f("door", a.door);
+  f("passage", a.passage); f("turn", a.turn); f("lift", a.lift);
 }
 
 template <class F> void measured_fields(auto& m, F&& f) {

@@ -148,6 +148,8 @@ enum class EdgeSpec { recessed, half_round, square, chamfered, cut };
 enum class RippedEdgeSpec { corner, joint };
 enum class BackingSpec { none, butts, recessed, both };
 
+enum class SystemSpec { none, fire, acoustic, bracing, wet };
+
 enum class FixingSpec { none, screws, adhesive, nails, dabs };
 enum class FixingCoatSpec { spots, rows };
 enum class CornerSpec { none, taped };
@@ -160,6 +162,12 @@ struct SurfaceSpec {
   Key<RunSpec> run;
   std::string run_wall;                      ///< RunSpec::towards_wall (ceilings): the wall the long edges point to
   Key<dvec2> sheet;                          ///< width, length, m
+  Key<std::vector<double>> lengths;          ///< that sheets come in, m; empty: as `sheet` alone
+  Key<double> first_row;                     ///< width of the first row, m; given: it is ripped where narrower than a sheet
+  Key<std::vector<double>> first_sheets;     ///< m: how long the first sheet of each row is, row by row, again from the start; empty: running bond
+  Key<std::vector<double>> control_joints, movement_joints;  ///< along x; along y, m
+  Key<std::vector<std::string>> relax;       ///< rules that may be broken here, by their ids (board/rules.h)
+  Key<SystemSpec> system;                    ///< the tested system it is part of
   Key<EdgeSpec> edge;                        ///< the sheets' long edges
   Key<RippedEdgeSpec> ripped_edge;           ///< where the cut edge of the ripped row lies
   Key<BackingSpec> backing;
@@ -184,8 +192,19 @@ enum class SandingSpec { light, none, over };
 struct FramingSpec {
   Span at;
   Key<double> spacing;                       ///< m, centre to centre
+  Key<double> first;                         ///< from the corner to the first centre, m; not given: the spacing
   Key<std::string> direction;                ///< upright | horizontal, on walls
   Key<dvec2> flatness;                       ///< gap under a rule, m
+};
+
+/// How sheets get to where they are hung, and who lifts them.
+struct AccessSpec {
+  Span at;
+  Key<double> people, each_kg, board_mass;   ///< lifting together; what one may lift; kg/m²
+  Key<bool> hoist;
+  Key<dvec2> door;                           ///< the least opening on the way: width, height, m; where given
+  Key<double> passage, turn;                 ///< clear widths before and after the tightest turn, m; where given
+  Key<dvec3> lift;                           ///< inside of the lift's car: width, depth, height, m; where given
 };
 
 /// Figures measured on finished joints, m; empty lists: not measured.
@@ -259,6 +278,7 @@ struct Job {
   std::vector<LampSpec> lamps;
   std::vector<SurfaceSpec> surfaces;
   FramingSpec framing;
+  AccessSpec access;
   FinishingSpec finishing;
   std::vector<JointSpec> joints;
   std::vector<MomentSpec> moments;

@@ -24,6 +24,7 @@ constexpr std::array tables{
     TableRow{"lamp", true, "One table per lamp."},
     TableRow{"surface", true, "One table per wall or ceiling that is boarded and finished; the others are plain faces that only bounce light."},
     TableRow{"framing", false, "What the sheets are fixed to."},
+    TableRow{"access", false, "How sheets get to where they are hung, and who lifts them."},
     TableRow{"finishing", false, "How the joints are filled."},
     TableRow{"joint", true, "What differs from the level's rule at one joint."},
     TableRow{"moment", true, "A date and time with a sky and lamps, or lamps alone with sky = \"none\"."},
@@ -108,6 +109,12 @@ constexpr std::array rows{
     KeyRow{"surface", "name", KeyKind::text, required, "", 0, 0, "", "", "A wall's name, or \"ceiling\".", ""},
     KeyRow{"surface", "run", KeyKind::text, optional, "\"auto\"", 0, 0, "", "", "Which way the sheets' long edges lie. Walls: \"horizontal\" or \"upright\". Ceiling: the wall they point to. \"auto\" lets the program choose.", "horizontal on walls, along the longer side on ceilings (common practice)"},
     KeyRow{"surface", "sheet", KeyKind::size, optional, "[1200, 3000]", 200, 10000, "", "", "Width and length of a sheet.", "a usual stock size (common practice)"},
+    KeyRow{"surface", "lengths", KeyKind::lengths, optional, "", 200, 10000, "", "", "Lengths that sheets of this width come in, for the search for the best way round; without it 2400, 2700, 3000 and 3600 and the length of `sheet`.", ""},
+    KeyRow{"surface", "first_row", KeyKind::length, optional, "", 20, 10000, "", "", "Width of the first row, from the floor (upright sheets: from the left; ceilings: from the side where the plan starts); ripped where narrower than a sheet. Without it a full sheet.", ""},
+    KeyRow{"surface", "first_sheets", KeyKind::lengths_in_order, optional, "", 20, 10000, "", "", "How long the first sheet of each row is, row by row; the list repeats. Without it full sheets, every second row begun with half a sheet or an offcut.", ""},
+    KeyRow{"surface", "control_joints", KeyKind::lengths, optional, "", 100, 200000, "", "", "Where control joints cross the face, from its left: sheets stop there, and nothing is taped.", ""},
+    KeyRow{"surface", "movement_joints", KeyKind::lengths, optional, "", 100, 200000, "", "", "Where movement joints run along a wall, from its floor: at the floor lines behind a tall wall. On a ceiling, control joints the other way.", ""},
+    KeyRow{"surface", "relax", KeyKind::words, optional, "", 0, 0, "framing|stagger|opening|edges|rip|strip|control|floor-line|lift|turn", "", "Rules of laying that may be broken here; breaches are still reported (docs/user/sheets.md).", ""},
     KeyRow{"surface", "edge", KeyKind::word, optional, "\"recessed\"", 0, 0, "recessed|half-round|square|chamfered|cut", "", "The sheets' long edges (\"tapered\" is the same as \"recessed\").", "common practice"},
     KeyRow{"surface", "ripped_edge", KeyKind::word, optional, "\"corner\"", 0, 0, "corner|joint", "", "Where the cut edge of a ripped row lies: in the corner, or at the joint, which is then cut to factory edge.", ""},
     KeyRow{"surface", "backing", KeyKind::word, optional, "\"none\"", 0, 0, "none|butts|recessed|both", "", "Boards behind the joints: \"butts\" pulls sheet ends in against a board between the framing, \"recessed\" glues one behind the long joints.", "joints on framing, nothing behind them (common practice)"},
@@ -116,7 +123,7 @@ constexpr std::array rows{
     KeyRow{"surface", "level", KeyKind::text, optional, "", 0, 0, "", "", "Finish level, of the scheme in [finishing]; without it the level that the scheme means when none is named.", ""},
     KeyRow{"surface", "paint", KeyKind::paint, optional, "\"matt\"", 0, 0, "", "", "A paint class (\"flat\" is the same as \"matt\"), or a table of all that was put on: { gloss60 = 4, gloss85 = 8 } or { class = \"matt\", sealer = \"one coat\" }.", "the least revealing usual paint (common practice)"},
     KeyRow{"surface", "reflectance", KeyKind::number, optional, "", 0, 0.95, "", "", "How much light it throws back; without it the room's figure.", ""},
-    KeyRow{"surface", "system", KeyKind::word, optional, "\"none\"", 0, 0, "none", "fire|acoustic|bracing|wet", "The tested system it is part of, if any.", ""},
+    KeyRow{"surface", "system", KeyKind::word, optional, "\"none\"", 0, 0, "none|fire|acoustic|bracing|wet", "", "The tested system it is part of, if any: sheet direction, backing and fixing then come from that system, and the program proposes no other.", ""},
     KeyRow{"surface", "fixing", KeyKind::word, optional, "\"none\"", 0, 0, "none|screws|adhesive|nails|dabs", "", "How the sheets are fixed: \"screws\" throughout, screws round the edges with \"adhesive\" between, \"nails\", or \"dabs\" without fixings.", "left out: spots over fixings are not looked at"},
     KeyRow{"surface", "fixing_spacing", KeyKind::length, optional, "300", 100, 1000, "", "", "From fixing to fixing along a stud or batten.", ""},
     KeyRow{"surface", "fixing_coat", KeyKind::word, optional, "\"spots\"", 0, 0, "spots|rows", "", "Fixings filled one by one, or coated in strips along the framing.", ""},
@@ -138,8 +145,18 @@ constexpr std::array rows{
     KeyRow{"surface.paint", "colour", KeyKind::word_or_number, optional, "", 0.03, 0.95, "white|off-white|mid|dark", "", "How light it is: white 0.85, off-white 0.75, mid 0.4 or dark 0.12, or the reflectance itself; without it the surface's.", ""},
 
     KeyRow{"framing", "spacing", KeyKind::length, optional, "600", 200, 2000, "", "", "Centre to centre of the framing.", "the widest usual spacing under board of 12.5 mm (common practice)"},
+    KeyRow{"framing", "first", KeyKind::length, optional, "", 0, 2000, "", "", "From the corner (left, or the floor) to the centre of the first member after it; without it the spacing.", ""},
     KeyRow{"framing", "direction", KeyKind::word, optional, "\"upright\"", 0, 0, "upright|horizontal", "", "Which way studs or battens run on walls. On ceilings they lie across the sheets' long edges.", "studs (common practice)"},
     KeyRow{"framing", "flatness", KeyKind::flatness, optional, "[4, 1800]", 0, 5000, "", "", "How flat the framing's faces are: the largest gap under a rule laid across them.", "what AS/NZS 2589 allows under level 4"},
+
+    KeyRow{"access", "people", KeyKind::whole, optional, "2", 1, 8, "", "", "How many lift a sheet together.", "common practice"},
+    KeyRow{"access", "each_kg", KeyKind::number, optional, "25", 5, 60, "", "", "What one person may lift, kilograms; two together lift two thirds of twice that, three or more half of the sum.", "the usual guideline for occasional lifts, and for teams (from memory): local rules come first"},
+    KeyRow{"access", "board_mass", KeyKind::number, optional, "9.1", 3, 40, "", "", "Of the sheets, kg/m².", "board of 12.5 mm, heavier of two makers' figures"},
+    KeyRow{"access", "hoist", KeyKind::flag, optional, "false", 0, 0, "", "", "Whether a hoist lifts the sheets.", ""},
+    KeyRow{"access", "door", KeyKind::size, optional, "", 300, 10000, "", "", "The least door on the way in, [width, height].", ""},
+    KeyRow{"access", "passage", KeyKind::length, optional, "", 300, 20000, "", "", "Clear width before the tightest turn on the way in (passage or stair); goes with turn.", ""},
+    KeyRow{"access", "turn", KeyKind::length, optional, "", 300, 20000, "", "", "Clear width after that turn (passage or landing).", ""},
+    KeyRow{"access", "lift", KeyKind::point, optional, "", 100, 20000, "", "", "The inside of the lift's car, [width, depth, height].", ""},
 
     KeyRow{"finishing", "scheme", KeyKind::text, optional, "\"c840\"", 0, 0, "", "", "The scheme whose levels are meant: \"c840\" (levels 0 to 5), \"as2589\" (3 to 5), \"q\" (1 to 4), or a file of your own such as \"levels.toml\", beside the job.", "ASTM C840, levels 0 to 5"},
     KeyRow{"finishing", "readings", KeyKind::names, optional, "", 0, 0, "", "", "Where sources of the scheme disagree: the readings to take instead of the usual ones, by their names (docs/user/levels.md).", ""},
@@ -209,7 +226,7 @@ std::string length_text(double mm, Units units) {
 std::string range_text(const KeyRow& row, Units units) {
   const char* unit = units == Units::inch ? "inches" : "mm";
   switch (row.kind) {
-    case KeyKind::length: case KeyKind::size: case KeyKind::lengths:
+    case KeyKind::length: case KeyKind::size: case KeyKind::lengths: case KeyKind::lengths_in_order:
       return fmt::format(" from {} to {} {}", length_text(row.least, units), length_text(row.most, units), unit);
     case KeyKind::angle: case KeyKind::degrees: case KeyKind::skyline:
       return fmt::format(" from {} to {} degrees", plain_text(row.least), plain_text(row.most));
@@ -271,7 +288,7 @@ std::string describe(const KeyRow& row, Units units) {
     case KeyKind::direction: return "[x, y, z], not all 0";
     case KeyKind::corners: return fmt::format("at least three corners [[x, y], [x, y], [x, y]] in {}", unit);
     case KeyKind::names: return "a list of different names, [\"a\", \"b\", \"c\"]";
-    case KeyKind::lengths: return "a list of lengths, each" + range;
+    case KeyKind::lengths: case KeyKind::lengths_in_order: return "a list of lengths, each" + range;
     case KeyKind::words: return "one of " + quoted_list(row.words) + ", or a list of them";
     case KeyKind::time: return "a date with a time, such as 2026-06-21T20:40:00";
     case KeyKind::lamps: return "\"on\", \"off\", or a list of lamps or groups";
@@ -291,7 +308,7 @@ std::string standard_text(const KeyRow& row, Units units) {
   switch (row.kind) {
     case KeyKind::length: return length_text(value->number, units) + (units == Units::inch ? " in" : " mm");
     case KeyKind::angle: case KeyKind::degrees: case KeyKind::skyline: return number_text(value->number) + " degrees";
-    case KeyKind::size: case KeyKind::lengths: case KeyKind::flatness: {
+    case KeyKind::size: case KeyKind::lengths: case KeyKind::lengths_in_order: case KeyKind::flatness: {
       const char* between = row.kind == KeyKind::size ? " x " : row.kind == KeyKind::flatness ? " under " : ", ";
       std::string out;
       for (const TomlNode& n : value->items) out += (out.empty() ? "" : between) + length_text(n.number, units);

@@ -18,6 +18,7 @@ enum class KeyKind {
   size, point, direction,      ///< [width, length]; [x, y, z] as lengths; [x, y, z] without unit
   corners, names,              ///< [[x, y], …] as lengths; ["a", "b", …]
   lengths, words,              ///< a list of lengths; one of `words` or a list of them
+  lengths_in_order,            ///< a list of lengths whose order counts
   time, lamps, look, paint,    ///< date and time; on | off | names; a surface or a point; a class or a table
   flag, seen,                  ///< true | false; { wall = a wall's name, at = a date and time }
   place, skyline,              ///< [x, y] as lengths; degrees, or [[bearing, degrees], …]

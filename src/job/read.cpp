@@ -36,6 +36,16 @@ class JobReader {
     single("framing", [this](TableReader& t) {
       job_.framing.at = place("framing");
       framing_fields(job_.framing, t);
+      const FramingSpec& f = job_.framing;
+      if (f.first.given && *f.first > *f.spacing)
+        diagnostics_.error(f.first.at, "the first member stands further from the corner than the spacing", "first at most spacing", f.spacing.at, "spacing is here");
+    });
+    single("access", [this](TableReader& t) {
+      job_.access.at = place("access");
+      access_fields(job_.access, t);
+      const AccessSpec& a = job_.access;
+      if (a.passage.given != a.turn.given)
+        diagnostics_.error((a.passage.given ? a.passage : a.turn).at, a.passage.given ? "passage without turn" : "turn without passage", "both, or neither: a sheet goes round from one into the other");
     });
     single("finishing", [this](TableReader& t) {
       job_.finishing.at = place("finishing");

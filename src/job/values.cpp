@@ -175,7 +175,7 @@ bool ValueReader::read(const TomlNode& node, const KeyRow& row, std::vector<doub
   if (node.type != TomlNode::Type::list || node.items.empty()) return false;
   for (const TomlNode& item : node.items)
     if (!length(item, row, out.emplace_back())) return false;
-  std::sort(out.begin(), out.end());
+  if (row.kind != KeyKind::lengths_in_order) std::sort(out.begin(), out.end());
   return true;
 }
 
@@ -245,7 +245,7 @@ const TomlNode& ValueReader::wrong_part(const TomlNode& node, const KeyRow& row)
     dvec2 point{0};
     double metres = 0;
     if (row.kind == KeyKind::corners) fits = read(item, row, point);
-    else if (row.kind == KeyKind::lengths || row.kind == KeyKind::size || row.kind == KeyKind::flatness || row.kind == KeyKind::point || row.kind == KeyKind::look)
+    else if (row.kind == KeyKind::lengths || row.kind == KeyKind::lengths_in_order || row.kind == KeyKind::size || row.kind == KeyKind::flatness || row.kind == KeyKind::point || row.kind == KeyKind::look)
       fits = length(item, row, metres);
     else if (row.kind == KeyKind::direction) fits = item.is_number() && in_range(row, item.number);
     else if (row.kind == KeyKind::names || row.kind == KeyKind::lamps)

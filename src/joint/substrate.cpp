@@ -101,10 +101,12 @@ Substrate straight_members(const Job& job, const Surface& surface, Run run) {
   s.upright = ceiling ? run == Run::horizontal : *job.framing.direction == "upright";
   const Rect& box = surface.box;
   s.spacing = *job.framing.spacing;
-  s.first = s.upright ? box.lo.x : box.lo.y;
+  // a first bay of its own width: the members' raster begins before the corner
+  const double before = job.framing.first.given ? s.spacing - std::min(*job.framing.first, s.spacing) : 0;
+  s.first = (s.upright ? box.lo.x : box.lo.y) - before;
   s.from = s.upright ? box.lo.y : box.lo.x;
   s.span = s.upright ? box.height() : box.width();
-  const double width = s.upright ? box.width() : box.height();
+  const double width = (s.upright ? box.width() : box.height()) + before;
   s.members.resize(static_cast<std::size_t>(std::ceil(width / s.spacing - 1e-9)) + 1);
   return s;
 }

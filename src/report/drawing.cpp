@@ -1,5 +1,7 @@
 #include "report/drawing.h"
 
+#include <cairo-pdf.h>
+
 #include <cmath>
 #include <cstdlib>
 #include <fmt/format.h>
@@ -7,6 +9,7 @@
 #include <stdexcept>
 
 #include "base/text.h"
+#include "base/units.h"
 #include "report/plain_text.h"
 #include "report/report.h"
 
@@ -120,6 +123,32 @@ std::string svg_text(const Drawing& d) {
   for (const Shape& s : d.shapes) out += svg_of(s);
   for (const Words& w : d.words) out += svg_of(w);
   return out + "</svg>\n";
+}
+
+std::string drawings_pdf(const std::vector<Drawing>& pages) {
+  constexpr double points_per_mm = 72 / mm_per_inch;
+  std::string bytes;
+  const auto take = [](void* to, const unsigned char* data, unsigned int length) {
+    static_cast<std::string*>(to)->append(reinterpret_cast<const char*>(data), length);
+    return CAIRO_STATUS_SUCCESS;
+  };
+  SurfacePtr surface(cairo_pdf_surface_create_for_stream(take, &bytes, 100, 100));
+  cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, "2000-01-01T00:00:00Z");  // no clock in what is written
+  DrawPtr c(cairo_create(surface.get()));
+  use_plain_text(c.get());
+  cairo_set_line_join(c.get(), CAIRO_LINE_JOIN_ROUND);
+  for (const Drawing& d : pages) {
+    cairo_pdf_surface_set_size(surface.get(), d.width * points_per_mm, d.height * points_per_mm);
+    cairo_save(c.get());
+    cairo_scale(c.get(), points_per_mm, points_per_mm);
+    for (const Shape& s : d.shapes) draw(c.get(), s);
+    for (const Words& w : d.words) draw(c.get(), w);
+    cairo_restore(c.get());
+    cairo_show_page(c.get());
+  }
+  cairo_surface_finish(surface.get());
+  if (cairo_status(c.get()) != CAIRO_STATUS_SUCCESS || cairo_surface_status(surface.get()) != CAIRO_STATUS_SUCCESS) throw std::runtime_error("cannot write the pages as PDF");
+  return bytes;
 }
 
 std::string drawing_png(const Drawing& d, double px_per_mm) {

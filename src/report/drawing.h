@@ -46,6 +46,8 @@ struct Drawing {
 };
 
 std::string svg_text(const Drawing& drawing);
+/// A page each, their own sizes; the same bytes for the same drawings. Throws std::runtime_error when cairo cannot.
+std::string drawings_pdf(const std::vector<Drawing>& pages);
 /// `px_per_mm`: 8 is 203 dots an inch. Throws std::runtime_error when there is no memory for the picture.
 std::string drawing_png(const Drawing& drawing, double px_per_mm = 8);
 

@@ -109,6 +109,19 @@ TEST_CASE("reasons name the numbers they rest on") {
   CHECK_FALSE(says(text, "nothing shows"));
 }
 
+TEST_CASE("a tested system is named, and what comes from it") {
+  Bench bench;
+  bench.study.job.surfaces.resize(1);
+  bench.study.room.surfaces[0].spec = 0;
+  bench.study.job.surfaces[0].paint.name = std::string("matt");
+  CHECK_FALSE(says(bench.all(), "tested"));
+  bench.study.job.surfaces[0].system = SystemSpec::fire;
+  CHECK(says(bench.all(), "part of a tested fire system: sheet direction, joints on framing, backing, fixing and compound come from that system"));
+  CHECK_FALSE(says(bench.all(), "recessed lamp"));
+  bench.study.room.surfaces[0].kind = Surface::Kind::ceiling;
+  CHECK(says(bench.all(), "no new recessed lamp goes in"));
+}
+
 TEST_CASE("when no option is enough the reasons say what would be") {
   Bench bench;
   bench.advice.reached = false;

@@ -389,6 +389,34 @@ TEST_CASE("framing and measured workmanship") {
   CHECK(*good(smallest + "[finishing.workmanship]\nlap_ridge = [0.05]\n").finishing.measured->like == "everyday");
 }
 
+TEST_CASE("how sheets are laid, what rules they may break, and how they get in") {
+  const std::string face = "[[surface]]\nname = \"A\"\n";
+  const SurfaceSpec plain = good(smallest + face).surfaces[0];
+  CHECK_FALSE(plain.first_row.given);
+  CHECK(plain.first_sheets->empty());
+  CHECK(plain.relax->empty());
+  CHECK(*plain.system == SystemSpec::none);
+  const SurfaceSpec s = good(smallest + face + "lengths = [3600, 2400]\nfirst_row = 250\nfirst_sheets = [3000, 1800]\ncontrol_joints = [6000]\nmovement_joints = [2700]\n"
+                                               "relax = [\"stagger\", \"rip\"]\nsystem = \"fire\"\n").surfaces[0];
+  CHECK(*s.lengths == std::vector{2.4, 3.6});
+  CHECK(*s.first_row == 0.25);
+  CHECK(*s.first_sheets == std::vector{3.0, 1.8});  // their order counts
+  CHECK(*s.control_joints == std::vector{6.0});
+  CHECK(*s.movement_joints == std::vector{2.7});
+  CHECK(*s.relax == std::vector<std::string>{"stagger", "rip"});
+  CHECK(*s.system == SystemSpec::fire);
+  CHECK(bad(smallest + face + "relax = [\"gravity\"]\n").find("gravity") != std::string::npos);
+  const Job job = good(smallest + "[access]\npeople = 3\nhoist = true\ndoor = [760, 1980]\npassage = 900\nturn = 1000\nlift = [1100, 1400, 2200]\n[framing]\nfirst = 300\n");
+  CHECK(*job.access.people == 3);
+  CHECK(*job.access.each_kg == 25);
+  CHECK(*job.access.hoist);
+  CHECK(*job.access.door == dvec2(0.76, 1.98));
+  CHECK(*job.access.lift == dvec3(1.1, 1.4, 2.2));
+  CHECK(*job.framing.first == 0.3);
+  CHECK(bad(smallest + "[access]\nturn = 900\n").find("turn without passage") != std::string::npos);
+  CHECK(bad(smallest + "[framing]\nspacing = 450\nfirst = 600\n").find("further from the corner than the spacing") != std::string::npos);
+}
+
 TEST_CASE("keys of a paint that change nothing are warned of") {
   const auto said = [](const std::string& paint) {
     Diagnostics diagnostics;
