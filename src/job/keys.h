@@ -20,6 +20,7 @@ enum class KeyKind {
   lengths, words,              ///< a list of lengths; one of `words` or a list of them
   time, lamps, look, paint,    ///< date and time; on | off | names; a surface or a point; a class or a table
   flag, seen,                  ///< true | false; { wall = a wall's name, at = a date and time }
+  date,                        ///< a day without a time
   flatness, word_or_table,     ///< [gap, rule] as lengths; one of `words` or a table with rows of its own
 };
 
