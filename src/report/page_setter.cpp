@@ -9,6 +9,8 @@
 #include <memory>
 #include <stdexcept>
 
+#include "report/plain_text.h"
+
 namespace rakelight {
 namespace {
 
@@ -129,8 +131,8 @@ void draw_picture(cairo_t* c, cairo_surface_t* picture, double x, double y, doub
 /// Turns one section's blocks into pieces.
 class Composer {
  public:
-  Composer(cairo_t* ruler, double width, double most_height, double scale)
-      : c_(ruler), width_(width), most_height_(most_height), scale_(scale) {}
+  Composer(cairo_t* ruler, double width, double most_height, double tightness)
+      : c_(ruler), width_(width), most_height_(most_height), scale_(1 - 0.12 * tightness), pictures_(std::max(0.4, 1 - 0.5 * tightness)) {}
 
   std::vector<Piece> all(const PaperSection& section) {
     headline({section.title, 1});
@@ -236,6 +238,9 @@ class Composer {
       sum_natural += natural[i];
     }
     if (sum_natural <= free) {
+      // room to spare is shared out, but for what would tear a small table apart
+      const double spare = std::min((free - sum_natural) / static_cast<double>(n), 36.0);
+      for (std::size_t i = 0; i < n; ++i) natural[i] += spare;
       widths = natural;
       return true;
     }
@@ -262,7 +267,7 @@ class Composer {
     std::vector<bool> right = grid.right;
     right.resize(widths.size(), false);
     Piece p;
-    const double line = type.size * 1.25, pad = type.size * 0.22;
+    const double line = type.size * 1.25, pad = type.size * (grid.tall && !is_head ? 0.75 : 0.22);
     p.height = line * static_cast<double>(most) + 2 * pad;
     p.above = is_head ? type.size * 0.6 : 0;
     p.with_next = is_head;
@@ -285,7 +290,7 @@ class Composer {
   void beside(const Photo& photo) {
     const double gap = 12;
     double w = width_ * 0.60, h = w * photo.image.height / photo.image.width;
-    const double most = most_height_ * 0.22 * picture_share();
+    const double most = most_height_ * 0.22 * pictures_;
     if (h > most) {
       w *= most / h;
       h = most;
@@ -321,8 +326,8 @@ class Composer {
       std::size_t heads = 0;
       for (std::size_t i = first; i < std::min(photos.photos.size(), first + static_cast<std::size_t>(across)); ++i) {
         const Photo& photo = photos.photos[i];
-        double w = each * (across == 1 ? std::min(1.0, picture_share()) : 1), h = w * photo.image.height / photo.image.width;
-        const double most = most_height_ * 0.42 * picture_share();
+        double w = each * (across == 1 ? pictures_ : 1), h = w * photo.image.height / photo.image.width;
+        const double most = most_height_ * 0.42 * pictures_;
         if (h > most) {
           w *= most / h;
           h = most;
@@ -351,8 +356,6 @@ class Composer {
     if (!photos.caption.empty()) compose(Para{photos.caption, false, true});
   }
 
-  /// Pictures give way before type does.
-  double picture_share() const { return scale_ >= 1 ? 1 : 1 - 1.6 * (1 - scale_); }
 
   /// Lines of text one below the other, from the top.
   struct Column {
@@ -380,7 +383,7 @@ class Composer {
 
   void compose(const Plate& plate) {
     const Drawing& d = plate.drawing;
-    const double scale = std::min({pt_per_mm, width_ / d.width, std::min(plate.most_height * pt_per_mm, most_height_ - 60) * picture_share() / d.height});
+    const double scale = std::min({pt_per_mm, width_ / d.width, std::min(plate.most_height * pt_per_mm, most_height_ - 60) / d.height});
     Piece p;
     p.height = d.height * scale;
     p.above = body_size * 0.6;
@@ -446,9 +449,13 @@ class Composer {
         for (int i = 0; i < steps; ++i) {
           const double grey = tone(row, i);
           cairo_set_source_rgb(c, grey, grey, grey);
-          cairo_rectangle(c, x + width * i / steps, y + row * (height + 2), width / steps + 0.3, height);
+          cairo_rectangle(c, x + width * i / steps, y + row * (height + 2), width / steps + (i + 1 < steps ? 0.3 : 0), height);
           cairo_fill(c);
         }
+      cairo_set_source_rgb(c, 0, 0, 0);
+      cairo_set_line_width(c, 0.4);
+      for (int row = 0; row < 2; ++row) cairo_rectangle(c, x, y + row * (height + 2), width, height);
+      cairo_stroke(c);
     };
     pieces_.push_back(std::move(p));
     compose(Para{tone_words(), false, true});
@@ -457,7 +464,7 @@ class Composer {
   void compose(const Slide&) {}
 
   cairo_t* c_;
-  double width_, most_height_, scale_;
+  double width_, most_height_, scale_, pictures_;
   std::vector<Piece> pieces_;
 };
 
@@ -472,15 +479,21 @@ PageArea area_of(PageSize page) {
   return a;
 }
 
+/// What text is measured on.
+struct PageSetter::Ruler {
+  SurfacePtr surface{cairo_recording_surface_create(CAIRO_CONTENT_COLOR_ALPHA, nullptr)};
+  DrawPtr draw{cairo_create(surface.get())};
+  Ruler() { use_plain_text(draw.get()); }
+};
+
 PageSetter::PageSetter(const Paper& paper)
-    : paper_(paper), area_(area_of(paper.page)), ruler_surface_(cairo_recording_surface_create(CAIRO_CONTENT_COLOR_ALPHA, nullptr)), ruler_(cairo_create(ruler_surface_.get())) {
-  use_plain_text(ruler_.get());
+    : paper_(paper), area_(area_of(paper.page)), ruler_(std::make_unique<Ruler>()) {
   for (const PaperSection& section : paper.sections) {
-    double scale = 1;
-    auto layout = std::make_unique<Layout>(lay(section, scale));
-    while (section.most_pages > 0 && static_cast<int>(layout->pages.size()) > section.most_pages && scale > 0.62) {
-      scale -= 0.03;
-      *layout = lay(section, scale);
+    double tightness = 0;
+    auto layout = std::make_unique<Layout>(lay(section, tightness));
+    while (section.most_pages > 0 && static_cast<int>(layout->pages.size()) > section.most_pages && tightness < 2.4) {
+      tightness += 0.08;
+      *layout = lay(section, tightness);
     }
     pages_.insert(pages_.end(), layout->pages.begin(), layout->pages.end());
     sections_.push_back(std::move(layout));
@@ -489,10 +502,10 @@ PageSetter::PageSetter(const Paper& paper)
 
 PageSetter::~PageSetter() = default;
 
-PageSetter::Layout PageSetter::lay(const PaperSection& section, double scale) {
+PageSetter::Layout PageSetter::lay(const PaperSection& section, double tightness) {
   Layout out;
   const double foot = 22;
-  out.pieces = Composer(ruler_.get(), area_.width - 2 * area_.margin, area_.height - 2 * area_.margin - foot, scale).all(section);
+  out.pieces = Composer(ruler_->draw.get(), area_.width - 2 * area_.margin, area_.height - 2 * area_.margin - foot, tightness).all(section);
   out.pages = fill(out.pieces);
   return out;
 }

@@ -1,13 +1,17 @@
 // Sets blocks on pages: lines are broken, nothing is clipped, no heading stands alone at the foot of a page.
 #pragma once
-#include <cairo.h>
-
 #include <functional>
+#include <memory>
 #include <string>
 #include <vector>
 
 #include "report/paper.h"
-#include "report/plain_text.h"
+
+// as cairo has them: who only counts pages needs nothing of it
+extern "C" {
+typedef struct _cairo cairo_t;
+typedef struct _cairo_surface cairo_surface_t;
+}
 
 namespace rakelight {
 
@@ -38,13 +42,14 @@ class PageSetter {
 
  private:
   struct Layout { std::vector<Piece> pieces; std::vector<Page> pages; };
-  Layout lay(const PaperSection& section, double scale);
+  struct Ruler;
+  /// `tightness`: 0 as designed; up to 1 pictures give way, and type a little; beyond it type.
+  Layout lay(const PaperSection& section, double tightness);
   std::vector<Page> fill(const std::vector<Piece>& pieces) const;
 
   const Paper& paper_;
   PageArea area_;
-  SurfacePtr ruler_surface_;
-  DrawPtr ruler_;
+  std::unique_ptr<Ruler> ruler_;
   std::vector<std::unique_ptr<Layout>> sections_;
   std::vector<Page> pages_;
 };

@@ -114,7 +114,7 @@ Paper make_paper(const PaperSource& source) {
   else
     for (auto m = facts.job.moments.rbegin(); m != facts.job.moments.rend(); ++m)
       if (m->time.given) paper.created = iso(*m->time);
-  paper.foot = fmt::format("{} · a prediction, not an acceptance ruling · Rakelight {} · job {}", paper.title, program_version(), sha256(source.job_text).substr(0, 12));
+  paper.foot = fmt::format("A prediction, not an acceptance ruling · Rakelight {} · job {} · {}", program_version(), sha256(source.job_text).substr(0, 12), paper.title);
   paper.sections = {client_section(facts), finisher_section(facts), quantities_section(facts), figures_section(facts), cautions_section()};
   return paper;
 }

@@ -19,6 +19,7 @@ struct Grid {
   std::vector<std::string> head;                               ///< repeated on every page
   std::vector<std::vector<std::string>> rows;
   std::vector<bool> right;                                     ///< columns set to the right; shorter = the rest to the left
+  bool tall = false;                                           ///< rows to write in
 };
 struct Photo {
   Image image;                                                 ///< 8-bit values, one channel

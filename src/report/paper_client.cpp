@@ -160,7 +160,17 @@ Block levels_block(const PaperFacts& f, const SurfaceAdvice& advice) {
 std::string recommendation(const PaperFacts& f, const SurfaceAdvice& a) {
   if (a.best < 0) return "";
   const Option& best = a.options[static_cast<std::size_t>(a.best)];
-  const std::string face = f.face(a.surface), what = level_text(f.study, a.surface, best.finish);
+  std::string face = f.face(a.surface);
+  face[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(face[0])));
+  const std::string what = level_text(f.study, a.surface, best.finish);
+  // what is asked for and good enough stays
+  if (a.as_asked >= 0 && a.as_asked != a.best && a.options[static_cast<std::size_t>(a.as_asked)].chance_any_shows <= *f.job.verdict.chance) {
+    const Option& asked = a.options[static_cast<std::size_t>(a.as_asked)];
+    std::string kept = fmt::format("{}: as asked, {}: {}", face, level_text(f.study, a.surface, asked.finish), expectation(asked.chance_any_shows, *f.job.verdict.chance));
+    const double less = asked.cost.hours.low + asked.cost.hours.high - best.cost.hours.low - best.cost.hours.high;
+    if (less > 0.05 * (asked.cost.hours.low + asked.cost.hours.high)) kept += fmt::format(". With {} it would be less work ({} instead of {} hours) and as good", what, range_text(best.cost.hours), range_text(asked.cost.hours));
+    return kept + ".";
+  }
   const std::string expected = expectation(best.chance_any_shows, *f.job.verdict.chance);
   if (a.best == a.as_asked) return fmt::format("{}: as asked, {}: {}.", face, what, expected);
   std::string text = fmt::format("{}: {} instead of {}: {}", face, what, level_text(f.study, a.surface, a.options[static_cast<std::size_t>(a.as_asked)].finish), expected);
@@ -227,7 +237,7 @@ PaperSection client_section(const PaperFacts& f) {
   out.push_back(Para{positions(f)});
   if (!f.job.lamps.empty()) {
     out.push_back(Headline{date.empty() ? "Lamps as planned" : "Lamps as planned on " + date, 2});
-    Plate plan{plan_drawing(f), "", "plan of the room with its lamps", 48, lamp_lines(f)};
+    Plate plan{plan_drawing(f), "", "plan of the room with its lamps", 64, lamp_lines(f)};
     plan.beside.push_back("A lamp that comes nearer to a wall than these rakes it harder and may show what is now hidden.");
     out.push_back(std::move(plan));
   }

@@ -133,7 +133,7 @@ std::string lamp_words(const PaperFacts& f, const SurfaceResult& s) {
                                  stand_text(f.study, seen.viewer));
   const double across = std::abs(seen.across_ratio);
   if (!std::isfinite(across) || across < 0.2) return text + "Light hardly crosses it; hold the lamp square to the joint all the same and look along the wall.";
-  const double off = std::clamp(1 / across, 0.05, 2.0);
+  const double off = std::round(std::clamp(1 / across, 0.05, 2.0) * 100) / 100;
   return text + fmt::format("Hold the lamp beside it, on the side the light comes from, {} from the joint and {} off the face: it then rakes the joint as that moment does ({} to 1).", f.measures.length(1.0), f.measures.length(off),
                             fixed_text(across, 1));
 }
@@ -146,7 +146,7 @@ PaperSection finisher_section(const PaperFacts& f) {
   const FinishingSpec& finishing = f.job.finishing;
   std::vector<std::string> blades;
   for (double t : *finishing.tools) blades.push_back(f.measures.length(t));
-  constexpr const char* tapes[] = {"paper tape", "mesh tape", "fleece tape", "no tape"};
+  constexpr const char* tapes[] = {"Paper tape", "Mesh tape", "Fleece tape", "No tape"};
   out.push_back(Para{fmt::format("{}. Compound coat by coat: {}. {}. Blades owned: {}. Widths are those of the level, or as the job asks for single joints.", f.study.scheme.title, fmt::join(*finishing.compound, ", "),
                                  tapes[static_cast<int>(*finishing.tape)], fmt::join(blades, ", "))});
   for (const SurfaceResult& s : f.source.assessment.surfaces) {

@@ -6,6 +6,7 @@
 #include <stdexcept>
 
 #include "report/page_setter.h"
+#include "report/plain_text.h"
 
 namespace rakelight {
 namespace {

@@ -27,12 +27,36 @@ PaperSection quantities_section(const PaperFacts& f) {
   section.blocks.push_back(g);
   section.blocks.push_back(Points{q.notes, false});
   section.blocks.push_back(Headline{"Hours by visit", 2});
-  Grid hours{{"visit", "what", "hours"}, {}, {false, false, true}};
+  Grid hours{{"what"}, {}, {false}};
+  std::vector<std::string> tasks;
   for (const Visit& visit : f.visits) {
     if (visit.by_painter) continue;
-    for (const Task& task : visit.tasks) hours.rows.push_back({&task == &visit.tasks.front() ? visit.name : "", task.what, range_text(task.hours)});
+    hours.head.push_back(visit.name);
+    hours.right.push_back(true);
+    for (const Task& task : visit.tasks)
+      if (std::find(tasks.begin(), tasks.end(), task.what) == tasks.end()) tasks.push_back(task.what);
   }
-  hours.rows.push_back({"all", fmt::format("{} visits", count_of(f.visits)), range_text(hours_of(f.visits))});
+  hours.head.push_back("all");
+  hours.right.push_back(true);
+  const auto add_row = [&](const std::string& what, auto&& hours_in) {
+    std::vector<std::string> row{what};
+    Range sum;
+    for (const Visit& visit : f.visits) {
+      if (visit.by_painter) continue;
+      const Range here = hours_in(visit);
+      row.push_back(here.high > 0 ? range_text(here) : "–");
+      sum = sum + here;
+    }
+    row.push_back(range_text(sum));
+    hours.rows.push_back(std::move(row));
+  };
+  for (const std::string& what : tasks)
+    add_row(what, [&](const Visit& visit) {
+      for (const Task& task : visit.tasks)
+        if (task.what == what) return task.hours;
+      return Range{};
+    });
+  add_row("all", [](const Visit& visit) { return visit.hours(); });
   section.blocks.push_back(hours);
   section.blocks.push_back(Para{"No labour rate was verified: hours per area are from memory of cost data, by hand at the upper end, with trade tools at the lower; ceilings take 1.25 to 1.4 times as long; over 3 m (10 ft) up to 40 % more, as an estimator has it for boarding. Set-up, clean-down, protection, the check under the lamp and touching up are plain estimates.", false, true});
   if (!f.prices.prices.empty()) {
@@ -45,6 +69,11 @@ PaperSection quantities_section(const PaperFacts& f) {
   }
   return section;
 }
+
+namespace {
+/// A measure without its unit, which the column's head has.
+std::string plain(const std::string& measure) { return measure.substr(0, measure.find(' ')); }
+}  // namespace
 
 PaperSection figures_section(const PaperFacts& f) {
   PaperSection section{"The figures behind it", {}, 0};
@@ -61,7 +90,7 @@ PaperSection figures_section(const PaperFacts& f) {
     for (const JointResult& j : s.joints) order.push_back(&j);
     const auto v = [](const JointResult* j) { return j->worst < 0 ? -1.0 : j->seen[static_cast<std::size_t>(j->worst)].judged.visibility; };
     std::stable_sort(order.begin(), order.end(), [&](auto* a, auto* b) { return v(a) > v(b); });
-    Grid g{{"joint", "verdict", "V", "band", "shade", "raked across", "light", "time", "seen", "crown", "width", "chance"}, {}, {false, false, true, true, true, true, true, false, false, true, true, true}};
+    Grid g{{"joint", "verdict", "V", "band", "shade", "raked across", "light", "time", "seen", f.measures.inches ? "crown, in" : "crown, mm", f.measures.inches ? "width, in" : "width, mm", "chance"}, {}, {false, false, true, true, true, true, true, false, false, true, true, true}};
     std::size_t unseen = 0;
     for (const JointResult* j : order) {
       if (j->worst < 0) {
@@ -72,7 +101,7 @@ PaperSection figures_section(const PaperFacts& f) {
       const std::string& id = j->joint.line.id;
       g.rows.push_back({id.substr(id.find('/') + 1), verdict_text(seen.judged.verdict) + (seen.judged.borderline ? "*" : ""), two_digits(seen.judged.visibility), band_text(seen.judged),
                         fixed_text(100 * std::abs(seen.contrast), 1) + " %", std::isfinite(seen.across_ratio) ? fixed_text(seen.across_ratio, 1) : "–", fixed_text(seen.flat_luminance, seen.flat_luminance < 10 ? 1 : 0),
-                        f.study.moments[static_cast<std::size_t>(seen.moment)].name, f.study.viewers[static_cast<std::size_t>(seen.viewer)].name, f.measures.fine(j->crown), f.measures.length(j->width),
+                        f.study.moments[static_cast<std::size_t>(seen.moment)].name, f.study.viewers[static_cast<std::size_t>(seen.viewer)].name, plain(f.measures.fine(j->crown)), plain(f.measures.inches ? fixed_text(j->width * mm_per_m / mm_per_inch, 1) : fixed_text(j->width * mm_per_m, 0)),
                         j->chance_shows < 0.005 ? "< 1 %" : j->chance_shows > 0.99 ? "> 99 %" : fixed_text(100 * j->chance_shows, 0) + " %"});
     }
     if (!g.rows.empty()) out.push_back(g);

@@ -9,7 +9,7 @@
 namespace rakelight {
 namespace {
 
-constexpr double paper_mm = 92, small = 2.6;
+constexpr double paper_mm = 62, small = 2.4;
 
 class Plan {
  public:
@@ -20,7 +20,7 @@ class Plan {
       hi_ = glm::max(hi_, p);
     }
     const dvec2 size = hi_ - lo_;
-    scale_ = (paper_mm - 2 * border) / std::max(size.x, size.y);
+    scale_ = std::min((paper_mm - 2 * border) / size.y, 2 * (paper_mm - 2 * border) / size.x);
     d_.width = size.x * scale_ + 2 * border + 14;
     d_.height = size.y * scale_ + 2 * border;
     walls();
@@ -32,7 +32,7 @@ class Plan {
   Drawing take() { return std::move(d_); }
 
  private:
-  static constexpr double border = 13;
+  static constexpr double border = 9;
 
   dvec2 at(dvec2 p) const { return {border + (p.x - lo_.x) * scale_, border + (hi_.y - p.y) * scale_}; }
 

@@ -41,13 +41,13 @@ Paper survey_paper(PageSize page, bool inches) {
   out.push_back(Para{"Either the bearing of the plan's upward direction, clockwise from north (compass: write the declination too), or the sun method: the minute at which the sun first runs along a wall."});
   out.push_back(Blanks{{{"Bearing, degrees", ""}, {"Compass declination, degrees east", ""}, {"Sun along wall", ""}, {"on (date) at (time)", ""}}});
   out.push_back(Headline{"3 Windows and doors", 2});
-  Grid windows{{"window or door", "wall", fmt::format("left end to edge, {}", mm), fmt::format("width, {}", mm), fmt::format("sill, {}", mm), fmt::format("head to ceiling, {}", mm), fmt::format("reveal, {}", mm), "panes, cover"}, {}, {}};
-  for (int i = 0; i < 4; ++i) windows.rows.push_back({fmt::format("{} ____________", i + 1), "________", "________", "________", "________", "________", "________", "________"});
+  Grid windows{{"window or door", "wall", fmt::format("left end to edge, {}", mm), fmt::format("width, {}", mm), fmt::format("sill, {}", mm), fmt::format("head to ceiling, {}", mm), fmt::format("reveal, {}", mm), "panes, cover"}, {}, {}, true};
+  for (int i = 0; i < 4; ++i) windows.rows.push_back({std::to_string(i + 1), "", "", "", "", "", "", ""});
   out.push_back(windows);
   out.push_back(Para{"Left end: standing inside, facing that wall. The edge nearest to the wall that it rakes is the one that counts: measure it twice."});
   out.push_back(Headline{"4 Lamps, now and planned", 2});
-  Grid lamps{{"lamp", "kind", fmt::format("off the nearest wall, {}", mm), fmt::format("along it from the left, {}", mm), fmt::format("above the floor, {}", mm), "lumen, beam"}, {}, {}};
-  for (int i = 0; i < 4; ++i) lamps.rows.push_back({fmt::format("{} ________", i + 1), "____________", "________", "________", "________", "________"});
+  Grid lamps{{"lamp", "kind", fmt::format("off the nearest wall, {}", mm), fmt::format("along it from the left, {}", mm), fmt::format("above the floor, {}", mm), "lumen, beam"}, {}, {}, true};
+  for (int i = 0; i < 4; ++i) lamps.rows.push_back({std::to_string(i + 1), "", "", "", "", ""});
   out.push_back(lamps);
   out.push_back(Headline{"5 What stands outside", 2});
   out.push_back(Blanks{{{"Skyline seen from the window, degrees high (a fist at arm's length is about 10)", ""}, {"Ground outside: grass, paving, light gravel, snow, water", ""}}});

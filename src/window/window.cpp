@@ -249,7 +249,7 @@ struct AppWindow::State {
     if (!wishes.save_as.empty()) save(wishes.save_as);
     if (wishes.save_picture) save_picture();
     if (wishes.print_paper) print_paper();
-    if (const auto said = printer->said(); said && !said->empty()) model.notice = *said;
+    if (const auto printed = printer->said(); printed && !printed->empty()) model.notice = *printed;
     if (!wishes.open_path.empty()) open(wishes.open_path);
     if (wishes.reread && !model.path.empty()) {
       try {
