@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "advice/advice.h"
+#include "advice/standing.h"
 #include "assess/assess.h"
 #include "base/image.h"
 #include "report/drawing.h"
@@ -72,12 +73,13 @@ struct PaperPictures {
   std::string why_none;                                        ///< why there are no pictures; "" = there are
 };
 
-/// What a paper is made of. `year` is null where the site has no time zone.
+/// What a paper is made of. `year` is null where the site has no time zone; `later`: the walls under lamps that may come.
 struct PaperSource {
   const Study& study;
   const Assessment& assessment;
   const Advice& advice;
   const YearReport* year = nullptr;
+  const std::vector<Standing>& later;
   const PaperPictures& pictures;
   std::string job_name, job_text;
 };

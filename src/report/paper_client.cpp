@@ -235,10 +235,14 @@ PaperSection client_section(const PaperFacts& f) {
     }
   }
   out.push_back(Para{positions(f)});
-  if (!f.job.lamps.empty()) {
+  std::vector<std::string> good_for;
+  for (const Standing& s : f.source.later)
+    if (const std::string text = nearest_lamp_text(f.study, s); !text.empty()) good_for.push_back(text + ".");
+  if (!f.job.lamps.empty() || !good_for.empty()) {
     out.push_back(Headline{date.empty() ? "Lamps as planned" : "Lamps as planned on " + date, 2});
     Plate plan{plan_drawing(f), "", "plan of the room with its lamps", 64, lamp_lines(f)};
-    plan.beside.push_back("A lamp that comes nearer to a wall than these rakes it harder and may show what is now hidden.");
+    plan.beside.insert(plan.beside.end(), good_for.begin(), good_for.end());
+    plan.beside.push_back("As the job stands. A lamp that comes nearer to a wall than these rakes it harder and may show what is now hidden.");
     out.push_back(std::move(plan));
   }
   out.push_back(Headline{"Agreed", 2});

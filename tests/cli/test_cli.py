@@ -44,12 +44,6 @@ class Conventions(unittest.TestCase):
         version = run("--version")
         self.assertEqual((version.returncode, version.stdout.split()[0]), (0, "rakelight"))
 
-    def test_commands_not_built_are_absent(self):
-        text = run("--help").stdout
-        for command in ("measure",):
-            self.assertNotIn(f"\n  {command} ", text)
-            self.assertEqual(run(command, DEMO).returncode, 2)
-
     def test_usage_errors_exit_2_and_suggest(self):
         slip = run("asess", DEMO)
         self.assertEqual(slip.returncode, 2)
