@@ -54,6 +54,10 @@ std::string Measures::amount(Range r, const std::string& unit) const {
   if (inches && unit == "L") return range_text(r * gal_per_l) + " US gal";
   if (inches && unit == "kg") return range_text(r * lb_per_kg) + " lb";
   if (inches && unit == "m") return range_text(r * ft_per_m) + " ft";
+  if (unit == "pieces" || unit == "sheets") {
+    const std::string low = thousands(fixed_text(r.low, 0)), high = thousands(fixed_text(r.high, 0));
+    return (low == high ? low : low + "–" + high) + " " + unit;
+  }
   return range_text(r) + " " + unit;
 }
 

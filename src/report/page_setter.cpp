@@ -267,7 +267,7 @@ class Composer {
     std::vector<bool> right = grid.right;
     right.resize(widths.size(), false);
     Piece p;
-    const double line = type.size * 1.25, pad = type.size * (grid.tall && !is_head ? 0.75 : 0.22);
+    const double line = type.size * 1.25, pad = type.size * (grid.tall && !is_head ? 0.6 : 0.22);
     p.height = line * static_cast<double>(most) + 2 * pad;
     p.above = is_head ? type.size * 0.6 : 0;
     p.with_next = is_head;
@@ -289,8 +289,8 @@ class Composer {
   /// A picture with its facts to its right.
   void beside(const Photo& photo) {
     const double gap = 12;
-    double w = width_ * 0.60, h = w * photo.image.height / photo.image.width;
-    const double most = most_height_ * 0.22 * pictures_;
+    double w = width_ * 0.62, h = w * photo.image.height / photo.image.width;
+    const double most = most_height_ * photo.most_height * pictures_;
     if (h > most) {
       w *= most / h;
       h = most;

@@ -70,6 +70,13 @@ PaperFacts::Alternative PaperFacts::with(int surface, const Finish& finish) cons
 
 std::string PaperFacts::day(long number) const { return programme.dated ? day_text(number) : "day " + std::to_string(number + 1); }
 
+std::string PaperFacts::short_day(long number) const {
+  std::string text = day(number), out;
+  if (programme.dated) text = text.substr(0, text.rfind(' '));
+  for (const char c : text) out += c == ' ' ? std::string("\u00a0") : std::string(1, c);
+  return out;
+}
+
 std::string stand_text(const Study& study, int viewer) {
   const Viewer& v = study.viewers[viewer];
   if (!study.job.viewers.empty()) return v.name;
@@ -82,7 +89,7 @@ std::string stand_text(const Study& study, int viewer) {
 
 std::string when_text(const Moment& m) {
   if (m.sky.dark) return m.name + " (lamps only)";
-  return m.at_text.empty() || m.at_text == m.name ? m.name : fmt::format("{} ({})", m.name, m.at_text);
+  return m.at_text.empty() || m.at_text == m.name ? m.name : fmt::format("{} ({})", m.name, m.at_text.substr(0, 16));  // without its offset
 }
 
 std::string place_text(const PaperFacts& facts, const JointLine& line) {

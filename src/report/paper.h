@@ -26,6 +26,7 @@ struct Photo {
   Image image;                                                 ///< 8-bit values, one channel
   std::string heading, alt;
   std::vector<std::string> beside = {};                        ///< lines that stand to its right
+  double most_height = 0.22;                                   ///< with lines beside it: share of a page
 };
 struct Photos { std::vector<Photo> photos; std::string caption; int across = 1; };
 struct Plate {

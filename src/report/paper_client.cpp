@@ -56,7 +56,7 @@ std::string peak_words(const PaperFacts& f, double at) {
 
 /// How often in the year, under skies that are always clear.
 std::string year_words(const PaperFacts& f, const YearJoint& j) {
-  if (j.shows_hours < 0.05) return j.faint_hours < 0.05 ? "not by daylight" : "by daylight only to someone who looks for it";
+  if (j.shows_hours < 0.05) return j.faint_hours < 0.05 ? "not by daylight" : "by daylight found if looked for";
   const double all = daylight(f.source.year->year);
   const std::string often = all > 0 && j.shows_hours > 0.5 * all ? fmt::format("through most of the day all year ({} of {} hours of daylight)", fixed_text(std::round(j.shows_hours / 100) * 100, 0), fixed_text(std::round(all / 100) * 100, 0))
                                                                    : hours_words(j.shows_hours) + " in the year";
@@ -70,7 +70,7 @@ Grid noticed_table(const PaperFacts& f, const std::vector<Noticed>& all) {
     const JointResult& j = *all[i].joint;
     const Seen& seen = j.seen[static_cast<std::size_t>(j.worst)];
     std::vector<std::string> row{fmt::format("{}: {} joint {}", j.joint.line.id, kind_text(j.joint.line.kind), place_text(f, j.joint.line)),
-                                 seen.judged.verdict == Verdict::shows ? "is noticed in ordinary use" : "is found by someone who looks for it",
+                                 seen.judged.verdict == Verdict::shows ? "noticed in ordinary use" : "found if looked for",
                                  when_text(f.study.moments[static_cast<std::size_t>(seen.moment)]), stand_text(f.study, seen.viewer)};
     if (f.source.year) {
       const YearJoint* y = in_year(f, all[i].surface->surface, j.joint.line.id);
@@ -205,23 +205,37 @@ PaperSection client_section(const PaperFacts& f) {
 
   const std::vector<Noticed> all = noticed(f);
   const auto shown = std::count_if(all.begin(), all.end(), [](const Noticed& n) { return n.joint->seen[static_cast<std::size_t>(n.joint->worst)].judged.verdict == Verdict::shows; });
-  out.push_back(Para{all.empty() ? fmt::format("As asked, no joint is expected to be noticed at the times and places looked at ({} that any shows).", chance_text(f.source.assessment.chance_any_shows))
-                                 : fmt::format("As asked, {} of the job's joints would be noticed in ordinary use at the worst times, and {} more found by someone who looks for them: {} that any shows.", shown,
-                                               all.size() - static_cast<std::size_t>(shown), chance_text(f.source.assessment.chance_any_shows)), true});
+  const std::string statement = all.empty() ? fmt::format("As asked, no joint is expected to be noticed at the times and places looked at ({} that any shows).", chance_text(f.source.assessment.chance_any_shows))
+                                            : fmt::format("As asked, {} of the job's joints would be noticed in ordinary use at the worst times, and {} more found if looked for: {} that any shows.", shown,
+                                                          all.size() - static_cast<std::size_t>(shown), chance_text(f.source.assessment.chance_any_shows));
+  std::vector<std::string> advice;
+  for (const SurfaceAdvice& a : f.source.advice.surfaces)
+    if (const std::string text = recommendation(f, a); !text.empty()) advice.push_back(text);
   const PaperPictures& pictures = f.source.pictures;
+  // a room with many faces needs the width of the page for what is advised
+  const bool beside = pictures.room.image.width > 0 && advice.size() <= 3;
   if (!pictures.why_none.empty()) out.push_back(Para{pictures.why_none, false, true});
-  if (pictures.room.image.width > 0) out.push_back(Photos{{pictures.room}, pictures.room_caption, 1});
+  if (beside) {
+    Photo room = pictures.room;
+    room.heading = statement;
+    room.beside = advice;
+    if (!advice.empty()) room.beside.front() = "We recommend: " + room.beside.front();
+    room.most_height = 0.3;
+    out.push_back(Photos{{room}, pictures.room_caption, 1});
+  } else {
+    out.push_back(Para{statement, true});
+    if (pictures.room.image.width > 0) out.push_back(Photos{{pictures.room}, pictures.room_caption, 1});
+  }
 
   if (!all.empty()) {
     out.push_back(Headline{"What is expected to be noticed, as asked", 2});
     out.push_back(noticed_table(f, all));
     if (all.size() > most_rows) out.push_back(Para{fmt::format("And {} more, less than these: see the figures.", all.size() - most_rows), false, true});
   }
-  out.push_back(Headline{"We recommend", 2});
-  Points advice;
-  for (const SurfaceAdvice& a : f.source.advice.surfaces)
-    if (const std::string text = recommendation(f, a); !text.empty()) advice.items.push_back(text);
-  out.push_back(advice);
+  if (!beside && !advice.empty()) {
+    out.push_back(Headline{"We recommend", 2});
+    out.push_back(Points{advice, false});
+  }
 
   if (const SurfaceResult* worst = worst_face(f.source.assessment)) {
     if (const SurfaceAdvice* a = f.advice_of(worst->surface); a && !a->options.empty()) {

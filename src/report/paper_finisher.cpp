@@ -105,7 +105,7 @@ Block programme_table(const PaperFacts& f) {
     if (!visit.compound.empty()) what.push_back(visit.compound + " compound");
     for (const Task& task : visit.tasks) what.push_back(fmt::format("{} {} h", task.what, range_text(task.hours)));
     if (visit.by_painter) what.push_back("by whoever paints");
-    const auto days = [&](const Step& s) { return s.first == s.last ? f.day(s.first) : f.day(s.first) + " to " + f.day(s.last); };
+    const auto days = [&](const Step& s) { return s.first == s.last ? f.short_day(s.first) : f.short_day(s.first) + " to " + f.short_day(s.last); };
     std::string wait = plan.wait_for.empty() ? "–" : fmt::format("{} h, {}", range_text(plan.wait), plan.wait_for);
     if (plan.thick) wait += "; thick, the upper end a guess";
     g.rows.push_back({"☐", fmt::format("{}. {}", i + 1, visit.name), fmt::format("{}", fmt::join(what, ", ")), visit.by_painter ? "–" : range_text(plan.hours), days(plan), days(best), wait});

@@ -36,6 +36,7 @@ struct PaperFacts {
   struct Alternative { Range hours; int visits = 0; Prices prices; };
   Alternative with(int surface, const Finish& finish) const;
   std::string day(long number) const;              ///< "Mon 18 May 2026", or "day 12" of an undated programme
+  std::string short_day(long number) const;        ///< without its year, and not to be broken: for tables
 };
 
 PaperSection client_section(const PaperFacts& facts);

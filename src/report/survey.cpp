@@ -12,13 +12,13 @@ namespace {
 Plate sketch_grid(bool inches) {
   Plate f;
   f.drawing.width = 180;
-  f.drawing.height = 62;
-  for (int i = 0; i <= 36; ++i) f.drawing.line({i * 5.0, 0}, {i * 5.0, 60}, i % 2 == 0 ? "#bbbbbb" : "#e2e2e2", 0.15);
-  for (int i = 0; i <= 12; ++i) f.drawing.line({0, i * 5.0}, {180, i * 5.0}, i % 2 == 0 ? "#bbbbbb" : "#e2e2e2", 0.15);
-  f.drawing.box({0, 0}, {180, 60}, "", "#000000", 0.3);
+  f.drawing.height = 46;
+  for (int i = 0; i <= 36; ++i) f.drawing.line({i * 5.0, 0}, {i * 5.0, 45}, i % 2 == 0 ? "#bbbbbb" : "#e2e2e2", 0.15);
+  for (int i = 0; i <= 9; ++i) f.drawing.line({0, i * 5.0}, {180, i * 5.0}, i % 2 == 0 ? "#bbbbbb" : "#e2e2e2", 0.15);
+  f.drawing.box({0, 0}, {180, 45}, "", "#000000", 0.3);
   f.caption = fmt::format("Sketch of the plan, window wall and north arrow on it; a square is about {}. Walls are named so that each runs left to right seen from inside.", inches ? "1 ft" : "0.5 m");
   f.alt = "a grid to sketch the plan on";
-  f.most_height = 62;
+  f.most_height = 46;
   return f;
 }
 
@@ -47,7 +47,7 @@ Paper survey_paper(PageSize page, bool inches) {
   out.push_back(Para{"Left end: standing inside, facing that wall. The edge nearest to the wall that it rakes is the one that counts: measure it twice."});
   out.push_back(Headline{"4 Lamps, now and planned", 2});
   Grid lamps{{"lamp", "kind", fmt::format("off the nearest wall, {}", mm), fmt::format("along it from the left, {}", mm), fmt::format("above the floor, {}", mm), "lumen, beam"}, {}, {}, true};
-  for (int i = 0; i < 4; ++i) lamps.rows.push_back({std::to_string(i + 1), "", "", "", "", ""});
+  for (int i = 0; i < 3; ++i) lamps.rows.push_back({std::to_string(i + 1), "", "", "", "", ""});
   out.push_back(lamps);
   out.push_back(Headline{"5 What stands outside", 2});
   out.push_back(Blanks{{{"Skyline seen from the window, degrees high (a fist at arm's length is about 10)", ""}, {"Ground outside: grass, paving, light gravel, snow, water", ""}}});
