@@ -43,7 +43,14 @@ cat "$out/sheets.txt"
 say "A joint's section, coat by coat"
 "$rakelight" profile "$job" --joint long/B1 -o "$out/section-B1.png" || stop "profile failed"
 
+say "The paper, quantities, and a sheet to fill in on site"
+"$rakelight" report "$job" -o "$out/paper.pdf" || stop "report failed"
+"$rakelight" report "$job" -o "$out/paper.html" || stop "report failed"
+"$rakelight" quantities "$job" > "$out/quantities.txt" || stop "quantities failed"
+"$rakelight" survey -o "$out/survey.pdf" || stop "survey failed"
+
 say "Done"
 echo "Findings: $out/assessment.txt and $out/assessment.json"
 echo "Pictures:"
 ls "$out"/*.png "$out"/*.exr "$out"/*.webp | sed 's/^/  /'
+echo "On paper: $out/paper.pdf, $out/paper.html, $out/survey.pdf"

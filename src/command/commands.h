@@ -28,6 +28,9 @@ struct ProbeOptions { std::string job, surface, moment; dvec2 at_mm{0}; bool jso
 struct ProfileOptions { std::string job, joint, kind, output, scheme = "c840", level = "4", workmanship = "everyday"; bool csv = false; };
 struct MeasureOptions { std::string job, joint, csv; std::optional<double> gap_mm, base_mm; bool hollow = false, json = false; };
 struct SightOptions { double luminance = 0, width_mm = 0, distance_mm = 0; bool json = false; };
+struct ReportOptions { std::string job, output; bool no_pictures = false; };
+struct QuantitiesOptions { std::string job; bool json = false; };
+struct SurveyOptions { std::string output, page = "A4"; bool inches = false; };
 
 void assess_command(const AssessOptions& options, const Streams& streams);
 void render_command(const RenderOptions& options, const Streams& streams);
@@ -41,6 +44,9 @@ void probe_command(const ProbeOptions& options, const Streams& streams);
 void profile_command(const ProfileOptions& options, const Streams& streams);
 void measure_command(const MeasureOptions& options, const Streams& streams);
 void sight_command(const SightOptions& options, const Streams& streams);
+void report_command(const ReportOptions& options, const Streams& streams);
+void quantities_command(const QuantitiesOptions& options, const Streams& streams);
+void survey_command(const SurveyOptions& options, const Streams& streams);
 void check_command(const std::string& job, const Streams& streams);
 void new_command(const std::string& path, const Streams& streams);
 /// Opens a job in a window; "" = a copy of the demo. Failure: no display or no OpenGL 4.1 core (4), cannot read (5).

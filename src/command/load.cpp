@@ -43,8 +43,10 @@ Job load_job(const std::string& path, const Streams& streams) {
   return *job;
 }
 
-std::unique_ptr<Study> load_study(const std::string& path, const Streams& streams, PaintStage stage) {
-  const JobText text(read_text(path));
+std::unique_ptr<Study> load_study(const std::string& path, const Streams& streams, PaintStage stage) { return study_of_text(read_text(path), path, streams, stage); }
+
+std::unique_ptr<Study> study_of_text(const std::string& bytes, const std::string& path, const Streams& streams, PaintStage stage) {
+  const JobText text(bytes);
   Diagnostics diagnostics;
   std::optional<Job> job = read_job(text, diagnostics);
   std::unique_ptr<Study> study;

@@ -201,6 +201,23 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
   sight->add_option("--distance", sight_options.distance_mm, "mm")->required()->check(CLI::Range(50.0, 1e5));
   sight->add_flag("--json", sight_options.json, "for other programs (docs/schema/sight.json)");
 
+  ReportOptions report_options;
+  CLI::App* report = app.add_subcommand("report", "the paper for client and site: .pdf, or .html for the screen");
+  report->add_option("JOB", report_options.job)->required();
+  report->add_option("-o,--output", report_options.output, "the paper to write: .pdf or .html")->required();
+  report->add_flag("--no-pictures", report_options.no_pictures, "without pictures, where there is no OpenGL");
+
+  QuantitiesOptions quantities_options;
+  CLI::App* quantities = app.add_subcommand("quantities", "compound, tape, sheets, hours by visit and days, as ranges");
+  quantities->add_option("JOB", quantities_options.job)->required();
+  quantities->add_flag("--json", quantities_options.json, "for other programs (docs/schema/quantities.json)");
+
+  SurveyOptions survey_options;
+  CLI::App* survey = app.add_subcommand("survey", "one blank sheet to fill in on site");
+  survey->add_option("-o,--output", survey_options.output, "the sheet to write: .pdf, or .html for a phone")->required();
+  survey->add_option("--page", survey_options.page, "A4 or Letter")->check(CLI::IsMember({"A4", "Letter"}))->capture_default_str();
+  survey->add_flag("--inches", survey_options.inches, "ask for inches instead of millimetres");
+
   std::string check_job, new_path;
   CLI::App* check = app.add_subcommand("check", "read a job and say what is wrong with it");
   check->add_option("JOB", check_job)->required();
@@ -249,6 +266,9 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
       measure_command(measure_options, streams);
     }
     if (sight->parsed()) sight_command(sight_options, streams);
+    if (report->parsed()) report_command(report_options, streams);
+    if (quantities->parsed()) quantities_command(quantities_options, streams);
+    if (survey->parsed()) survey_command(survey_options, streams);
     if (check->parsed()) check_command(check_job, streams);
     if (fresh->parsed()) new_command(new_path, streams);
     streams.out.flush();

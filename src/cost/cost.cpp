@@ -17,13 +17,6 @@ constexpr Range film_waste{1.0, 1.5};            // drawn on and drawn off again
 constexpr Range tape_waste{1.0, 1.15};
 constexpr double textbook_tape = 1.25;           // m of joint per m², for which the rates above were stated
 
-double boarded_area(const Layout& layout) {
-  double area = 0;
-  for (const auto& sheet : layout.sheets)
-    for (const auto& piece : sheet.pieces) area += piece.width() * piece.height();
-  return area;
-}
-
 // Metres of joint, wider ones counted as more: the work goes with the width that is filled and sanded.
 double equivalent_metres(const SurfaceResult& result, const Level& level) {
   const double usual = level.recessed_widths.empty() ? 0 : level.recessed_widths.back();
@@ -36,15 +29,63 @@ double equivalent_metres(const SurfaceResult& result, const Level& level) {
   return metres;
 }
 
+/// m² that take the textbook's hours: half the work goes with the area (fixings, edges, sanding, setting up), half with the joints.
+double scale_of(const SurfaceResult& result, const Level& level, double area) {
+  return 0.5 * area + 0.5 * equivalent_metres(result, level) / textbook_tape;
+}
+
+}  // namespace
+
+double boarded_area(const Layout& layout) {
+  double area = 0;
+  for (const auto& sheet : layout.sheets)
+    for (const auto& piece : sheet.pieces) area += piece.width() * piece.height();
+  return area;
+}
+
 bool takes_tape(JointKind kind) { return joins_sheets(kind) || kind == JointKind::internal_corner || kind == JointKind::square_set; }
 
-// Passes over the joints against level 4's tape, two coats and sanding.
 double share_of_level_four(const Level& level) {
   if (!level.tape) return 0;
   return (1.0 + level.coats + (level.wiped_coat ? 0.5 : 0.0) + (level.coats > 0 ? 1.0 : 0.0)) / 4.0;
 }
 
-}  // namespace
+PassHours pass_hours(const Study& study, const SurfaceResult& result) {
+  const Level* level = study.scheme.find(result.finish.level);
+  assert(level);
+  const double area = boarded_area(result.layout);
+  if (area <= 0) return {};
+  const bool ceiling = study.room.surfaces[result.surface].kind == Surface::Kind::ceiling;
+  const Range factor = ceiling ? ceiling_factor : Range{1, 1};
+  return {factor * finish_hours * (scale_of(result, *level, area) / 4), factor * film_hours * (level->skim > 0 ? area : 0)};
+}
+
+SurfaceResult made_surface(const Study& study, int surface, const Finish& finish) {
+  SurfaceResult made;
+  made.surface = surface;
+  made.finish = finish;
+  made.layout = finished_layout(study, surface, finish);
+  for (PlacedJoint& placed : finished_relief(study, made.layout, surface, finish).joints) {
+    JointResult& joint = made.joints.emplace_back();
+    joint.width = placed.section.width();
+    joint.crown = placed.section.crown;
+    joint.joint = std::move(placed);
+  }
+  return made;
+}
+
+Surfaces all_of(const std::vector<SurfaceResult>& surfaces) {
+  Surfaces out;
+  for (const SurfaceResult& s : surfaces) out.push_back(&s);
+  return out;
+}
+
+std::vector<SurfaceResult> made_surfaces(const Study& study) {
+  std::vector<SurfaceResult> made;
+  for (std::size_t s = 0; s < study.room.surfaces.size(); ++s)
+    if (study.room.surfaces[s].spec >= 0) made.push_back(made_surface(study, static_cast<int>(s), requested_finish(study, static_cast<int>(s))));
+  return made;
+}
 
 Cost cost_of(const Study& study, const SurfaceResult& result) {
   const Level* level = study.scheme.find(result.finish.level);
@@ -55,8 +96,7 @@ Cost cost_of(const Study& study, const SurfaceResult& result) {
   for (const auto& line : result.layout.joints)
     if (takes_tape(line.kind)) metres += line.length();
 
-  // half the work goes with the area (fixings, edges, sanding, setting up), half with the joints
-  const double scale = area > 0 ? share * (0.5 * area + 0.5 * equivalent_metres(result, *level) / textbook_tape) : 0;
+  const double scale = area > 0 ? share * scale_of(result, *level, area) : 0;
   const double film_area = level->skim > 0 ? area : 0;
   Cost cost;
   const auto at = [&](double Range::*end) {

@@ -85,4 +85,12 @@ std::vector<Assumed> assumed(const Job& job) {
   return out;
 }
 
+std::vector<Assumed> assumed_for_paper(const Job& job) {
+  std::vector<Assumed> out;
+  Collector collect(job, out);
+  collect.table("drying", "drying", [&](auto f) { drying_fields(job.drying, f); });
+  collect.table("paper", "paper", [&](auto f) { paper_fields(job.paper, f); });
+  return out;
+}
+
 }  // namespace rakelight

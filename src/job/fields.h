@@ -88,4 +88,18 @@ template <class F> void verdict_fields(auto& v, F&& f) {
   f("gain", v.gain); f("band", v.band); f("faint", v.faint); f("shows", v.shows); f("chance", v.chance); f("age", v.age);
 }
 
+template <class F> void rates_fields(auto& r, F&& f) {
+  f("currency", r.currency); f("hour", r.hour); f("visit", r.visit); f("sheet", r.sheet); f("compound_kg", r.compound_kg);
+  f("tape_m", r.tape_m); f("bead_m", r.bead_m);
+}
+
+template <class F> void drying_fields(auto& d, F&& f) { f("temperature", d.temperature); f("humidity", d.humidity); }
+
+template <class F> void paper_fields(auto& p, F&& f) {
+  f("date", p.date); f("page", p.page); f("client", p.client); f("site", p.site); f("finisher", p.finisher);
+  f("framing_by", p.framing_by); f("paint_by", p.paint_by); f("heating", p.heating); f("return_visit", p.return_visit);
+  f("valid_days", p.valid_days); f("start", p.start); f("hands", p.hands); f("day_hours", p.day_hours);
+  f("days_a_week", p.days_a_week);
+}
+
 }  // namespace rakelight

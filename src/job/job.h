@@ -268,6 +268,32 @@ struct VerdictSpec {
   Key<double> gain, band, faint, shows, chance, age;
 };
 
+/// Prices in one currency; money is reckoned only from those given.
+struct RatesSpec {
+  Span at;
+  Key<std::string> currency;
+  Key<double> hour, visit, sheet, compound_kg, tape_m, bead_m;
+};
+
+struct DryingSpec {
+  Span at;
+  Key<double> temperature = 18.0;            ///< °C
+  Key<double> humidity = 60.0;               ///< % relative
+};
+
+enum class PageSize { a4, letter };
+
+/// What the paper says beside the results; whatever is not given is left blank on it.
+struct PaperSpec {
+  Span at;
+  Key<LocalTime> date, start;                ///< days
+  Key<PageSize> page;
+  Key<std::string> client, site, finisher, framing_by, paint_by;
+  Key<bool> heating, return_visit;
+  Key<double> valid_days;
+  Key<double> hands = 1.0, day_hours = 8.0, days_a_week = 5.0;
+};
+
 struct Job {
   Key<std::string> title;
   Units units = Units::millimetre;
@@ -284,6 +310,9 @@ struct Job {
   std::vector<MomentSpec> moments;
   std::vector<ViewerSpec> viewers;
   VerdictSpec verdict;
+  RatesSpec rates;
+  DryingSpec drying;
+  PaperSpec paper;
 };
 
 /// A default that stood in for a key the job leaves out.
@@ -291,5 +320,7 @@ struct Assumed { std::string key, value, why; };
 
 /// Every default in force, as `window.W1.reveal` = `180 mm`, in the order of the key table.
 std::vector<Assumed> assumed(const Job& job);
+/// Likewise of what only the paper and its quantities rest on: the air that compound dries in, hands and hours.
+std::vector<Assumed> assumed_for_paper(const Job& job);
 
 }  // namespace rakelight

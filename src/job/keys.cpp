@@ -14,7 +14,6 @@ namespace {
 
 constexpr auto optional = KeyRow::Status::optional;
 constexpr auto required = KeyRow::Status::required;
-constexpr auto later = KeyRow::Status::later;
 
 constexpr std::array tables{
     TableRow{"site", false, "Where the room stands and what stands round it. Needed as soon as a moment has a sky."},
@@ -30,8 +29,9 @@ constexpr std::array tables{
     TableRow{"moment", true, "A date and time with a sky and lamps, or lamps alone with sky = \"none\"."},
     TableRow{"viewer", true, "Where somebody stands. Without any: square-on to each surface, in the first door, along each surface, and seated in the middle."},
     TableRow{"verdict", false, "When a joint is called hidden, faint or showing."},
-    TableRow{"rates", false, "Your prices."},
-    TableRow{"paper", false, "How the paper for the client is laid out."},
+    TableRow{"rates", false, "Your prices: money is printed only where its rate stands here."},
+    TableRow{"drying", false, "The air in which compound dries."},
+    TableRow{"paper", false, "What the paper for the client and the site says beside the results ([the paper](paper.md))."},
 };
 
 // Sources named in `why`: reference figures for lighting design are those of EN 12464-1 (walls 0.5-0.8,
@@ -200,15 +200,31 @@ constexpr std::array rows{
     KeyRow{"verdict", "chance", KeyKind::number, optional, "0.1", 0.0001, 0.9999, "", "", "Chance accepted that any joint of the job shows.", "one job in ten (estimate)"},
     KeyRow{"verdict", "age", KeyKind::number, optional, "45", 5, 100, "", "", "Age of the eyes that look; older eyes are dazzled more (CIE 146).", "an adult in middle years"},
 
-    KeyRow{"rates", "hour", KeyKind::number, later, "", 0, 0, "", "", "One hour's work.", ""},
-    KeyRow{"rates", "sheet", KeyKind::number, later, "", 0, 0, "", "", "One sheet.", ""},
-    KeyRow{"rates", "compound_kg", KeyKind::number, later, "", 0, 0, "", "", "A kilogram of compound.", ""},
-    KeyRow{"rates", "tape_m", KeyKind::number, later, "", 0, 0, "", "", "A metre of tape.", ""},
-    KeyRow{"rates", "visit", KeyKind::number, later, "", 0, 0, "", "", "One visit to the site.", ""},
+    KeyRow{"rates", "currency", KeyKind::text, optional, "", 0, 0, "", "", "What the prices are in; printed before each.", ""},
+    KeyRow{"rates", "hour", KeyKind::number, optional, "", 0, 1000000, "", "", "One hour's work.", ""},
+    KeyRow{"rates", "visit", KeyKind::number, optional, "", 0, 1000000, "", "", "One visit to the site, beside its hours.", ""},
+    KeyRow{"rates", "sheet", KeyKind::number, optional, "", 0, 1000000, "", "", "One sheet.", ""},
+    KeyRow{"rates", "compound_kg", KeyKind::number, optional, "", 0, 1000000, "", "", "A kilogram of compound, ready to use.", ""},
+    KeyRow{"rates", "tape_m", KeyKind::number, optional, "", 0, 1000000, "", "", "A metre of tape.", ""},
+    KeyRow{"rates", "bead_m", KeyKind::number, optional, "", 0, 1000000, "", "", "A metre of bead.", ""},
 
-    KeyRow{"paper", "date", KeyKind::text, later, "", 0, 0, "", "", "The date printed.", ""},
-    KeyRow{"paper", "page", KeyKind::text, later, "", 0, 0, "", "", "The page size.", ""},
-    KeyRow{"paper", "parties", KeyKind::text, later, "", 0, 0, "", "", "Who signs.", ""},
+    KeyRow{"drying", "temperature", KeyKind::number, optional, "18", 0, 45, "", "", "Of the air in the room while compound dries, °C.", "a heated site (estimate); board work wants at least 10 °C (common practice)"},
+    KeyRow{"drying", "humidity", KeyKind::number, optional, "60", 0, 90, "", "", "Of that air, % relative humidity.", "a closed room that is aired twice a day (estimate)"},
+
+    KeyRow{"paper", "date", KeyKind::date, optional, "", 0, 0, "", "", "The date printed on it; without it the line is left blank.", ""},
+    KeyRow{"paper", "page", KeyKind::word, optional, "\"A4\"", 0, 0, "A4|Letter", "", "The size of its pages.", ""},
+    KeyRow{"paper", "client", KeyKind::text, optional, "", 0, 0, "", "", "Who it is for; without it the line is left blank, as are the next two.", ""},
+    KeyRow{"paper", "site", KeyKind::text, optional, "", 0, 0, "", "", "Where the room is, as on an envelope.", ""},
+    KeyRow{"paper", "finisher", KeyKind::text, optional, "", 0, 0, "", "", "Who does the work.", ""},
+    KeyRow{"paper", "framing_by", KeyKind::text, optional, "", 0, 0, "", "", "Who accepted the framing; without it a box is left to fill in.", ""},
+    KeyRow{"paper", "paint_by", KeyKind::text, optional, "", 0, 0, "", "", "Who supplies and puts on the paint; without it a box is left to fill in.", ""},
+    KeyRow{"paper", "heating", KeyKind::flag, optional, "", 0, 0, "", "", "Whether the room is heated as in use before handover; without it boxes to tick are left.", ""},
+    KeyRow{"paper", "return_visit", KeyKind::flag, optional, "", 0, 0, "", "", "Whether one return visit after the first heating season is agreed; without it boxes to tick are left.", ""},
+    KeyRow{"paper", "valid_days", KeyKind::whole, optional, "", 1, 3650, "", "", "How long the offer stands after the date; without it a line is left.", ""},
+    KeyRow{"paper", "start", KeyKind::date, optional, "", 0, 0, "", "", "The day of the first coat; without it the programme counts working days.", ""},
+    KeyRow{"paper", "hands", KeyKind::whole, optional, "1", 1, 50, "", "", "How many finishers work at once.", "one finisher (assumed)"},
+    KeyRow{"paper", "day_hours", KeyKind::number, optional, "8", 1, 16, "", "", "Hours that each of them works in a day.", "a usual working day (assumed)"},
+    KeyRow{"paper", "days_a_week", KeyKind::whole, optional, "5", 1, 7, "", "", "Days worked in a week, from Monday.", "a usual working week (assumed)"},
 };
 
 /// "100000" and "0.0001", where number_text gives the shorter "1e+05" and "1e-04".
@@ -291,6 +307,7 @@ std::string describe(const KeyRow& row, Units units) {
     case KeyKind::lengths: case KeyKind::lengths_in_order: return "a list of lengths, each" + range;
     case KeyKind::words: return "one of " + quoted_list(row.words) + ", or a list of them";
     case KeyKind::time: return "a date with a time, such as 2026-06-21T20:40:00";
+    case KeyKind::date: return "a date, such as 2026-05-04";
     case KeyKind::lamps: return "\"on\", \"off\", or a list of lamps or groups";
     case KeyKind::look: return fmt::format("a wall's name, \"ceiling\", \"floor\", or a point [x, y, z] in {}", unit);
     case KeyKind::paint: return "a paint class in quotes, or { gloss60 = 4, gloss85 = 8 }";

@@ -22,6 +22,7 @@ enum class KeyKind {
   time, lamps, look, paint,    ///< date and time; on | off | names; a surface or a point; a class or a table
   flag, seen,                  ///< true | false; { wall = a wall's name, at = a date and time }
   place, skyline,              ///< [x, y] as lengths; degrees, or [[bearing, degrees], …]
+  date,                        ///< a day without a time
   flatness, word_or_table,     ///< [gap, rule] as lengths; one of `words` or a table with rows of its own
 };
 

@@ -57,8 +57,15 @@ class JobReader {
     each("moment", job_.moments, [this](TableReader& t, MomentSpec& m, std::size_t i) { read_moment(t, m, i); });
     each("viewer", job_.viewers, [this](TableReader& t, ViewerSpec& v, std::size_t i) { read_viewer(t, v, i); });
     single("verdict", [this](TableReader& t) { read_verdict(t); });
-    single("rates", [](TableReader&) {});
-    single("paper", [](TableReader&) {});
+    single("rates", [this](TableReader& t) {
+      job_.rates.at = place("rates");
+      rates_fields(job_.rates, t);
+    });
+    single("drying", [this](TableReader& t) {
+      job_.drying.at = place("drying");
+      drying_fields(job_.drying, t);
+    });
+    single("paper", [this](TableReader& t) { read_paper(t); });
     find_site();
     check_names(job_, lamp_mentions_, diagnostics_);
     if (!diagnostics_.ok()) return std::nullopt;
@@ -319,6 +326,14 @@ class JobReader {
       diagnostics_.error(written.at, fmt::format("faint = {} is above shows = {}", number_text(*v.faint), number_text(*v.shows)),
                          "faint at most shows");
     }
+  }
+
+  void read_paper(TableReader& t) {
+    PaperSpec& p = job_.paper;
+    p.at = place("paper");
+    paper_fields(p, t);
+    if (p.valid_days.given && !p.date.given)
+      diagnostics_.warn(p.valid_days.at, "valid_days counts from a date, and the paper has none: the line is left blank", "date = 2026-05-04 or the like, or no valid_days");
   }
 
   /// Coordinates go in pairs; without them the zone's city stands in. Only a sky needs them.

@@ -105,6 +105,11 @@ TomlNode convert(const toml::node& from, const Places& places, std::string_view 
   } else if (const auto* time = from.as_date_time()) {
     out.type = TomlNode::Type::time;
     out.time = local_time(time->get());
+  } else if (const auto* date = from.as_date()) {
+    out.type = TomlNode::Type::date;
+    out.time.year = date->get().year;
+    out.time.month = date->get().month;
+    out.time.day = date->get().day;
   } else {
     out.type = TomlNode::Type::part_of_time;
   }

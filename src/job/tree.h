@@ -13,7 +13,7 @@ namespace rakelight {
 struct TomlEntry;
 
 struct TomlNode {
-  enum class Type { boolean, whole, real, text, time, part_of_time, list, table };
+  enum class Type { boolean, whole, real, text, time, date, part_of_time, list, table };
   /// How a node is written: as a value behind its key ({ … } and [ … ] too), by [headings], by dotted keys,
   /// or as the file itself.
   enum class Form { value, headed, dotted, file };
@@ -22,7 +22,7 @@ struct TomlNode {
   bool boolean = false;
   double number = 0;           ///< of whole and real
   std::string text;            ///< of text, escapes resolved
-  LocalTime time;              ///< of time: a date with a time of day
+  LocalTime time;              ///< of time: a date with a time of day; of date: the day alone
   std::vector<TomlNode> items;     ///< of list, in order
   std::vector<TomlEntry> entries;  ///< of table, in the order of the text
   Span at;                     ///< of the value's text; of a headed table, its heading; of the file, [0, 0)

@@ -199,8 +199,8 @@ bool ValueReader::read(const TomlNode& node, const KeyRow& row, std::vector<std:
   return true;
 }
 
-bool ValueReader::read(const TomlNode& node, const KeyRow&, LocalTime& out) const {
-  if (node.type != TomlNode::Type::time) return false;
+bool ValueReader::read(const TomlNode& node, const KeyRow& row, LocalTime& out) const {
+  if (node.type != (row.kind == KeyKind::date ? TomlNode::Type::date : TomlNode::Type::time)) return false;
   out = node.time;
   return true;
 }

@@ -151,6 +151,11 @@ std::string drawings_pdf(const std::vector<Drawing>& pages) {
   return bytes;
 }
 
+void draw_drawing(cairo_t* c, const Drawing& d) {
+  for (const Shape& s : d.shapes) draw(c, s);
+  for (const Words& w : d.words) draw(c, w);
+}
+
 std::string drawing_png(const Drawing& d, double px_per_mm) {
   const int width = static_cast<int>(std::lround(d.width * px_per_mm)), height = static_cast<int>(std::lround(d.height * px_per_mm));
   SurfacePtr surface(cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, height));
@@ -161,8 +166,7 @@ std::string drawing_png(const Drawing& d, double px_per_mm) {
   cairo_paint(c.get());
   cairo_scale(c.get(), px_per_mm, px_per_mm);
   cairo_set_line_join(c.get(), CAIRO_LINE_JOIN_ROUND);
-  for (const Shape& s : d.shapes) draw(c.get(), s);
-  for (const Words& w : d.words) draw(c.get(), w);
+  draw_drawing(c.get(), d);
   cairo_surface_flush(surface.get());
   const unsigned char* data = cairo_image_surface_get_data(surface.get());
   const int stride = cairo_image_surface_get_stride(surface.get());

@@ -26,4 +26,8 @@ inline void use_plain_text(cairo_t* draw) {
   cairo_set_font_options(draw, options.get());
 }
 
+struct Drawing;
+/// Draws a drawing with the context's units as its millimetres (report/drawing.cpp).
+void draw_drawing(cairo_t* draw, const Drawing& drawing);
+
 }  // namespace rakelight

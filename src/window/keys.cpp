@@ -37,6 +37,7 @@ constexpr std::array bindings{
     KeyBinding{Action::redo, 'Y', true, false, true, "Ctrl Y", "redo"},
     KeyBinding{Action::save, 'S', true, false, false, "Ctrl S", "save the job"},
     KeyBinding{Action::save_picture, 'P', true, false, false, "Ctrl P", "save the picture, or the pair, as PNG"},
+    KeyBinding{Action::print_paper, 'P', true, true, false, "Ctrl Shift P", "make the paper for client and site, as PDF beside the job"},
     KeyBinding{Action::open, 'O', true, false, false, "Ctrl O", "open a job, or one of the last"},
     KeyBinding{Action::reread, 'R', true, false, false, "Ctrl R", "read the file again, if it was changed elsewhere"},
     KeyBinding{Action::controls, GLFW_KEY_TAB, false, false, false, "Tab", "arrow keys go from control to control, Space presses, Enter types; Ctrl Tab to the next region"},

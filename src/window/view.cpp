@@ -63,11 +63,11 @@ void questions_region(Sight& s, const Region& r) {
     ImGui::SameLine();
   }
   const auto right = [&](float from_right) { ImGui::SameLine(std::max(0.0f, r.size.x - from_right * s.em)); };
-  if (r.size.x > 62 * s.em) {
-    right(23.5f);
+  if (r.size.x > 66.5f * s.em) {
+    right(28);
     if (button(s, "start my room", "Start my room", m.starting)) m.starting = !m.starting;
     tip("A job for a room of your own: five numbers, then the window by dragging.");
-    right(15);
+    right(19.5f);
     if (button(s, "undo", "Undo")) m.undo();
     tip(m.history.can_undo() ? ("takes back: " + m.history.now().what).c_str() : "nothing to undo");
     ImGui::SameLine();
@@ -75,6 +75,9 @@ void questions_region(Sight& s, const Region& r) {
     ImGui::SameLine();
     if (button(s, "save", "Save")) s.wishes.save = true;
     tip("Only what you changed is written; comments and order stay.");
+    ImGui::SameLine();
+    if (button(s, "paper", "Paper", s.paper_busy)) s.wishes.print_paper = true;
+    tip("The paper for client and site, as PDF beside the job (Ctrl Shift P)");
     ImGui::SameLine();
     if (button(s, "help", "?", m.help)) m.help = !m.help;
     tip("All keys (F1)");
@@ -229,6 +232,7 @@ void act(Sight& s, Action action) {
     case Action::redo: m.redo(); return;
     case Action::save: s.wishes.save = true; return;
     case Action::save_picture: s.wishes.save_picture = true; return;
+    case Action::print_paper: s.wishes.print_paper = true; return;
     case Action::open: m.opening = !m.opening; return;
     case Action::reread: s.wishes.reread = true; return;
     case Action::drawer: m.drawer = !m.drawer; return;

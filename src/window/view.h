@@ -56,7 +56,7 @@ struct Desk {
 
 /// What regions may ask of the window itself.
 struct Wishes {
-  bool save = false, save_picture = false, reread = false, quit = false;
+  bool save = false, save_picture = false, print_paper = false, reread = false, quit = false;
   std::string open_path, save_as;
   bool new_room = false;
 };
@@ -70,7 +70,7 @@ struct Sight {
   const Found* assessed;               ///< the last left job whose joints were judged; null until then
   const Pictures* pictures;            ///< null until the first
   ImTextureID left = nullptr, right = nullptr;  ///< null when there is none
-  bool picture_busy;
+  bool picture_busy, paper_busy;
   float em;
   std::map<std::string, Spot>& spots;  ///< where the things of this frame are, by name
 

@@ -17,6 +17,7 @@
 #include "draw/screen.h"
 #include "embedded_assets.h"
 #include "report/report.h"
+#include "window/printer.h"
 #include "window/display.h"
 #include "window/words.h"
 
@@ -71,11 +72,13 @@ struct AppWindow::State {
     });
     const auto wake = [] { glfwPostEmptyEvent(); };
     work = std::make_unique<Work>(wake);
+    printer = std::make_unique<PaperPrinter>(wake);
     maker = std::make_unique<PictureMaker>([window = side.window](bool use) { glfwMakeContextCurrent(use ? window : nullptr); }, wake);
     read_recent();
     if (!options.job.empty()) remember(options.job);
   }
   ~State() {
+    printer.reset();
     maker.reset();
     work.reset();
     glfwMakeContextCurrent(main.window);
@@ -195,6 +198,19 @@ struct AppWindow::State {
     }
   }
 
+  /// Made beside the window; what came of it is said when it is there.
+  void print_paper() {
+    if (!now.left || !now.left->study || now.left->draft || now.left->text != model.history.now().text) {
+      model.notice = "the job is still being worked out: try again in a moment";
+      return;
+    }
+    const std::string stem = model.path.empty() ? "rakelight" : std::filesystem::path(model.path).replace_extension().string();
+    std::string path;
+    for (int i = 1; path.empty() || std::filesystem::exists(path); ++i) path = i == 1 ? stem + "-paper.pdf" : fmt::format("{}-paper-{}.pdf", stem, i);
+    const std::string name = model.path.empty() ? "a job that was never saved" : std::filesystem::path(model.path).filename().string();
+    model.notice = printer->print(now.left, name, path) ? "making the paper …" : "a paper is being made already";
+  }
+
   void feed(const Input& input) {
     ImGuiIO& io = ImGui::GetIO();
     io.DisplaySize = {static_cast<float>(std::max(input.width, 1)), static_cast<float>(std::max(input.height, 1))};
@@ -232,6 +248,8 @@ struct AppWindow::State {
     if (wishes.save) save();
     if (!wishes.save_as.empty()) save(wishes.save_as);
     if (wishes.save_picture) save_picture();
+    if (wishes.print_paper) print_paper();
+    if (const auto printed = printer->said(); printed && !printed->empty()) model.notice = *printed;
     if (!wishes.open_path.empty()) open(wishes.open_path);
     if (wishes.reread && !model.path.empty()) {
       try {
@@ -355,7 +373,7 @@ struct AppWindow::State {
     ImGui::NewFrame();
     spots.clear();
     const auto texture = [](const ScreenPicture& p) { return reinterpret_cast<ImTextureID>(p.handle()); };
-    Sight sight{model, desk, wishes, input, now, assessed.get(), pictures.get(), texture(left), texture(right), !maker->idle(), em, spots};
+    Sight sight{model, desk, wishes, input, now, assessed.get(), pictures.get(), texture(left), texture(right), !maker->idle(), printer->busy(), em, spots};
     settle_choices(model, now.left.get());
     const bool typing = ImGui::GetIO().WantTextInput;
     const auto moves = [](Action a) { return a == Action::day_back || a == Action::day_on || a == Action::earlier || a == Action::later; };
@@ -440,6 +458,7 @@ struct AppWindow::State {
   std::map<std::string, Spot> spots;
   std::unique_ptr<Work> work;
   std::unique_ptr<PictureMaker> maker;
+  std::unique_ptr<PaperPrinter> printer;
   Work::State now;
   std::shared_ptr<const Found> assessed;
   std::shared_ptr<const Pictures> pictures;
@@ -460,7 +479,7 @@ void AppWindow::frame(const Input& input) {
   state_->frame(input);
   glfwSwapBuffers(state_->main.window);
 }
-bool AppWindow::idle() const { return state_->work->state().idle() && state_->maker->idle() && state_->maker->latest() && state_->maker->latest()->number == state_->shown_number; }
+bool AppWindow::idle() const { return !state_->printer->busy() && state_->work->state().idle() && state_->maker->idle() && state_->maker->latest() && state_->maker->latest()->number == state_->shown_number; }
 Image AppWindow::screen() {
   int width = 0, height = 0;
   glfwGetFramebufferSize(state_->main.window, &width, &height);

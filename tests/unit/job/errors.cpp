@@ -193,39 +193,7 @@ TEST_CASE("inches that are none") {
   says(bad(changed(smallest, "height = 2400", "height = \"8' 6\\\"\"")), "a length from 500 to 20000 mm");
 }
 
-TEST_CASE("known and not yet supported is said so, and never called unknown") {
-  // a value for every key whose effect is not built, in a table that is otherwise right
-  auto table = [](std::string_view name, const std::string& line) {
-    if (name == "window") return "[[window]]\nwall = \"A\"\nfrom_left = 1\nwidth = 900\nheight = 900\n" + line;
-    if (name == "lamp") return "[[lamp]]\nkind = \"pendant\"\nat = [0,0,0]\n" + line;
-    if (name == "surface") return "[[surface]]\nname = \"A\"\n" + line;
-    if (name == "surface.paint") return "[[surface]]\nname = \"A\"\n[surface.paint]\ngloss60 = 3\ngloss85 = 6\n" + line;
-    if (name == "joint") return "[[joint]]\nid = \"A/B1\"\n" + line;
-    if (name == "moment") return "[site]\ntime_zone = \"Europe/London\"\n[[moment]]\nat = 2026-01-01T09:00:00\n" + line;
-    return "[" + std::string(name) + "]\n" + line;
-  };
-  int keys = 0, words = 0;
-  for (const KeyRow& row : key_rows()) {
-    if (row.status == KeyRow::Status::later) {
-      ++keys;
-      for (const char* value : {"\"x\"", "7", "[4, 1800]", "true", "{ a = 1 }"}) {
-        const std::string report = bad(smallest + table(row.table, std::string(row.key) + " = " + value + "\n"));
-        says(report, "error: " + std::string(row.key) + " of ");
-        says(report, "is not yet supported");
-        CHECK(report.find("is not a key") == std::string::npos);
-      }
-      if (!row.standard.empty()) good(smallest + table(row.table, std::string(row.key) + " = " + std::string(row.standard) + "\n"));
-    }
-    for (const std::string& word : split_words(row.later)) {
-      if (word == "[]" || word == "{}") continue;
-      ++words;
-      std::string text = smallest + table(row.table, std::string(row.key) + " = \"" + word + "\"\n");
-      if (row.key == "kind") text = changed(text, "kind = \"pendant\"\n", "");
-      says(bad(text), std::string(row.key) + " of " + (row.table == "finishing" ? "[finishing]" : "[[" + std::string(row.table) + "]]") + " \"" + word + "\" is not yet supported");
-    }
-  }
-  CHECK(keys > 0);
-  CHECK(words > 0);
+TEST_CASE("keys of inner tables are told by their table") {
   says(bad(smallest + "[finishing]\nworkmanship = { butt_crown = 1.2 }\n"), "job.toml:5:30: error: butt_crown of workmanship of [finishing] cannot be 1.2");
   says(bad(smallest + "[finishing]\nworkmanship = { butt = [1.2] }\n"), "job.toml:5:17: error: \"butt\" is not a key of workmanship of [finishing]");
   says(bad(smallest + "[framing]\nflatness = [400, 1800]\n"), "job.toml:5:12: error: flatness of [framing] cannot be [400, 1800]");
@@ -236,4 +204,13 @@ TEST_CASE("usual slips of syntax get their own cure") {
   says(bad("[[moment]]\nat = 2026-06-21T20:40\n"), "right would be: a time with seconds, such as 2026-06-21T20:40:00");
   says(bad("a = 1\na = 2\n"), "right would be: each key once in its table");
   says(bad("a = \"x\n"), "right would be: text with a quote at both ends");
+}
+
+TEST_CASE("prices, air and paper say where they are wrong") {
+  says(bad(smallest + "[paper]\ndate = 2026-05-04T10:00:00\n"), "job.toml:5:8: error: date of [paper] cannot be 2026-05-04T10:00:00");
+  says(bad(smallest + "[paper]\ndate = \"4 May\"\n"), "a date, such as 2026-05-04");
+  says(bad(smallest + "[paper]\npage = \"A5\"\n"), "one of \"A4\", \"Letter\"");
+  says(bad(smallest + "[rates]\nhour = -1\n"), "job.toml:5:8: error: hour of [rates] cannot be -1");
+  says(bad(smallest + "[drying]\nhumidity = 100\n"), "a number from 0 to 90");
+  says(bad(smallest + "[rates]\nhours = 1\n"), "\"hour\"");
 }

@@ -67,6 +67,9 @@ TEST_CASE("every key that is supported fills a member of the job, and no other")
   lamp_use_fields(use, in("moment.lamps"));
   viewer_fields(viewer, in("viewer"));
   verdict_fields(job.verdict, in("verdict"));
+  rates_fields(job.rates, in("rates"));
+  drying_fields(job.drying, in("drying"));
+  paper_fields(job.paper, in("paper"));
   // read by hand, or words with one supported value and so without a member
   for (auto [table, key] : {std::pair{"room", "walls"}})
     CHECK(filled.emplace(table, key).second);

@@ -434,3 +434,41 @@ TEST_CASE("keys of a paint that change nothing are warned of") {
   CHECK(said("sealer = \"none\", coats = 3").empty());
   CHECK(said("sealer = \"none\", coats = 3, lining = \"fleece\"").find("coats change nothing over a lining") == 0);
 }
+
+TEST_CASE("rates, drying and paper: as written, else nothing agreed") {
+  const std::string text = smallest + R"([rates]
+currency = "EUR"
+hour = 48.5
+visit = 0
+[drying]
+temperature = 12
+humidity = 75
+[paper]
+date = 2026-05-04
+page = "Letter"
+client = "N. N."
+heating = false
+valid_days = 30
+start = 2026-05-18
+days_a_week = 6
+)";
+  const Job job = good(text);
+  CHECK(*job.rates.currency == "EUR");
+  CHECK(*job.rates.hour == 48.5);
+  CHECK((job.rates.visit.given && *job.rates.visit == 0));
+  CHECK_FALSE(job.rates.sheet.given);
+  CHECK(*job.drying.temperature == 12);
+  CHECK(*job.drying.humidity == 75);
+  CHECK((job.paper.date->year == 2026 && job.paper.date->month == 5 && job.paper.date->day == 4));
+  CHECK((job.paper.start->month == 5 && job.paper.start->day == 18));
+  CHECK(at(text, job.paper.start.at) == "2026-05-18");
+  CHECK(*job.paper.page == PageSize::letter);
+  CHECK((job.paper.heating.given && !*job.paper.heating));
+  CHECK_FALSE(job.paper.return_visit.given);
+  CHECK(*job.paper.days_a_week == 6);
+  // what was written is no assumption
+  std::string keys;
+  for (const Assumed& a : assumed_for_paper(job)) keys += a.key + " ";
+  CHECK(keys == "paper.hands paper.day_hours ");
+  CHECK(assumed(job).size() == assumed(good(smallest)).size());
+}
