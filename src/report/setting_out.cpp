@@ -217,7 +217,8 @@ void draw_names(Sheets& s) {
     for (double share : {0.5, 0.6, 0.4, 0.68, 0.32, 0.78, 0.22}) {
       const dvec2 at = s.at(level && !two ? dvec2(piece->lo.x + share * piece->width(), 0.5 * (piece->lo.y + piece->hi.y))
                                           : dvec2(0.5 * (piece->lo.x + piece->hi.x), piece->lo.y + share * piece->height()));
-      if (!s.is_free({at - half, at + half})) continue;
+      const bool inside = two ? std::abs(share - 0.5) * h <= 0.5 * h - half.y : std::abs(share - 0.5) * along <= 0.5 * along - (level ? half.x : half.y);
+      if (!inside || !s.is_free({at - half, at + half})) continue;
       c = at;
       break;
     }
