@@ -8,7 +8,7 @@ namespace rakelight {
 
 TEST_CASE("The least work is searched when asked for; Try shows it at the right, Apply is one undo step") {
   const JobFile job("cures");
-  Script s(job.path(), 1000, 1400);
+  Script s(job.path(), 1440, 1600);
   const auto found = [&] { return s.window.found(); };
   s.until([&] { return found() && found()->advice; });
   CHECK_FALSE(found()->counsel);
