@@ -191,7 +191,7 @@ void Sketch::find_level_factors(int run, Base& base) const {
   }
 }
 
-Sketch::Factors Sketch::looked_factors(Lever lever, int setting) const {
+Sketch::Factors Sketch::looked_factors(Lever lever, int setting) {
   const std::size_t moments = study_.moments.size();
   std::array<double, groups> even;
   even.fill(1.0);
@@ -212,7 +212,7 @@ Sketch::Factors Sketch::looked_factors(Lever lever, int setting) const {
   }
   for (int run = 0; run < 2; ++run) {
     if (bases_[static_cast<std::size_t>(run)].empty()) continue;
-    const Base& base = bases_[static_cast<std::size_t>(run)].front();
+    Base& base = bases_[static_cast<std::size_t>(run)].front();
     std::vector<std::vector<Focus>> focus(base.pieces.size());
     bool any = false;
     std::array<int, groups> strongest{-1, -1, -1};
@@ -235,7 +235,9 @@ Sketch::Factors Sketch::looked_factors(Lever lever, int setting) const {
         any = true;
       }
     if (!any) continue;
-    const SurfaceResult looked = assess_surface_at(*study, asked_.surface, base.bare.finish, focus, false);
+    // paint and light leave the relief as it is
+    if (lever != Lever::width && !base.relief) base.relief = std::make_shared<const Relief>(finished_relief(*study, base.bare.layout, asked_.surface, base.bare.finish));
+    const SurfaceResult looked = assess_surface_at(*study, asked_.surface, base.bare.finish, focus, false, lever == Lever::width ? nullptr : base.relief.get());
     for (std::size_t m = 0; m < moments; ++m)
       for (int g = 0; g < groups; ++g) {
         const Rep& rep = reps[m][g];

@@ -67,6 +67,7 @@ class Sketch {
     SurfaceResult bare;              // its layout and joints' widths alone, for costs
     std::vector<Piece> pieces;
     std::vector<std::vector<double>> by_level;  // [setting][piece]: factor of the level
+    std::shared_ptr<const Relief> relief;  // as the job's level leaves it, once it was needed
     int same_as = -1;                // layout setting that it equals
   };
   using Factors = std::vector<std::array<double, groups>>;  // [moment][group]
@@ -76,7 +77,7 @@ class Sketch {
   void find_level_factors(int run, Base& base) const;
   void find_factors(Lever lever);
   /// Factors of one setting, by looks.
-  Factors looked_factors(Lever lever, int setting) const;
+  Factors looked_factors(Lever lever, int setting);
   Factors mixed(const Factors& a, const Factors& b, double share) const;
   const Base& base(const Mix& mix) const;
   const SurfaceResult* result_at(Run run, const std::string& level) const;

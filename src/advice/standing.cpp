@@ -67,22 +67,31 @@ std::vector<StandingLamp> looked_at(const Study& study, const SurfaceResult& sur
       if (inspection >= 0 && inspection != best) focus[j].push_back({static_cast<int>(l), inspection, guesses[j].station});
     }
   }
+  const SurfaceResult result = assess_surface_at(*lit, surface.surface, surface.finish, focus, false);
   std::vector<StandingLamp> out;
+  const VerdictSpec& rules = study.job.verdict;
   for (std::size_t l = 0; l < lamps.size(); ++l) {
-    // lamp by lamp: the spread of a joint is that of its worst look
-    std::vector<std::vector<Focus>> own(focus.size());
-    for (std::size_t j = 0; j < focus.size(); ++j)
-      std::copy_if(focus[j].begin(), focus[j].end(), std::back_inserter(own[j]), [&](const Focus& f) { return f.moment == static_cast<int>(l); });
-    const SurfaceResult result = assess_surface_at(*lit, surface.surface, surface.finish, own);
     StandingLamp& at = out.emplace_back();
     at.name = lamps[l].name;
-    at.chance = result.chance_any_shows;
-    if (const JointResult* worst = result.worst()) {
-      const Seen& seen = worst->seen[static_cast<std::size_t>(worst->worst)];
-      at.judged = seen.judged;
-      at.joint = worst->joint.line.id;
-      at.viewer = study.viewers[static_cast<std::size_t>(seen.viewer)].name;
+    std::vector<std::vector<double>> spreads;
+    for (std::size_t j = 0; j < result.joints.size(); ++j) {
+      const Seen* best = nullptr;
+      for (const Seen& s : result.joints[j].seen)
+        if (s.moment == static_cast<int>(l) && (!best || s.judged.visibility > best->judged.visibility)) best = &s;
+      if (!best) continue;
+      // workmanship spreads V as at the joint's worst look
+      const JointResult& r = surface.joints[j];
+      const double share = best->judged.visibility / r.seen[static_cast<std::size_t>(r.worst)].judged.visibility;
+      spreads.push_back(r.spread);
+      for (double& v : spreads.back()) v *= share;
+      if (best->judged.visibility <= at.judged.visibility) continue;
+      at.judged = best->judged;
+      at.joint = r.joint.line.id;
+      at.viewer = study.viewers[static_cast<std::size_t>(best->viewer)].name;
     }
+    std::vector<const std::vector<double>*> all;
+    for (const auto& spread : spreads) all.push_back(&spread);
+    at.chance = chance_any_over(all, {*rules.gain, *rules.band}, *rules.shows);
   }
   return out;
 }

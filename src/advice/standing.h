@@ -24,7 +24,8 @@ struct Standing {
 };
 
 /// Looks at a judged surface under the standing set, for each lamp at the joints that it should show most, where it rakes
-/// them most, from where each is seen best by the lamps and skies of the job and from the inspection position. Distances
+/// them most, from where each is seen best by the lamps and skies of the job and from the inspection position; workmanship is
+/// taken to spread V there as at the joint's worst look of the job. Distances
 /// between those looked at are interpolated, chances by their logarithms over the logarithm of the distance.
 Standing under_standing_lamps(const Study& study, const SurfaceResult& surface);
 

@@ -191,14 +191,14 @@ struct Moved { double peak = 0, pop = 0; std::vector<Substrate> faces; };
 
 // `tasks_of(relief)` lists what to look at, joint by joint.
 template <class TasksOf>
-SurfaceResult judged_surface(const Study& study, int surface, const Finish& finish, const Moved& by, bool with_framing, bool with_spreads, TasksOf&& tasks_of) {
+SurfaceResult judged_surface(const Study& study, int surface, const Finish& finish, const Moved& by, bool with_framing, bool with_spreads, const Relief* made, TasksOf&& tasks_of) {
   SurfaceResult result;
   result.surface = surface;
   result.finish = finish;
   result.layout = finished_layout(study, surface, finish);
   std::vector<Relief> reliefs(study.room.surfaces.size());
   const BackingSpec backing = *study.job.surfaces[study.room.surfaces[surface].spec].backing;
-  reliefs[surface] = moved(finished_relief(study, result.layout, surface, finish), by.peak, by.pop, backing == BackingSpec::recessed || backing == BackingSpec::both);
+  reliefs[surface] = moved(made ? *made : finished_relief(study, result.layout, surface, finish), by.peak, by.pop, backing == BackingSpec::recessed || backing == BackingSpec::both);
   if (with_framing) result.substrate = make_substrate(study.job, study.room.surfaces[surface], study.layouts[surface].run);
   const Relief& relief = reliefs[surface];
   const int joints = static_cast<int>(relief.joints.size());
@@ -251,7 +251,7 @@ SurfaceResult assess_surface(const Study& study, int surface, const Finish& fini
   std::vector<int> looked_at = moments;
   if (looked_at.empty())
     for (int m = 0; m < static_cast<int>(study.moments.size()); ++m) looked_at.push_back(m);
-  SurfaceResult result = judged_surface(study, surface, finish, {}, true, true, [&](const Relief& relief) {
+  SurfaceResult result = judged_surface(study, surface, finish, {}, true, true, nullptr, [&](const Relief& relief) {
     std::vector<Task> tasks;
     for (int j = 0; j < static_cast<int>(relief.joints.size()); ++j)
       for (const int m : looked_at)
@@ -265,8 +265,8 @@ SurfaceResult assess_surface(const Study& study, int surface, const Finish& fini
 namespace {
 
 SurfaceResult looked_at_again(const Study& study, int surface, const Finish& finish, const std::vector<std::vector<Focus>>& focus, const Moved& by,
-                              bool spreads = true) {
-  return judged_surface(study, surface, finish, by, false, spreads, [&](const Relief& relief) {
+                              bool spreads = true, const Relief* made = nullptr) {
+  return judged_surface(study, surface, finish, by, false, spreads, made, [&](const Relief& relief) {
     assert(relief.joints.size() == focus.size());
     std::vector<Task> tasks;
     for (int j = 0; j < static_cast<int>(relief.joints.size()); ++j)
@@ -304,8 +304,9 @@ void add_movement(SurfaceResult& result, const SurfaceResult& usual, const Surfa
 
 }  // namespace
 
-SurfaceResult assess_surface_at(const Study& study, int surface, const Finish& finish, const std::vector<std::vector<Focus>>& focus, bool spreads) {
-  return looked_at_again(study, surface, finish, focus, {}, spreads);
+SurfaceResult assess_surface_at(const Study& study, int surface, const Finish& finish, const std::vector<std::vector<Focus>>& focus, bool spreads,
+                                const Relief* made) {
+  return looked_at_again(study, surface, finish, focus, {}, spreads, made);
 }
 
 void add_later(const Study& study, SurfaceResult& result) {

@@ -144,9 +144,9 @@ struct Focus { int moment = 0, viewer = 0; double station = 0; };
 std::vector<std::vector<Focus>> focus_of(const SurfaceResult& result);
 /// Judges a surface under a finish whose joints run as those of `focus`'s result, from those looks alone. The visibility
 /// found is never above assess_surface's, and within some percent of it, at a tenth of the time. Without `spreads` no chances
-/// and no banding, in half of that.
+/// and no banding, in half of that. `made`: its relief, where that is known already.
 SurfaceResult assess_surface_at(const Study& study, int surface, const Finish& finish,
-                                const std::vector<std::vector<Focus>>& focus, bool spreads = true);
+                                const std::vector<std::vector<Focus>>& focus, bool spreads = true, const Relief* made = nullptr);
 
 /// Looks again where each joint is seen best, moved as after the first heating season (joint/dates.h).
 void add_later(const Study& study, SurfaceResult& result);

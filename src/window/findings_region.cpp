@@ -65,7 +65,7 @@ void searched(Sight& s, const SurfaceCounsel& found) {
     for (const Change& change : c.changes)
       if (const auto e = edit_of(change)) edits.push_back(*e);
     if (edits.empty() || edits.size() != c.changes.size()) return;
-    cure(s, name, upper_first(text), fmt::format("{}; {} (estimate), by {}", outcome_text(study, c.outcome), hours_text(c.hours), fmt::join(c.by, ", ")), edits);
+    cure(s, name, upper_first(text), fmt::format("{}V {}, {} that a joint shows; {} (estimate), by {}", c.outcome.looked ? "" : "about ", fixed_text(c.outcome.judged.visibility, 1), chance_text(c.outcome.chance), hours_text(c.hours), fmt::join(c.by, ", ")), edits);
   };
   int shown = 0;
   for (const Cure& c : found.cures.mixes) {
