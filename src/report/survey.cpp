@@ -12,13 +12,13 @@ namespace {
 Plate sketch_grid(bool inches) {
   Plate f;
   f.drawing.width = 180;
-  f.drawing.height = 46;
-  for (int i = 0; i <= 36; ++i) f.drawing.line({i * 5.0, 0}, {i * 5.0, 45}, i % 2 == 0 ? "#bbbbbb" : "#e2e2e2", 0.15);
-  for (int i = 0; i <= 9; ++i) f.drawing.line({0, i * 5.0}, {180, i * 5.0}, i % 2 == 0 ? "#bbbbbb" : "#e2e2e2", 0.15);
-  f.drawing.box({0, 0}, {180, 45}, "", "#000000", 0.3);
+  f.drawing.height = 36;
+  for (int i = 0; i <= 36; ++i) f.drawing.line({i * 5.0, 0}, {i * 5.0, 35}, i % 2 == 0 ? "#bbbbbb" : "#e2e2e2", 0.15);
+  for (int i = 0; i <= 7; ++i) f.drawing.line({0, i * 5.0}, {180, i * 5.0}, i % 2 == 0 ? "#bbbbbb" : "#e2e2e2", 0.15);
+  f.drawing.box({0, 0}, {180, 35}, "", "#000000", 0.3);
   f.caption = fmt::format("Sketch of the plan, window wall and north arrow on it; a square is about {}. Walls are named so that each runs left to right seen from inside.", inches ? "1 ft" : "0.5 m");
   f.alt = "a grid to sketch the plan on";
-  f.most_height = 46;
+  f.most_height = 36;
   return f;
 }
 
@@ -42,7 +42,7 @@ Paper survey_paper(PageSize page, bool inches) {
   out.push_back(Blanks{{{"Bearing, degrees", ""}, {"Compass declination, degrees east", ""}, {"Sun along wall", ""}, {"on (date) at (time)", ""}}});
   out.push_back(Headline{"3 Windows and doors", 2});
   Grid windows{{"window or door", "wall", fmt::format("left end to edge, {}", mm), fmt::format("width, {}", mm), fmt::format("sill, {}", mm), fmt::format("head to ceiling, {}", mm), fmt::format("reveal, {}", mm), "panes, cover"}, {}, {}, true};
-  for (int i = 0; i < 4; ++i) windows.rows.push_back({std::to_string(i + 1), "", "", "", "", "", "", ""});
+  for (int i = 0; i < 3; ++i) windows.rows.push_back({std::to_string(i + 1), "", "", "", "", "", "", ""});
   out.push_back(windows);
   out.push_back(Para{"Left end: standing inside, facing that wall. The edge nearest to the wall that it rakes is the one that counts: measure it twice."});
   out.push_back(Headline{"4 Lamps, now and planned", 2});
@@ -50,14 +50,12 @@ Paper survey_paper(PageSize page, bool inches) {
   for (int i = 0; i < 3; ++i) lamps.rows.push_back({std::to_string(i + 1), "", "", "", "", ""});
   out.push_back(lamps);
   out.push_back(Headline{"5 What stands outside", 2});
-  out.push_back(Blanks{{{"Skyline seen from the window, degrees high (a fist at arm's length is about 10)", ""}, {"Ground outside: grass, paving, light gravel, snow, water", ""}}});
+  out.push_back(Blanks{{{"Skyline, degrees high (a fist held out is 10)", ""}, {"Ground: grass, paving, gravel, snow, water", ""}}});
   out.push_back(Headline{"6 Framing and boards", 2});
   out.push_back(Blanks{{{fmt::format("Spacing of studs or battens, {}", mm), ""}, {"They run: upright / level", ""}, {fmt::format("Largest gap under a rule of {}, {}", inches ? "6 ft" : "1,800 mm", mm), ""}, {fmt::format("on wall, at ({})", mm), ""},
                       {fmt::format("Sheets, width by length, {}", mm), ""}, {"Long edges: recessed / square / other", ""}}});
-  out.push_back(Headline{"7 Finish and paint", 2});
-  out.push_back(Blanks{{{"Level asked for, and by which scheme", ""}, {"Paint: dead matt / matt / low sheen / satin / gloss", ""}, {"Gloss at 60° and 85°, if known", ""}, {"Colour: white / off-white / mid / dark", ""}}});
-  out.push_back(Headline{"8 Where people stand and sit", 2});
-  out.push_back(Blanks{{{"Seats face wall", ""}, {"Anything else", ""}}});
+  out.push_back(Headline{"7 Finish, paint, and where people sit", 2});
+  out.push_back(Blanks{{{"Level asked for, and by which scheme", ""}, {"Paint: dead matt / matt / low sheen / satin / gloss", ""}, {"Gloss at 60° and 85°, if known", ""}, {"Colour: white / off-white / mid / dark", ""}, {"Seats face wall", ""}, {"Anything else", ""}}});
   paper.sections = {s};
   return paper;
 }
