@@ -136,7 +136,7 @@ class Composer {
 
   std::vector<Piece> all(const PaperSection& section) {
     headline({section.title, 1});
-    for (const Block& block : section.blocks) std::visit([this](const auto& b) { compose(b); }, block);
+    for (const PaperBlock& block : section.blocks) std::visit([this](const auto& b) { compose(b); }, block);
     if (!pieces_.empty()) pieces_.back().with_next = false;
     return std::move(pieces_);
   }

@@ -44,10 +44,10 @@ inline constexpr int tone_steps = 11;
 /// of it to 12 %, as joints' shades are.
 double tone(int strip, int step);
 std::string tone_words();
-using Block = std::variant<Headline, Para, Points, Grid, Photos, Plate, Blanks, Tones, Slide>;
+using PaperBlock = std::variant<Headline, Para, Points, Grid, Photos, Plate, Blanks, Tones, Slide>;
 
 /// Starts on a new page; with `most_pages` its type and pictures are set smaller until it fits, down to 7 points.
-struct PaperSection { std::string title; std::vector<Block> blocks; int most_pages = 0; };
+struct PaperSection { std::string title; std::vector<PaperBlock> blocks; int most_pages = 0; };
 
 struct Paper {
   std::string title, foot;

@@ -155,7 +155,7 @@ std::string paper_html(const Paper& paper) {
   }
   for (std::size_t i = 0; i < paper.sections.size(); ++i) {
     page.out += fmt::format("<section id=\"s{}\"><h1>{}</h1>\n", i + 1, escaped(paper.sections[i].title));
-    for (const Block& block : paper.sections[i].blocks) std::visit(page, block);
+    for (const PaperBlock& block : paper.sections[i].blocks) std::visit(page, block);
     page.out += "</section>\n";
   }
   page.out += fmt::format("<p class=\"small\">{}</p>\n<script>{}</script>\n</body></html>\n", escaped(paper.foot), script);
