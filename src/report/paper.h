@@ -14,7 +14,7 @@
 namespace rakelight {
 
 struct Headline { std::string text; int level = 1; };         ///< 1 = a section's, 2 = within it
-struct Para { std::string text; bool strong = false, small = false; };
+struct Para { std::string text; bool strong = false, small = false, with_next = false; };  ///< with_next: on one page with what follows
 struct Points { std::vector<std::string> items; bool ticks = false; };  ///< bullets, or boxes to tick
 struct Grid {
   std::vector<std::string> head;                               ///< repeated on every page

@@ -71,10 +71,12 @@ Plate setting_out(const PaperFacts& f, const SurfaceResult& s, const Cutting& cu
   const Plan plan = plan_as_asked(f.study, s.surface);
   Plate plate;
   plate.drawing.width = 180;
-  plate.drawing.height = 112;
+  // low and long faces leave the rest of the page to others
+  const Rect box = f.study.room.surfaces[static_cast<std::size_t>(s.surface)].box;
+  plate.drawing.height = box.width() > 2 * box.height() ? 96 : 112;
   const double scale = draw_setting_out(plate.drawing, {0, 0}, {plate.drawing.width, plate.drawing.height}, {&f.study, &plan, &s, &cutting});
-  plate.caption = fmt::format("Setting out the {}, 1 : {}; running dimensions from its left corner and the floor. Sheets are numbered in the order in which they are hung; S, F and H: joints that show, are faint, are hidden.",
-                              f.face(s.surface), number_text(std::round(scale)));
+  plate.caption = fmt::format("Setting out the {}, 1 : {}; running dimensions from {}. Sheets are numbered in the order in which they are hung. Joints: full disc shows, half faint, empty hidden.",
+                              f.face(s.surface), number_text(std::round(scale)), f.study.room.surfaces[static_cast<std::size_t>(s.surface)].kind == Surface::Kind::wall ? "its left corner and the floor" : "the plan's corner");
   plate.alt = "setting out of the " + f.face(s.surface);
   plate.most_height = 112;
   return plate;
@@ -170,7 +172,7 @@ PaperSection finisher_section(const PaperFacts& f) {
     const SurfaceSpec& spec = f.job.surfaces[static_cast<std::size_t>(face.spec)];
     out.push_back(Headline{f.face(s.surface), 2});
     out.push_back(Para{fmt::format("Level {}, sheets {} by {}, {}; {}; {} paint.", s.finish.level, f.measures.length(spec.sheet->x), f.measures.length(spec.sheet->y), run_text(f.study.room, s.surface, s.finish.run),
-                                   f.measures.area(boarded_area(s.layout)), f.study.paints[static_cast<std::size_t>(s.surface)].name)});
+                                   f.measures.area(boarded_area(s.layout)), f.study.paints[static_cast<std::size_t>(s.surface)].name), false, false, true});
     out.push_back(setting_out(f, s, cutting));
     if (!s.joints.empty()) out.push_back(joints_table(f, s));
     if (const Level* level = f.study.scheme.find(s.finish.level); level && level->skim > 0)
