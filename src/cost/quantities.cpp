@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <functional>
 #include <map>
 
 #include "base/text.h"
@@ -171,43 +170,23 @@ class Taking {
     q_.items.push_back(item);
   }
 
-  /// Stock sheets that lengths are cut from, longest first, each into the first that has room.
-  static double stock_for(std::vector<double> lengths, double sheet) {
-    std::sort(lengths.begin(), lengths.end(), std::greater<>());
-    std::vector<double> left;
-    for (double length : lengths) {
-      const auto fits = std::find_if(left.begin(), left.end(), [&](double l) { return l >= length - 1e-6; });
-      if (fits != left.end()) *fits -= length;
-      else left.push_back(sheet - length);
-    }
-    return static_cast<double>(left.size());
+  void sheets() {
+    const Cutting cutting = cut_sheets(cutting_faces(study_, surfaces_));
+    for (const StockUse& stock : cutting.stock) q_.sheets = q_.sheets + add_sheets(stock, cutting.stock_area);
   }
 
-  void sheets() {
-    struct Stock { dvec2 size; double area = 0, wall_area = 0, ceiling_area = 0; std::vector<double> lengths; };
-    std::vector<Stock> stocks;
+  /// One size of sheet, as cut and by area: the area is shared by what the sizes are cut for.
+  Range add_sheets(const StockUse& stock, double stock_area) {
+    double walls = 0, ceilings = 0;
     for (const SurfaceResult* surface : surfaces_) {
-      const SurfaceResult& s = *surface;
-      const Surface& face = study_.room.surfaces[s.surface];
-      const dvec2 size = *study_.job.surfaces[face.spec].sheet;
-      auto stock = std::find_if(stocks.begin(), stocks.end(), [&](const Stock& k) { return k.size == size; });
-      if (stock == stocks.end()) stock = stocks.insert(stocks.end(), Stock{size, 0, 0, 0, {}});
-      const double area = boarded_area(s.layout);
-      (face.kind == Surface::Kind::ceiling ? stock->ceiling_area : stock->wall_area) += area;
-      stock->area += area;
-      for (const Sheet& sheet : s.layout.sheets)
-        stock->lengths.push_back(s.layout.run == Run::horizontal ? sheet.outline.width() : sheet.outline.height());
+      const bool ceiling = study_.room.surfaces[surface->surface].kind == Surface::Kind::ceiling;
+      (ceiling ? ceilings : walls) += boarded_area(surface->layout);
     }
-    for (const Stock& stock : stocks) {
-      const double one = stock.size.x * stock.size.y;
-      const double laid = stock_for(stock.lengths, stock.size.y);
-      const Range by_area = (wall_waste * stock.wall_area + ceiling_waste * stock.ceiling_area) * (1 / one);
-      const Range whole{std::ceil(by_area.low - 1e-6), std::ceil(by_area.high - 1e-6)};
-      const Range amount = hull({laid, laid}, whole);
-      q_.sheets = q_.sheets + amount;
-      q_.items.push_back({"sheets", "plasterboard", "sheets", amount,
-                          {{"as laid, offcuts used along their length", {laid, laid}}, {"by area with published waste", whole}}, stock.size, -1});
-    }
+    const double one = stock.width * stock.length, laid = stock.count, share = stock_area > 0 ? laid * one / stock_area : 0;
+    const Range by_area = (wall_waste * walls + ceiling_waste * ceilings) * (share / one);
+    const Range whole{std::ceil(by_area.low - 1e-6), std::ceil(by_area.high - 1e-6)}, amount = hull({laid, laid}, whole);
+    q_.items.push_back({"sheets", "plasterboard", "sheets", amount, {{"as cut from stock, offcuts used again", {laid, laid}}, {"by area with published waste", whole}}, dvec2(stock.width, stock.length), -1});
+    return amount;
   }
 
   const Study& study_;
@@ -222,6 +201,16 @@ std::string thousands(double value) {
 }
 
 }  // namespace
+
+std::vector<CuttingFace> cutting_faces(const Study& study, const Surfaces& surfaces) {
+  std::vector<CuttingFace> faces;
+  for (const SurfaceResult* s : surfaces) {
+    const Surface& face = study.room.surfaces[s->surface];
+    const dvec2 sheet = *study.job.surfaces[face.spec].sheet;
+    faces.push_back({s->surface, face.name, &s->layout, sheet.x, sheet.y});
+  }
+  return faces;
+}
 
 Quantities quantities_of(const Study& study, const Surfaces& surfaces) { return Taking(study, surfaces).all(); }
 

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "board/stock.h"
 #include "cost/work.h"
 
 namespace rakelight {
@@ -28,6 +29,8 @@ struct Quantities {
   double boarded_m2 = 0, joint_m = 0;
   std::vector<std::string> notes;
 };
+/// The faces as sheets are cut for them, in the surfaces' order.
+std::vector<CuttingFace> cutting_faces(const Study& study, const Surfaces& surfaces);
 Quantities quantities_of(const Study& study, const Surfaces& surfaces);
 
 /// Money, from the job's rates alone.

@@ -136,7 +136,7 @@ class Composer {
 
   std::vector<Piece> all(const PaperSection& section) {
     headline({section.title, 1});
-    for (const Block& block : section.blocks) std::visit([this](const auto& b) { compose(b); }, block);
+    for (const PaperBlock& block : section.blocks) std::visit([this](const auto& b) { compose(b); }, block);
     if (!pieces_.empty()) pieces_.back().with_next = false;
     return std::move(pieces_);
   }
@@ -182,6 +182,7 @@ class Composer {
   void compose(const Para& para) {
     const Type type{size(para.small ? body_size * 0.86 : body_size), para.strong, para.small ? 0.2 : 0};
     lines(broken(c_, type, para.text, width_), type, 0, type.size * 0.45);
+    pieces_.back().with_next = para.with_next;
   }
 
   void compose(const Points& points) {

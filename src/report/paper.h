@@ -14,7 +14,7 @@
 namespace rakelight {
 
 struct Headline { std::string text; int level = 1; };         ///< 1 = a section's, 2 = within it
-struct Para { std::string text; bool strong = false, small = false; };
+struct Para { std::string text; bool strong = false, small = false, with_next = false; };  ///< with_next: on one page with what follows
 struct Points { std::vector<std::string> items; bool ticks = false; };  ///< bullets, or boxes to tick
 struct Grid {
   std::vector<std::string> head;                               ///< repeated on every page
@@ -44,10 +44,10 @@ inline constexpr int tone_steps = 11;
 /// of it to 12 %, as joints' shades are.
 double tone(int strip, int step);
 std::string tone_words();
-using Block = std::variant<Headline, Para, Points, Grid, Photos, Plate, Blanks, Tones, Slide>;
+using PaperBlock = std::variant<Headline, Para, Points, Grid, Photos, Plate, Blanks, Tones, Slide>;
 
 /// Starts on a new page; with `most_pages` its type and pictures are set smaller until it fits, down to 7 points.
-struct PaperSection { std::string title; std::vector<Block> blocks; int most_pages = 0; };
+struct PaperSection { std::string title; std::vector<PaperBlock> blocks; int most_pages = 0; };
 
 struct Paper {
   std::string title, foot;

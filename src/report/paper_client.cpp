@@ -116,7 +116,7 @@ std::string positions(const PaperFacts& f) {
   return text + fmt::format("Living in the room, from its door, its seats and along its walls: {}.", count_words(living));
 }
 
-Block levels_block(const PaperFacts& f, const SurfaceAdvice& advice) {
+PaperBlock levels_block(const PaperFacts& f, const SurfaceAdvice& advice) {
   const std::vector<int> offered = offers(advice);
   const PaperFacts::Alternative base{hours_of(f.visits), count_of(f.visits), f.prices};
   Photos photos;
@@ -195,7 +195,7 @@ std::vector<std::string> lamp_lines(const PaperFacts& f) {
 
 PaperSection client_section(const PaperFacts& f) {
   PaperSection section{"For the client: " + (f.job.title->empty() ? f.source.job_name : *f.job.title), {}, 2};
-  std::vector<Block>& out = section.blocks;
+  std::vector<PaperBlock>& out = section.blocks;
   const PaperSpec& paper = f.job.paper;
   std::string date;
   if (paper.date.given) date = day_text(day_number(paper.date->year, paper.date->month, paper.date->day), false);

@@ -9,6 +9,7 @@
 #include "base/units.h"
 #include "joint/make_up.h"
 #include "report/paper_parts.h"
+#include "report/setting_out.h"
 
 namespace rakelight {
 namespace {
@@ -65,7 +66,23 @@ std::string backing_words(const PaperFacts& f, const JointLine& line) {
   return "–";
 }
 
-Block joints_table(const PaperFacts& f, const SurfaceResult& s) {
+/// The face's sheets as the job has them, with what stays visible on floor and ceiling to find them by.
+Plate setting_out(const PaperFacts& f, const SurfaceResult& s, const Cutting& cutting) {
+  const Plan plan = plan_as_asked(f.study, s.surface);
+  Plate plate;
+  plate.drawing.width = 180;
+  // low and long faces leave the rest of the page to others
+  const Rect box = f.study.room.surfaces[static_cast<std::size_t>(s.surface)].box;
+  plate.drawing.height = box.width() > 2 * box.height() ? 96 : 112;
+  const double scale = draw_setting_out(plate.drawing, {0, 0}, {plate.drawing.width, plate.drawing.height}, {&f.study, &plan, &s, &cutting});
+  plate.caption = fmt::format("Setting out the {}, 1 : {}; running dimensions from {}. Sheets are numbered in the order in which they are hung. Joints: full disc shows, half faint, empty hidden.",
+                              f.face(s.surface), number_text(std::round(scale)), f.study.room.surfaces[static_cast<std::size_t>(s.surface)].kind == Surface::Kind::wall ? "its left corner and the floor" : "the plan's corner");
+  plate.alt = "setting out of the " + f.face(s.surface);
+  plate.most_height = 112;
+  return plate;
+}
+
+PaperBlock joints_table(const PaperFacts& f, const SurfaceResult& s) {
   struct Group { std::vector<std::string> ids; double metres = 0; };
   std::map<Make, Group> groups;
   std::vector<Make> order;
@@ -96,7 +113,7 @@ Block joints_table(const PaperFacts& f, const SurfaceResult& s) {
   return g;
 }
 
-Block programme_table(const PaperFacts& f) {
+PaperBlock programme_table(const PaperFacts& f) {
   Grid g{{"done", "visit", "what", "hours", "planned", "at best", "then wait"}, {}, {}};
   for (std::size_t i = 0; i < f.programme.planned.size(); ++i) {
     const Step &plan = f.programme.planned[i], &best = f.programme.at_best[i];
@@ -113,7 +130,7 @@ Block programme_table(const PaperFacts& f) {
   return g;
 }
 
-Block ticks_table(const PaperFacts& f) {
+PaperBlock ticks_table(const PaperFacts& f) {
   Grid g{{"face"}, {}, {}};
   for (const Visit& visit : f.visits) g.head.push_back(visit.name);
   for (const SurfaceResult& s : f.source.assessment.surfaces) {
@@ -142,19 +159,21 @@ std::string lamp_words(const PaperFacts& f, const SurfaceResult& s) {
 
 PaperSection finisher_section(const PaperFacts& f) {
   PaperSection section{"For the finisher", {}, 0};
-  std::vector<Block>& out = section.blocks;
+  std::vector<PaperBlock>& out = section.blocks;
   const FinishingSpec& finishing = f.job.finishing;
   std::vector<std::string> blades;
   for (double t : *finishing.tools) blades.push_back(f.measures.length(t));
   constexpr const char* tapes[] = {"Paper tape", "Mesh tape", "Fleece tape", "No tape"};
   out.push_back(Para{fmt::format("{}. Compound coat by coat: {}. {}. Blades owned: {}. Widths are those of the level, or as the job asks for single joints.", f.study.scheme.title, fmt::join(*finishing.compound, ", "),
                                  tapes[static_cast<int>(*finishing.tape)], fmt::join(blades, ", "))});
+  const Cutting cutting = cut_sheets(cutting_faces(f.study, all_of(f.source.assessment.surfaces)));
   for (const SurfaceResult& s : f.source.assessment.surfaces) {
     const Surface& face = f.study.room.surfaces[static_cast<std::size_t>(s.surface)];
     const SurfaceSpec& spec = f.job.surfaces[static_cast<std::size_t>(face.spec)];
     out.push_back(Headline{f.face(s.surface), 2});
     out.push_back(Para{fmt::format("Level {}, sheets {} by {}, {}; {}; {} paint.", s.finish.level, f.measures.length(spec.sheet->x), f.measures.length(spec.sheet->y), run_text(f.study.room, s.surface, s.finish.run),
-                                   f.measures.area(boarded_area(s.layout)), f.study.paints[static_cast<std::size_t>(s.surface)].name)});
+                                   f.measures.area(boarded_area(s.layout)), f.study.paints[static_cast<std::size_t>(s.surface)].name), false, false, true});
+    out.push_back(setting_out(f, s, cutting));
     if (!s.joints.empty()) out.push_back(joints_table(f, s));
     if (const Level* level = f.study.scheme.find(s.finish.level); level && level->skim > 0)
       out.push_back(Para{fmt::format("Then a film of {} over the whole face ({}).", f.measures.fine(level->skim), level->film)});

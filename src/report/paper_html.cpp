@@ -42,6 +42,7 @@ constexpr const char* style = R"(
 :root{color-scheme:light}*{box-sizing:border-box}
 body{margin:0 auto;max-width:62rem;padding:1rem;font:16px/1.45 "DejaVu Sans",system-ui,sans-serif;color:#000;background:#fff}
 h1{font-size:1.6rem;margin:2.2rem 0 .6rem;border-top:2px solid #000;padding-top:.5rem}h2{font-size:1.15rem;margin:1.4rem 0 .4rem}
+p,li,h1,h2,figcaption{overflow-wrap:anywhere}.row>*,.beside>*{min-width:0}
 img,svg{max-width:100%;height:auto;display:block;border:1px solid #000}svg{border:0}
 figure{margin:1rem 0}figcaption,.small{font-size:.86rem;color:#333}
 .row{display:grid;gap:.6rem;grid-template-columns:repeat(auto-fit,minmax(min(100%,18rem),1fr))}
@@ -155,7 +156,7 @@ std::string paper_html(const Paper& paper) {
   }
   for (std::size_t i = 0; i < paper.sections.size(); ++i) {
     page.out += fmt::format("<section id=\"s{}\"><h1>{}</h1>\n", i + 1, escaped(paper.sections[i].title));
-    for (const Block& block : paper.sections[i].blocks) std::visit(page, block);
+    for (const PaperBlock& block : paper.sections[i].blocks) std::visit(page, block);
     page.out += "</section>\n";
   }
   page.out += fmt::format("<p class=\"small\">{}</p>\n<script>{}</script>\n</body></html>\n", escaped(paper.foot), script);

@@ -77,7 +77,7 @@ std::string plain(const std::string& measure) { return measure.substr(0, measure
 
 PaperSection figures_section(const PaperFacts& f) {
   PaperSection section{"The figures behind it", {}, 0};
-  std::vector<Block>& out = section.blocks;
+  std::vector<PaperBlock>& out = section.blocks;
   out.push_back(Headline{"Times looked at", 2});
   Grid times{{"time", "when", "sky", "sun high", "sun at"}, {}, {false, false, false, true, true}};
   for (const Moment& m : f.study.moments)

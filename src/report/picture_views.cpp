@@ -12,11 +12,18 @@
 namespace rakelight {
 namespace {
 
+constexpr double most_nodes = 60000;         // of the light's grids: what they weigh is bounded, however large the room is
 constexpr int room_width = 1200, room_height = 640, wall_width = 1000;
 
 Lighting light_for(const Study& study, int moment, const std::vector<int>& faces) {
   LightDetail detail;
   detail.fields = faces;
+  double area = 0;
+  for (const int face : faces) {
+    const Rect& box = study.room.surfaces[static_cast<std::size_t>(face)].box;
+    area += box.width() * box.height();
+  }
+  detail.grid = std::max(detail.grid, std::sqrt(area / most_nodes));
   return make_lighting(study.job, study.room, with_fields(study.job, study.room, *study.basis, detail), study.moments[static_cast<std::size_t>(moment)]);
 }
 

@@ -32,7 +32,7 @@ Paper survey_paper(PageSize page, bool inches) {
   paper.language = inches ? "en-US" : "en-GB";
   paper.foot = fmt::format("Two measures are worth most: which way the plan points, and how far each window or lamp is from the wall it rakes · Rakelight {}", program_version());
   PaperSection s{"Site survey: what rakes these walls", {}, 1};
-  std::vector<Block>& out = s.blocks;
+  std::vector<PaperBlock>& out = s.blocks;
   out.push_back(Blanks{{{"Job", ""}, {"Date", ""}, {"Place or time zone", ""}, {"Measured by", ""}}});
   out.push_back(Headline{"1 The room", 2});
   out.push_back(Blanks{{{fmt::format("Length of the long wall, {}", mm), ""}, {fmt::format("Width of the room, {}", mm), ""}, {fmt::format("Floor to ceiling, {}", mm), ""}, {"Diagonals, if it is not square", ""}}});
