@@ -16,6 +16,8 @@ namespace {
 constexpr Range framing_hours{0.03, 0.10}, fleece_hours{0.08, 0.15}, texture_hours{0.03, 0.08}, long_sheet_hours{0, 0.03};
 constexpr Range backing_hours{0.15, 0.30};
 constexpr Range lamp_hours{0.5, 1.5};
+constexpr Range cover_hours{0.3, 1.0};                                   // to put up
+constexpr double covered_patch = 0.4;                                    // m: of the light's basis behind a cover, for a factor
 constexpr double usual_lengths[] = {2.4, 2.7, 3.0, 3.6, 4.2, 4.8, 6.0};  // m, common practice
 constexpr double lamp_places[] = {0.3, 0.6, 0.9};                       // m off the face
 constexpr double wider[] = {1.5, 2.0, 3.0};
@@ -49,7 +51,7 @@ class Maker {
 
   std::vector<LeverSettings> all() {
     return {one(Lever::framing, framing()), one(Lever::run, run()), one(Lever::layout, layout()), one(Lever::level, level()), one(Lever::width, width()),
-            one(Lever::sheen, sheen()), one(Lever::texture, texture()), one(Lever::lamp, lamp()), one(Lever::cover, {})};
+            one(Lever::sheen, sheen()), one(Lever::texture, texture()), one(Lever::lamp, lamp()), one(Lever::cover, cover())};
   }
 
  private:
@@ -310,6 +312,66 @@ class Maker {
     return settings;
   }
 
+  /// The window that sends most light across this face's most visible joint by day.
+  int raking_window() const {
+    const JointResult* joint = nullptr;
+    const Seen* worst = nullptr;
+    for (const SurfaceResult& r : advice_.results)
+      if (r.finish.level == *spec_.level)
+        for (const JointResult& j : r.joints)
+          for (const Seen& s : j.seen)
+            if (!study_.moments[static_cast<std::size_t>(s.moment)].sky.dark && (!worst || s.judged.visibility > worst->judged.visibility)) {
+              worst = &s;
+              joint = &j;
+            }
+    if (!worst || worst->judged.high < *study_.job.verdict.shows) return -1;
+    const JointLine& line = joint->joint.line;
+    const Lighting& lighting = study_.lighting[static_cast<std::size_t>(worst->moment)];
+    const dvec2 p = line.from + worst->station * line.along();
+    std::vector<double> across(study_.room.windows.size(), 0.0);
+    for (const SourceShare& share : light_by_source(lighting, advice_.surface, p)) {
+      const double by = std::abs(glm::dot(share.e.tangential(), line.across()));
+      if (share.name == "sun") {
+        const int through = sun_at(lighting, face_.frame.world_from_surface(p)).window;
+        if (through >= 0) across[static_cast<std::size_t>(through)] += by;
+        continue;
+      }
+      for (std::size_t w = 0; w < across.size(); ++w)
+        if (share.name.starts_with(study_.room.windows[w].name + " ")) across[w] += by;
+    }
+    const auto most = std::max_element(across.begin(), across.end());
+    return most == across.end() || *most <= 0 ? -1 : static_cast<int>(most - across.begin());
+  }
+
+  std::vector<Setting> cover() const {
+    std::vector<Setting> settings;
+    const int rakes = raking_window();
+    if (rakes < 0) return settings;
+    const std::string name = study_.room.windows[static_cast<std::size_t>(rakes)].name;
+    const auto spec = std::find_if(study_.job.windows.begin(), study_.job.windows.end(), [&](const WindowSpec& w) { return *w.name == name; });
+    if (spec == study_.job.windows.end() || *spec->cover != CoverSpec::none) return settings;
+    const auto index = static_cast<std::size_t>(spec - study_.job.windows.begin());
+    for (const CoverSpec to : {CoverSpec::sheer, CoverSpec::blind}) {
+      const std::string word = to == CoverSpec::sheer ? "sheer" : "blind";
+      Setting s;
+      s.text = fmt::format("a {} drawn over {} at those times", word, name);
+      s.by = "client";
+      s.hours = cover_hours;
+      s.changes = {{"window." + name + ".cover", "none", word}};
+      s.set = [index, to](Job& job) {
+        WindowSpec& w = job.windows[index];
+        const UsualCover usual = usual_cover(to);
+        give(w.cover, to);
+        w.cover_direct.value = usual.direct;
+        w.cover_scatter.value = usual.scatter;
+        w.cover_reflectance.value = usual.reflectance;
+      };
+      s.basis = std::make_shared<std::shared_ptr<const LightBasis>>();
+      settings.push_back(std::move(s));
+    }
+    return settings;
+  }
+
   const Study& study_;
   const SurfaceAdvice& advice_;
   const Surface& face_;
@@ -322,15 +384,15 @@ class Maker {
 bool same_lamp(const LampSpec& a, const LampSpec& b) { return *a.position == *b.position && *a.to == *b.to && *a.beam == *b.beam; }
 
 /// The light of a moment with some lamps changed: they shine beside the basis, which has them as they were.
-Lighting relit(const Study& study, const Job& job, const Moment& moment, const std::vector<std::size_t>& changed) {
+Lighting relit(const Room& room, std::shared_ptr<const LightBasis> basis, const Job& job, const Moment& moment, const std::vector<std::size_t>& changed) {
   Moment without = moment;
   std::vector<Lamp> extra;
   for (const std::size_t l : changed) {
-    extra.push_back(make_lamp(job.lamps[l], study.room));
+    extra.push_back(make_lamp(job.lamps[l], room));
     extra.back().peak *= moment.lamp_on[l];
     without.lamp_on[l] = 0;
   }
-  return make_lighting(job, study.room, study.basis, without, extra);
+  return make_lighting(job, room, std::move(basis), without, extra);
 }
 
 }  // namespace
@@ -432,11 +494,24 @@ std::unique_ptr<Study> mixed_study(const Study& study, int surface, const std::v
     const SurfaceSpec& s = job.surfaces[static_cast<std::size_t>(study.room.surfaces[surface].spec)];
     mixed->paints[surface] = make_paint(s.paint, mixed->room.surfaces[surface].reflectance, study.stage);
   }
+  bool covered = false;
+  if (at(mix, Lever::cover) > 0) {
+    const Setting& s = levers[static_cast<std::size_t>(Lever::cover)].settings[static_cast<std::size_t>(at(mix, Lever::cover))];
+    Diagnostics known;  // the room stood before
+    if (auto room = make_room(job, known)) {
+      mixed->room = *std::move(room);
+      LightDetail coarse;
+      coarse.patch = std::max(covered_patch, coarse.patch);
+      if (!*s.basis) *s.basis = make_basis(job, mixed->room, coarse);
+      mixed->basis = *s.basis;
+      covered = true;
+    }
+  }
   for (std::size_t m = 0; m < study.moments.size(); ++m) {
     std::vector<std::size_t> changed;
     for (std::size_t l = 0; l < job.lamps.size(); ++l)
       if (!same_lamp(job.lamps[l], before.lamps[l]) && l < study.moments[m].lamp_on.size() && study.moments[m].lamp_on[l] > 0) changed.push_back(l);
-    if (!changed.empty()) mixed->lighting[m] = relit(study, job, study.moments[m], changed);
+    if (covered || !changed.empty()) mixed->lighting[m] = relit(covered ? mixed->room : study.room, mixed->basis, job, study.moments[m], changed);
   }
   return mixed;
 }

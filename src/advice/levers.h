@@ -23,6 +23,7 @@ struct Setting {
   std::vector<Change> changes;       ///< of the job file
   std::function<void(Job&)> set;     ///< the same of the job's values; null as it is
   double value = 0;                  ///< how far: share of the width, m of the lamp, gloss units, share of the framing's errors
+  std::shared_ptr<std::shared_ptr<const LightBasis>> basis = {};  ///< of a room so changed, made once; null where the light's basis stays
   bool look = false;                 ///< a sketch looks at it itself, and interpolates nothing
 };
 /// settings[0] is as the job has it.

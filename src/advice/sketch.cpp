@@ -219,6 +219,13 @@ Sketch::Factors Sketch::looked_factors(Lever lever, int setting) {
     for (std::size_t m = 0; m < moments; ++m)
       for (int g = 0; g < groups; ++g)
         if (reps[m][g].run == run && (strongest[g] < 0 || reps[m][g].v > reps[static_cast<std::size_t>(strongest[g])][g].v)) strongest[g] = static_cast<int>(m);
+    if (lever == Lever::cover) {
+      // a room in the dark does not change behind a cover, and a new one takes its time
+      bool by_day = false;
+      for (std::size_t m = 0; m < moments; ++m)
+        for (int g = 0; g < groups; ++g) by_day = by_day || (reps[m][g].run == run && !study_.moments[m].sky.dark);
+      if (!by_day) continue;
+    }
     Mix mix{};
     at(mix, Lever::run) = run;
     at(mix, lever) = setting;
@@ -230,7 +237,7 @@ Sketch::Factors Sketch::looked_factors(Lever lever, int setting) {
     for (std::size_t m = 0; m < moments; ++m)
       for (int g = 0; g < groups; ++g) {
         const Rep& rep = reps[m][g];
-        if (rep.run != run || (lever == Lever::width && (g == others || strongest[g] != static_cast<int>(m))) || same_light(m)) continue;
+        if (rep.run != run || (lever == Lever::width && (g == others || strongest[g] != static_cast<int>(m))) || same_light(m) || (lever == Lever::cover && study_.moments[m].sky.dark)) continue;
         focus[rep.piece].push_back(base.pieces[rep.piece].focus[m]);
         any = true;
       }
