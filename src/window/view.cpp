@@ -49,7 +49,7 @@ void questions_region(Sight& s, const Region& r) {
       {Question::measured, "I measured a joint", "Is it in tolerance, will it show, what cures it."},
   };
   // the title has what the questions and the buttons leave; on a narrow window it gives way
-  const float free = r.size.x - 62 * s.em, wanted = std::min(free, std::max(24 * s.em, ImGui::CalcTextSize(title.c_str()).x));
+  const float free = r.size.x - 66.5f * s.em, wanted = std::min(free, std::max(24 * s.em, ImGui::CalcTextSize(title.c_str()).x));
   ImGui::AlignTextToFramePadding();
   if (wanted > 3 * s.em) {
     ImGui::TextUnformatted(shortened(title, wanted).c_str());
