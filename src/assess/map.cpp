@@ -74,10 +74,8 @@ void fill_visibility(Map& map, const Study& study, int moment) {
   const Relief relief = finished_relief(study, finished_layout(study, map.surface, finish), map.surface, finish);
   const std::vector<SeenAlong> seen = seen_along(study, map.surface, moment);
   assert(seen.size() == relief.joints.size());
-  std::vector<FilmPlace> films = films_of(relief);
   // where films meet the one seen more is told
-  std::vector<double> most(map.value.size(), no_value);
-  for (const FilmPlace& film : films) {
+  for (const FilmPlace& film : films_of(relief)) {
     const Section& section = relief.joints[static_cast<std::size_t>(film.joint)].section;
     const JointLine& line = relief.joints[static_cast<std::size_t>(film.joint)].line;
     const SeenAlong& along = seen[static_cast<std::size_t>(film.joint)];
@@ -97,11 +95,10 @@ void fill_visibility(Map& map, const Study& study, int moment) {
         const bool inside = film.round ? std::hypot(past, u) <= section.right : past == 0 && u >= section.left && u <= section.right;
         if (!inside || !is_bare_face(study.room, map.surface, p)) continue;
         const double v = visibility_at(along, glm::dot(p - line.from, line.along()));
-        double& value = most[static_cast<std::size_t>(j) * map.nx + i];
+        double& value = map.value[static_cast<std::size_t>(j) * map.nx + i];
         if (!(value >= v)) value = v;
       }
   }
-  map.value = std::move(most);
 }
 
 }  // namespace

@@ -225,8 +225,9 @@ void map_command(const RenderOptions& options, const Streams& streams) {
   const Finish finish = requested_finish(*study, surface);
   std::vector<std::string> heading{fmt::format("{} · {}{} · level {}, {}", *study->job.title, face.name, face.kind == Surface::Kind::wall ? " wall" : "", finish.level,
                                                run_text(study->room, surface, finish.run))};
-  if (kind != MapKind::relief && kind != MapKind::slope) heading.push_back(moment_text(study->moments[moment]));
-  if (study->stage != PaintStage::painted) heading.insert(heading.begin() + 1, stage_caution(study->stage));
+  std::string below = study->stage == PaintStage::painted ? "" : stage_caution(study->stage);
+  if (kind != MapKind::relief && kind != MapKind::slope) below = moment_text(study->moments[moment]) + (below.empty() ? "" : " · " + below);
+  heading.push_back(below);
   save(view.output, png_bytes(map_picture(*study, map, heading, view.width, view.height)), streams);
 }
 

@@ -141,8 +141,7 @@ std::string drawings_pdf(const std::vector<Drawing>& pages) {
     cairo_pdf_surface_set_size(surface.get(), d.width * points_per_mm, d.height * points_per_mm);
     cairo_save(c.get());
     cairo_scale(c.get(), points_per_mm, points_per_mm);
-    for (const Shape& s : d.shapes) draw(c.get(), s);
-    for (const Words& w : d.words) draw(c.get(), w);
+    draw_drawing(c.get(), d);
     cairo_restore(c.get());
     cairo_show_page(c.get());
   }
@@ -167,15 +166,7 @@ std::string drawing_png(const Drawing& d, double px_per_mm) {
   cairo_scale(c.get(), px_per_mm, px_per_mm);
   cairo_set_line_join(c.get(), CAIRO_LINE_JOIN_ROUND);
   draw_drawing(c.get(), d);
-  cairo_surface_flush(surface.get());
-  const unsigned char* data = cairo_image_surface_get_data(surface.get());
-  const int stride = cairo_image_surface_get_stride(surface.get());
-  Image image(width, height, 3);
-  for (int y = 0; y < height; ++y)
-    for (int x = 0; x < width; ++x)
-      for (int k = 0; k < 3; ++k)  // cairo's pixels are native-endian 0xRRGGBB
-        image.at(x, y, k) = static_cast<float>((reinterpret_cast<const std::uint32_t*>(data + y * stride)[x] >> (16 - 8 * k)) & 255u);
-  return png_bytes(image);
+  return png_bytes(pixels_of(surface.get()));
 }
 
 }  // namespace rakelight

@@ -1,6 +1,7 @@
 #include "report/map.h"
 
 #include <algorithm>
+#include <cassert>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -163,7 +164,8 @@ class MapPlot {
 
   Image draw(const std::vector<std::string>& heading) {
     double y = 1.7 * size_;
-    for (std::size_t i = 0; i < heading.size() && i < 2; ++i, y += 1.5 * size_) {
+    assert(heading.size() <= 2);
+    for (std::size_t i = 0; i < heading.size(); ++i, y += 1.5 * size_) {
       double size = i == 0 ? 1.15 * size_ : size_;
       while (plot_.width_of(heading[i], size, i == 0) > plot_.width() - 3 * size_ && size > 6) size -= 0.5;
       plot_.text(1.5 * size_, y, size, heading[i], 0, i == 0);

@@ -18,7 +18,7 @@ inline constexpr int least_map_width = 480, least_map_height = 320;
 dvec2 map_room(int width, int height);
 
 /// The face in its map's tones with openings, scale in metres or feet, contours (of light at round values, of visibility at
-/// the job's two limits), strokes along the light, the joints' names, and a legend with its unit. `heading`: lines over it.
+/// the job's two limits), strokes along the light, the joints' names, and a legend with its unit. `heading`: one line or two over it.
 /// Light tones stay lighter than dark ones without colour too.
 Image map_picture(const Study& study, const Map& map, const std::vector<std::string>& heading, int width, int height);
 

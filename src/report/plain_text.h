@@ -2,7 +2,10 @@
 #pragma once
 #include <cairo.h>
 
+#include <cstdint>
 #include <memory>
+
+#include "base/image.h"
 
 namespace rakelight {
 
@@ -27,6 +30,19 @@ inline void use_plain_text(cairo_t* draw) {
 }
 
 struct Drawing;
+/// The pixels of a surface of the format CAIRO_FORMAT_RGB24: three channels, 0 to 255.
+inline Image pixels_of(cairo_surface_t* surface) {
+  cairo_surface_flush(surface);
+  const unsigned char* data = cairo_image_surface_get_data(surface);
+  const int stride = cairo_image_surface_get_stride(surface);
+  Image out(cairo_image_surface_get_width(surface), cairo_image_surface_get_height(surface), 3);
+  for (int y = 0; y < out.height; ++y)
+    for (int x = 0; x < out.width; ++x)
+      for (int k = 0; k < 3; ++k)  // cairo's pixels are native-endian 0xRRGGBB
+        out.at(x, y, k) = static_cast<float>((reinterpret_cast<const std::uint32_t*>(data + y * stride)[x] >> (16 - 8 * k)) & 255u);
+  return out;
+}
+
 /// Draws a drawing with the context's units as its millimetres (report/drawing.cpp).
 void draw_drawing(cairo_t* draw, const Drawing& drawing);
 

@@ -93,16 +93,6 @@ void Plot::text_over(double x, double baseline, double size, const std::string& 
   cairo_fill(draw_.get());
 }
 
-Image Plot::image() const {
-  cairo_surface_flush(surface_.get());
-  const unsigned char* data = cairo_image_surface_get_data(surface_.get());
-  const int stride = cairo_image_surface_get_stride(surface_.get());
-  Image out(width_, height_, 3);
-  for (int y = 0; y < height_; ++y)
-    for (int x = 0; x < width_; ++x)
-      for (int k = 0; k < 3; ++k)  // cairo's pixels are native-endian 0xRRGGBB
-        out.at(x, y, k) = static_cast<float>((reinterpret_cast<const std::uint32_t*>(data + y * stride)[x] >> (16 - 8 * k)) & 255u);
-  return out;
-}
+Image Plot::image() const { return pixels_of(surface_.get()); }
 
 }  // namespace rakelight
