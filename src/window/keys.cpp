@@ -36,6 +36,7 @@ constexpr std::array bindings{
     KeyBinding{Action::redo, 'Z', true, true, true, "Ctrl Shift Z", "redo"},
     KeyBinding{Action::redo, 'Y', true, false, true, "Ctrl Y", "redo"},
     KeyBinding{Action::save, 'S', true, false, false, "Ctrl S", "save the job"},
+    KeyBinding{Action::save_as, 'S', true, true, false, "Ctrl Shift S", "save the job under another name"},
     KeyBinding{Action::save_picture, 'P', true, false, false, "Ctrl P", "save the picture, or the pair, as PNG"},
     KeyBinding{Action::print_paper, 'P', true, true, false, "Ctrl Shift P", "make the paper for client and site, as PDF beside the job"},
     KeyBinding{Action::open, 'O', true, false, false, "Ctrl O", "open a job, or one of the last"},
