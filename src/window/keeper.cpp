@@ -12,6 +12,7 @@
 #include <fmt/format.h>
 
 #include "base/checksum.h"
+#include "base/say.h"
 #include "report/report.h"
 #include "window/merge.h"
 
@@ -154,8 +155,8 @@ void Keeper::restore(Model& model) {
   if (!offered_) return;
   const Kept found = *std::exchange(offered_, std::nullopt);
   model.history.drop();
-  if (found.text != model.history.now().text) model.history.push({found.text, {}, "unsaved work brought back"});
-  model.notice = "the unsaved work is back; Ctrl Z shows the file as it is, Ctrl S saves";
+  if (found.text != model.history.now().text) model.history.push({found.text, {}, say("unsaved work brought back")});
+  model.notice = say("the unsaved work is back; Ctrl Z shows the file as it is, Ctrl S saves");
   // written anew there, as the work of this window
   mine_ = found.file;
   kept_.clear();
@@ -216,7 +217,7 @@ void Keeper::keep(Model& model, double now) {
     }
   }
   if (done && !before.empty() && before != mine_) disk_.remove(before);
-  if (!done && !failing_) model.notice = "unsaved work cannot be kept safe" + (why.empty() ? std::string(": there is no folder for it") : " (" + why + ")") + ": it is in this window alone until it is saved";
+  if (!done && !failing_) model.notice = say("unsaved work cannot be kept safe ({}): it is in this window alone until it is saved", why.empty() ? say("there is no folder for it") : why);
   failing_ = !done;
   const double took = std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count();
   next_keep_ = now + share * (done ? took : 0.25);
@@ -234,14 +235,14 @@ bool Keeper::look(Model& model, std::optional<double> now) {
     if (!gone_) {
       gone_ = true;
       model.saved_text.clear();
-      model.notice = "the job's file is no longer there: Ctrl S writes it again";
+      model.notice = say("the job's file is no longer there: Ctrl S writes it again");
     }
     stamp_.clear();
     return false;
   }
   const std::optional<std::string> theirs = disk_.read(model.path);
   if (!theirs) {
-    if (!unreadable_) model.notice = "the job's file can no longer be read; the work in this window stands";
+    if (!unreadable_) model.notice = say("the job's file can no longer be read; the work in this window stands");
     unreadable_ = true;
     return false;
   }
@@ -257,20 +258,20 @@ bool Keeper::look(Model& model, std::optional<double> now) {
   const bool mine_sound = sound(mine, model);
   if (mine_sound && !sound(*theirs, model)) {
     // perhaps somebody is in the middle of it: it is looked at again when it changes again
-    model.notice = "the job's file was changed elsewhere and cannot be read as a job now; the work in this window stands";
+    model.notice = say("the job's file was changed elsewhere and cannot be read as a job now; the work in this window stands");
     return false;
   }
   if (!model.changed()) {
-    model.history.push({*theirs, model.history.now().variation, "changed elsewhere"});
+    model.history.push({*theirs, model.history.now().variation, say("changed elsewhere")});
     model.saved_text = *theirs;
-    model.notice = "changed elsewhere and read again; Ctrl Z brings back what was here";
+    model.notice = say("changed elsewhere and read again; Ctrl Z brings back what was here");
     return true;
   }
   const std::optional<std::string> both = was_gone ? std::nullopt : merged(model.saved_text, mine, *theirs);
   if (both && sound(*both, model)) {
-    model.history.push({*both, model.history.now().variation, "merged with changes from elsewhere"});
+    model.history.push({*both, model.history.now().variation, say("merged with changes from elsewhere")});
     model.saved_text = *theirs;
-    model.notice = "changed elsewhere: brought together with your changes; Ctrl Z takes theirs out again";
+    model.notice = say("changed elsewhere: brought together with your changes; Ctrl Z takes theirs out again");
     return true;
   }
   clash_ = *theirs;
@@ -280,40 +281,40 @@ bool Keeper::look(Model& model, std::optional<double> now) {
 void Keeper::keep_mine(Model& model) {
   if (!clash_) return;
   model.saved_text = *std::exchange(clash_, std::nullopt);
-  model.notice = "yours stays; Ctrl S writes it over theirs";
+  model.notice = say("yours stays; Ctrl S writes it over theirs");
 }
 
 void Keeper::take_theirs(Model& model) {
   if (!clash_) return;
   model.saved_text = *std::exchange(clash_, std::nullopt);
-  model.history.push({model.saved_text, {}, "theirs taken"});
-  model.notice = "theirs is the job now; Ctrl Z brings yours back";
+  model.history.push({model.saved_text, {}, say("theirs taken")});
+  model.notice = say("theirs is the job now; Ctrl Z brings yours back");
 }
 
 bool Keeper::save(Model& model, const std::string& path) {
   model.settle();
   const bool same_file = path == model.path;
   if (!same_file && !disk_.stamp(path).empty()) {
-    model.notice = path + " is there already: it was left as it was; give another name";
+    model.notice = say("{} is there already: it was left as it was; give another name", path);
     return false;
   }
   if (same_file) {
     // what is on the disk is read, whatever its time says: nothing that others wrote is lost
     stamp_.clear();
     if (look(model)) {
-      model.notice = "changed elsewhere: look at what came in, then save again";
+      model.notice = say("changed elsewhere: look at what came in, then save again");
       return false;
     }
     if (clash_) return false;
     if (const std::optional<std::string> there = disk_.read(path); there && *there != model.saved_text) {
-      model.notice = "changed elsewhere, and what stands there is no job: it was not written over; save under another name (Ctrl Shift S)";
+      model.notice = say("changed elsewhere, and what stands there is no job: it was not written over; save under another name (Ctrl Shift S)");
       return false;
     }
   }
   try {
     disk_.write(path, model.history.now().text);
   } catch (const std::exception& error) {
-    model.notice = fmt::format("not saved: {}; your work stands, and Ctrl Shift S saves it elsewhere", error.what());
+    model.notice = say("not saved: {}; your work stands, and Ctrl Shift S saves it elsewhere", error.what());
     return false;
   }
   drop();
@@ -321,7 +322,7 @@ bool Keeper::save(Model& model, const std::string& path) {
   model.path = path;
   model.saved_text = model.history.now().text;
   stamp_ = disk_.stamp(path);
-  model.notice = path + " written";
+  model.notice = say("{} written", path);
   return true;
 }
 

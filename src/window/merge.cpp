@@ -87,13 +87,13 @@ std::optional<std::string> merged(std::string_view base, std::string_view mine, 
 std::vector<LineSaid> difference(std::string_view first, std::string_view second) {
   const std::vector<std::string_view> a = lines_of(first), b = lines_of(second);
   std::vector<LineSaid> out;
-  const auto say = [&](bool of_second, std::size_t index, std::string_view line) {
+  const auto put = [&](bool of_second, std::size_t index, std::string_view line) {
     while (line.ends_with('\n') || line.ends_with('\r')) line.remove_suffix(1);
     out.push_back({of_second, index + 1, std::string(line)});
   };
   for (const LineChange& c : line_changes(first, second)) {
-    for (std::size_t i = c.from; i < c.to; ++i) say(false, i, a[i]);
-    for (std::size_t i = c.other_from; i < c.other_to; ++i) say(true, i, b[i]);
+    for (std::size_t i = c.from; i < c.to; ++i) put(false, i, a[i]);
+    for (std::size_t i = c.other_from; i < c.other_to; ++i) put(true, i, b[i]);
   }
   return out;
 }
