@@ -177,6 +177,12 @@ PaperSection finisher_section(const PaperFacts& f) {
     if (!s.joints.empty()) out.push_back(joints_table(f, s));
     if (const Level* level = f.study.scheme.find(s.finish.level); level && level->skim > 0)
       out.push_back(Para{fmt::format("Then a film of {} over the whole face ({}).", f.measures.fine(level->skim), level->film)});
+    if (const SurfaceCounsel* c = f.source.counsel.of(s.surface); c && c->cures.needed) {
+      out.push_back(Para{"What would make it good, the least work first", true, false, true});
+      Points ways;
+      for (std::size_t i = 0; i < std::min(c->cures.reasons.size(), std::max<std::size_t>(1, c->cures.mixes.size())); ++i) ways.items.push_back(c->cures.reasons[i] + ".");
+      out.push_back(ways);
+    }
   }
   out.push_back(Headline{"Sanding", 2});
   out.push_back(Para{"Only what is dry: set is not dry. 120 to 150 grit before the last coat, the last with 180 paper or 220 mesh and light pressure: paper beside the joint scuffs (AU practice). Sand with a vacuum or wet, in a respirator."});
