@@ -73,7 +73,7 @@ Plate setting_out(const PaperFacts& f, const SurfaceResult& s, const Cutting& cu
   plate.drawing.width = 180;
   // low and long faces leave the rest of the page to others
   const Rect box = f.study.room.surfaces[static_cast<std::size_t>(s.surface)].box;
-  plate.drawing.height = box.width() > 9 ? 190 : box.width() > 2 * box.height() ? 96 : 112;  // over 9 m in two lengths
+  plate.drawing.height = box.width() > 9 ? 160 : box.width() > 2 * box.height() ? 96 : 112;  // over 9 m in two lengths
   const double scale = draw_setting_out(plate.drawing, {0, 0}, {plate.drawing.width, plate.drawing.height}, {&f.study, &plan, &s, &cutting});
   plate.caption = fmt::format("Setting out the {}, 1 : {}; running dimensions from {}. Sheets are numbered in the order in which they are hung. Joints: full disc shows, half faint, empty hidden.",
                               f.face(s.surface), number_text(std::round(scale)), f.study.room.surfaces[static_cast<std::size_t>(s.surface)].kind == Surface::Kind::wall ? "its left corner and the floor" : "the plan's corner");
