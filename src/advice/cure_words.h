@@ -20,9 +20,8 @@ std::vector<std::string> cure_words(const Study& study, const SurfaceAdvice& adv
 /// One sentence on the least work for a surface: "The least work after which …".
 std::string least_work_text(const Study& study, const SurfaceCures& cures);
 
-/// The same for the client, who reads no V: "Or, before it is painted: dead matt paint and …, 0.4–1.3 hours more (estimate); about
-/// 1 in 30 that a joint shows". Empty where nothing is needed or enough, or where
-/// direction and level alone are it, which the recommendation has said.
+/// For the client, who reads no V, the least work beside direction and level, which the recommendation has said: "Or, before it is
+/// painted: dead matt paint and …, 0.4–1.3 hours more (estimate); about 1 in 30 that a joint shows". Empty where nothing is needed or enough.
 std::string other_way_text(const SurfaceCures& cures);
 
 }  // namespace rakelight
