@@ -118,7 +118,7 @@ TEST_CASE("the year in the south is the year in the north, mirrored") {
 // Sunrise at −0.833° by the almanac's low-precision sun (docs/reference/optics.md section 1, good to 0.012°) and the
 // closed form cos H = (sin h0 − sin φ sin δ) / (cos φ cos δ).
 TEST_CASE("sunrise and sunset are the closed form's; polar night and day have neither") {
-  test::Validated found("sunrise and sunset", "closed form with the almanac's sun, 365 days", "0.25 min", " min");
+  test::Validated validated("sunrise and sunset", "closed form with the almanac's sun, 365 days", "0.25 min", " min");
   const Year& year = known(52, overcast_type).year;
   REQUIRE(year.days.size() == 365);
   for (const YearDay& d : year.days) {
@@ -135,7 +135,7 @@ TEST_CASE("sunrise and sunset are the closed form's; polar night and day have ne
       const double actual = std::remainder(sidereal - ascension, 2 * pi);
       CAPTURE(d.month, d.day, rising);
       // 0.012° of the almanac at a sun that climbs 0.1° a minute there at least
-      CHECK(found.off(std::abs(std::abs(actual) - hour) * deg_per_rad * 4) < 0.25);  // minutes
+      CHECK(validated.off(std::abs(std::abs(actual) - hour) * deg_per_rad * 4) < 0.25);  // minutes
       CHECK((actual < 0) == rising);
     }
     CHECK(d.light);
@@ -208,7 +208,7 @@ TEST_CASE("expected hours lie between always overcast and always clear") {
 // Looks are rough first, and full only at the stations that promise most: against full looks at every station, on the wall that
 // shows. What is missed is a rough look's error, which matters only to joints that nobody sees.
 TEST_CASE("the station that is seen best is found by rough looks") {
-  test::Validated found("stations looked at: V of the best, where it is over 0.5", "full looks at every station of the demo's wall that shows",
+  test::Validated validated("stations looked at: V of the best, where it is over 0.5", "full looks at every station of the demo's wall that shows",
                         "2 % less", " % less", 100);
   const auto study = demo();
   const int surface = study->room.find("long");
@@ -230,7 +230,7 @@ TEST_CASE("the station that is seen best is found by rough looks") {
         if (other.moment == seen.moment && other.viewer == seen.viewer) best = std::max(best, other.judged.visibility);
       INFO(found.joints[j].joint.line.id << ", moment " << seen.moment << ", viewer " << seen.viewer << ": " << seen.judged.visibility << " of " << best);
       CHECK(seen.judged.visibility <= best * (1 + 1e-9));
-      if (best > 0.5) found.off(1 - seen.judged.visibility / best);
+      if (best > 0.5) validated.off(1 - seen.judged.visibility / best);
       CHECK(seen.judged.visibility >= (best > 0.5 ? 0.98 : 0.7) * best);
       ++looks;
     }

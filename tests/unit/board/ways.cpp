@@ -44,7 +44,7 @@ Way random_way(Random& random, const Job& job) {
 }
 
 void check_walls(int count, std::uint64_t seed) {
-  test::Validated found(fmt::format("{} random walls laid any way", count), "a checker with code of its own: board covered once, joints where sheets touch, rules broken", "every wall");
+  test::Validated validated(fmt::format("{} random walls laid any way", count), "a checker with code of its own: board covered once, joints where sheets touch, rules broken", "every wall");
   Random random(seed);
   int framing = 0, stagger = 0, opening = 0, sound = 0;
   for (int i = 0; i < count; ++i) {
@@ -78,7 +78,7 @@ void check_walls(int count, std::uint64_t seed) {
   }
   // the walls are such that every rule is both kept and broken often
   for (int often : {framing, stagger, opening, sound}) CHECK(often > count / 20);
-  found.says(fmt::format("every wall; rules broken {} times and kept on {} walls", framing + stagger + opening, sound));
+  validated.says(fmt::format("every wall; rules broken {} times and kept on {} walls", framing + stagger + opening, sound));
 }
 
 }  // namespace
