@@ -7,8 +7,10 @@
 #include <map>
 #include <memory>
 #include <string>
+#include <string_view>
 #include <vector>
 
+#include "base/say.h"
 #include "window/input.h"
 #include "window/keys.h"
 #include "window/model.h"
@@ -59,6 +61,7 @@ struct Wishes {
   bool save = false, save_picture = false, print_paper = false, reread = false, quit = false;
   std::string open_path, save_as;
   bool new_room = false;
+  std::string language;                ///< a code; "" = as it is
 };
 
 struct Sight {
@@ -101,7 +104,13 @@ void disc(const Sight& s, Verdict verdict);
 bool word(const Sight& s, const std::string& name, const std::string& text);
 /// A button; `on`: it is chosen.
 bool button(const Sight& s, const std::string& name, const std::string& text, bool on = false);
-void tip(const char* text);
+void tip(std::string_view words);
+/// Words on a line of their own; in the softer tone; broken where the region ends.
+void text(std::string_view words);
+void soft_text(std::string_view words);
+void wrapped_text(std::string_view words);
+/// How wide a button with these words is, and its gap to the next.
+float button_wide(std::string_view words);
 
 // the regions, one file each
 void questions_region(Sight& s, const Region& r);

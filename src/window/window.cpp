@@ -31,6 +31,12 @@ constexpr double blink = 0.5;                  // s between frames while a field
 
 constexpr const char* not_saved = "not saved: Ctrl S saves; the same again leaves it";
 
+/// GLFW numbers keys by their places on an American keyboard; shortcuts go by the letter that stands on them.
+int by_layout(int key, int scancode) {
+  const char* name = glfwGetKeyName(key, scancode);
+  return name && name[0] >= 'a' && name[0] <= 'z' && !name[1] ? name[0] - 'a' + 'A' : key;
+}
+
 std::string read_file(const std::string& path) {
   std::optional<std::string> text = read_bytes(path);
   if (!text) throw NoJob("cannot read " + path + ": " + (errno == EISDIR ? "it is no file" : std::strerror(errno)));
@@ -49,6 +55,7 @@ struct AppWindow::State {
   explicit State(const WindowOptions& options)
       : state_folder(options.state_folder), main(options.width, options.height, "Rakelight", options.visible), side(16, 16, "Rakelight pictures", false),
         model(options.job.empty() ? std::string(embedded_assets("demo/home.toml")) : read_file(options.job), options.job) {
+    choose_language(options.language);
     glfwMakeContextCurrent(main.window);
     try {
       load_opengl(reinterpret_cast<OpenGlAddress (*)(const char*)>(glfwGetProcAddress));
@@ -61,7 +68,8 @@ struct AppWindow::State {
     glfwSetScrollCallback(main.window, [](GLFWwindow* w, double x, double y) { of(w)->events.wheel += dvec2(x, y); });
     glfwSetCharCallback(main.window, [](GLFWwindow* w, unsigned c) { of(w)->events.typed += static_cast<char32_t>(c); });
     glfwSetDropCallback(main.window, [](GLFWwindow* w, int count, const char** paths) { for (int i = 0; i < count; ++i) of(w)->events.dropped.emplace_back(paths[i]); });
-    glfwSetKeyCallback(main.window, [](GLFWwindow* w, int key, int, int action, int) {
+    glfwSetKeyCallback(main.window, [](GLFWwindow* w, int key, int scancode, int action, int) {
+      key = by_layout(key, scancode);
       if (key < 0 || key >= 512) return;
       of(w)->events.keys[static_cast<std::size_t>(key)] = action != GLFW_RELEASE;
       if (action == GLFW_PRESS) of(w)->tapped[static_cast<std::size_t>(key)] = true;
@@ -245,6 +253,10 @@ struct AppWindow::State {
 
   void take_wishes() {
     if (wishes.quit) close();
+    if (!wishes.language.empty()) {
+      choose_language(wishes.language);
+      model.notice.clear();  // it was said in the language before
+    }
     if (wishes.save) save();
     if (!wishes.save_as.empty()) save(wishes.save_as);
     if (wishes.save_picture) save_picture();
