@@ -87,7 +87,7 @@ Validated::Validated(std::string check, std::string against, std::string limit, 
 
 Validated::~Validated() {
   if (std::uncaught_exceptions() > 0) return;  // a test that broke off has found nothing
-  if (figure_.empty() && count_ > 0) figure_ = fmt::format("{:.2g}{} at most, {} values", scale_ * most_, unit_, count_);
+  if (figure_.empty() && count_ > 0) figure_ = fmt::format("{:.2g}{} at most{}", scale_ * most_, unit_, count_ > 1 ? fmt::format(", {} values", count_) : "");
   rows[in_long_case][check_] = {check_, against_, cell(figure_), limit_};
 }
 
