@@ -38,6 +38,7 @@ constexpr std::array bindings{
     KeyBinding{Action::redo, 'Z', true, true, true, later("Ctrl Shift Z"), later("redo")},
     KeyBinding{Action::redo, 'Y', true, false, true, later("Ctrl Y"), later("redo")},
     KeyBinding{Action::save, 'S', true, false, false, later("Ctrl S"), later("save the job")},
+    KeyBinding{Action::save_as, 'S', true, true, false, later("Ctrl Shift S"), later("save the job under another name")},
     KeyBinding{Action::save_picture, 'P', true, false, false, later("Ctrl P"), later("save the picture, or the pair, as PNG")},
     KeyBinding{Action::print_paper, 'P', true, true, false, later("Ctrl Shift P"), later("make the paper for client and site, as PDF beside the job")},
     KeyBinding{Action::open, 'O', true, false, false, later("Ctrl O"), later("open a job, or one of the last")},

@@ -240,6 +240,10 @@ void act(Sight& s, Action action) {
     case Action::undo: m.undo(); return;
     case Action::redo: m.redo(); return;
     case Action::save: s.wishes.save = true; return;
+    case Action::save_as:
+      s.desk.naming = true;
+      if (s.desk.name_for_saving.empty()) s.desk.name_for_saving = m.path.empty() ? "my-room.toml" : m.path;
+      return;
     case Action::save_picture: s.wishes.save_picture = true; return;
     case Action::print_paper: s.wishes.print_paper = true; return;
     case Action::open: m.opening = !m.opening; return;
@@ -261,6 +265,7 @@ void act(Sight& s, Action action) {
     case Action::leave:
       if (m.history.trying()) m.history.drop(), s.desk.drag.reset(), m.moving = false;
       else if (s.desk.naming) s.desk.naming = false;
+      else if (s.keeper.offered() && !m.help) s.keeper.not_now();
       else if (m.help) m.help = false;
       else if (m.opening) m.opening = false;
       else if (m.starting) m.starting = false;
@@ -289,6 +294,7 @@ void draw_view(Sight& s) {
   if (drawer && s.model.drawer) findings_region(s, {{w - findings, top}, {findings, std::max(1.0f, h - top - time)}}, true);
   if (s.model.starting) start_overlay(s, picture);
   if (s.model.opening || s.desk.naming) open_overlay(s, picture);
+  if (s.keeper.offered() || s.keeper.clash()) keeper_overlay(s, picture);
   if (s.model.help) help_overlay(s, {{0, top}, {w, h - top}});
   // what was held is let go, whichever region it belonged to and whether that is still there
   const auto& buttons = s.input.buttons;

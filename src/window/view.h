@@ -12,6 +12,7 @@
 
 #include "base/say.h"
 #include "window/input.h"
+#include "window/keeper.h"
 #include "window/keys.h"
 #include "window/model.h"
 #include "window/pictures.h"
@@ -41,6 +42,7 @@ struct Desk {
   std::array<double, 5> typed{5000, 4000, 2500, 0, 0};  ///< of the first room: length, width, height, –, bearing
   std::string zone = "Europe/London", path, name_for_saving;
   bool naming = false;                 ///< the file name is asked for
+  bool difference = false;             ///< of what the file says and unsaved work, shown line by line
   std::vector<std::string> recent;
   double caught_at = -1;               ///< time of the last step of playing, s
   std::shared_ptr<const YearFound> charted;  ///< whose chart the strokes are
@@ -76,6 +78,7 @@ struct Sight {
   bool picture_busy, paper_busy;
   float em;
   std::map<std::string, Spot>& spots;  ///< where the things of this frame are, by name
+  Keeper& keeper;
 
   const Found* found() const { return work.left.get(); }
   const Study* study() const { return work.left ? work.left->study.get() : nullptr; }
@@ -127,6 +130,8 @@ void help_overlay(Sight& s, const Region& r);
 void open_overlay(Sight& s, const Region& r);
 void start_overlay(Sight& s, const Region& r);
 void trouble_overlay(Sight& s, const Region& r);
+/// Unsaved work that was found, or a file that others changed in the same places: what is to be done.
+void keeper_overlay(Sight& s, const Region& r);
 
 /// All of it, for a window of input's size.
 void draw_view(Sight& s);
