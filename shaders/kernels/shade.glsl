@@ -515,14 +515,14 @@ struct SheenRay {
   vec3 towards;      // unit, plan axes
   float soft;        // as room_radiance has it
 };
-KERNEL SheenRay sheen_ray(Place a, FacetAxes f, int k) {
-  bool second = k >= 32;
+// `frame`: the lobe's, as the eye sees the facet; `second`: of the 85 degree lobe; `point`: the node's.
+KERNEL SheenRay sheen_ray(Place a, FacetAxes f, LobeFrame frame, bool second, vec2 point) {
   SheenRay ray;
   ray.weight = 0.0;
   ray.towards = vec3(0.0, 0.0, 1.0);
-  ray.soft = 0.0;
-  if (!second && a.eye_share >= 1.0) return ray;
-  LobeNode node = lobe_node(second ? k - 32 : k, f.eye, second ? a.coat.alpha85 : a.coat.alpha60, a.coat.index);
+  float alpha = second ? a.coat.alpha85 : a.coat.alpha60;
+  ray.soft = clamp(2.0 * alpha, 0.05, 0.5);
+  LobeNode node = framed_node(frame, point, f.eye, alpha, a.coat.index);
   if (node.weight <= 0.0) return ray;
   vec3 w = node.light.x * f.x + node.light.y * f.y + node.light.z * f.n;
   float blend = grazing_weight(grazing_share(w.z), a.eye_share);
@@ -531,17 +531,20 @@ KERNEL SheenRay sheen_ray(Place a, FacetAxes f, int k) {
   // softly, or facets would make a contrast of the bend
   vec3 ahead = normalize(vec3(w.x, w.y, 0.5 * (w.z + sqrt(w.z * w.z + 0.01))));
   ray.towards = world_direction(a.frame, ahead);
-  ray.soft = clamp(2.0 * (second ? a.coat.alpha85 : a.coat.alpha60), 0.05, 0.5);
   return ray;
 }
 
 // Sheen of the room's faces (openings filled with the face around them), by the fixed nodes of both lobes.
 KERNEL float room_sheen(Place a, FacetAxes f) {
   if (f.eye.z <= 1.0e-4) return 0.0;
+  LobeFrame frame = lobe_frame(f.eye, a.coat.alpha60);
+  LobeFrame second_frame = lobe_frame(f.eye, a.coat.alpha85);
   float weights = 0.0;
   float sum = 0.0;
-  for (int k = 0; k < 64; k++) {
-    SheenRay ray = sheen_ray(a, f, k);
+  for (int k = a.eye_share < 1.0 ? 0 : 32; k < 64; k++) {
+    bool second = k >= 32;
+    if (second) frame = second_frame;
+    SheenRay ray = sheen_ray(a, f, frame, second, lobe_point(second ? k - 32 : k));
     if (ray.weight > 0.0) {
       weights += ray.weight;
       sum += ray.weight * room_radiance(a.world, ray.towards, ray.soft);

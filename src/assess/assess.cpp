@@ -14,6 +14,7 @@
 #include "base/units.h"
 #include "joint/dates.h"
 #include "light/parallel.h"
+#include "look/joint_looks.h"
 
 namespace rakelight {
 namespace {
@@ -365,8 +366,9 @@ void add_later(const Study& study, SurfaceResult& result) {
     auto& worst = focus.emplace_back();
     if (r.worst >= 0) worst.push_back({r.seen[r.worst].moment, r.seen[r.worst].viewer, r.seen[r.worst].station});
   }
+  const Relief still = finished_relief(study, result.layout, result.surface, result.finish);
   const auto again = [&](double Movement::*how_far) {
-    return looked_at_again(study, result.surface, result.finish, focus, moved_by(study, result, how_far));
+    return looked_at_again(study, result.surface, result.finish, focus, moved_by(study, result, how_far), true, &still);
   };
   const SurfaceResult usual = again(&Movement::usual), bad = again(&Movement::bad);
   std::vector<const std::vector<double>*> spreads;

@@ -122,8 +122,6 @@ WindowParts window_parts(const LightBasis& basis, int window);
 /// div_t is minus the change of E_n off the face, which is the same where light vectors have no divergence (Gershun
 /// 1936). Points are kept 1 mm off the face's edges.
 LightSample smooth_light(const Lighting& lighting, int surface, dvec2 p);
-/// The same at several moments of one room; those with one basis share the ways that bounced light takes.
-std::vector<LightSample> smooth_light(const std::vector<const Lighting*>& lightings, int surface, dvec2 p);
 /// Exact light of everything on the flat face, by source: "sun", each window ("W1 sky", "W1 ground", and "W1 cover"
 /// when it has one: what that scatters and throws back), each lamp, "bounce".
 std::vector<SourceShare> light_by_source(const Lighting& lighting, int surface, dvec2 p);

@@ -7,6 +7,7 @@
 #include "light/basis.h"
 #include "light/gather.h"
 #include "light/lamp.h"
+#include "light/smooth.h"
 #include "light/sun.h"
 #include "light/window_light.h"
 

@@ -9,7 +9,8 @@
 #include <optional>
 
 #include "base/units.h"
-#include "look/look.h"
+#include "light/smooth.h"
+#include "look/joint_looks.h"
 #include "look/slow_table.h"
 #include "look/table.h"
 
@@ -53,11 +54,63 @@ enum class Finish { rough, full };
 constexpr std::size_t rough_stride = 4;  ///< cells
 constexpr double promising = 0.7;        ///< of the best rough score
 
+constexpr double tilt = 1e-5, lift = 1e-5;  ///< of the differences behind derivatives
+
+/// A lamp, or the sun (index -1), in the face's axes.
+struct Source {
+  int index;
+  kernel::LampForm form;
+  bool box;                   ///< looked at part by part
+};
+
+/// How much of a source the relief leaves in sight of a cell at its height, and a little higher.
+struct InSight { double there = 1, lifted = 1; };
+
 /// The light of one moment at a station, the same for every eye.
 struct StationLight {
   std::vector<dvec4> smooth;  ///< of each cell: E_x, E_y, E_n, divergence
   dvec4 amid{0};
+  std::vector<Source> sources;
+  std::vector<std::vector<InSight>> in_sight;  ///< of each source, by cell; empty where the relief hides none of it
 };
+
+std::vector<Source> sources_of(SceneKernels& k, const kernel::SceneKernels::FaceFrame& face) {
+  std::vector<Source> all;
+  if (k.scene_row(3).w > 0) all.push_back({-1, kernel::no_lamp(), false});
+  for (int i = 0; i < k.lamp_count(); ++i) {
+    all.push_back({i, k.face_lamp(face, i), false});
+    all.back().box = kernel::lamp_view(all.back().form, dvec3(0), dvec3(0, 0, 1)).box;
+  }
+  return all;
+}
+
+/// Horizons hang on no eye, so they are looked for once.
+std::vector<InSight> in_sight_of(SceneKernels& k, const SectionCells& s, SceneKernels::Place place, const Source& source) {
+  std::vector<InSight> all;
+  bool any = false;
+  for (std::size_t i = 0; i < s.cells.size(); ++i) {
+    const Cell& c = s.cells[i];
+    InSight& seen = all.emplace_back();
+    if (!c.facet.near) continue;
+    place.p = c.p;
+    place.world = k.world_from_face(place.frame, dvec3(c.p, 0));
+    const auto share = [&](double h) {
+      dvec3 light = k.face_direction(place.frame, dvec3(k.scene_header(3)));
+      double radius = kernel::sun_radius();
+      if (source.index >= 0) {
+        const auto part = kernel::lamp_part(source.form, kernel::lamp_view(source.form, dvec3(c.p, h), dvec3(0, 0, 1)), 0);
+        light = glm::normalize(part.to);
+        radius = part.rise;
+      }
+      return k.unhidden(place, light, h, radius);
+    };
+    seen.there = share(c.facet.h);
+    seen.lifted = i % derivative_spacing == 0 || i + 1 == s.cells.size() ? share(c.facet.h + lift) : seen.there;
+    any = any || seen.there < 1 || seen.lifted < 1;
+  }
+  if (!any) all.clear();
+  return all;
+}
 
 /// A cell as one eye sees it under one coat.
 struct CellView {
@@ -92,21 +145,23 @@ Shading shade_section(SceneKernels& k, const SectionCells& s, const StationLight
   Shading out;
   const SceneKernels::Place& middle = view.middle;
   if (finish == Finish::full) slow.complete(k, k.smooth_base(k.facet_axes(middle, dvec2(0)), light.amid, 0, dvec2(0)));
-  struct Source { int index; kernel::LampForm form; };
-  std::vector<Source> sources;  // the sun and the lamps that the table does not hold
-  if (k.scene_row(3).w > 0) sources.push_back({-1, kernel::no_lamp()});
-  for (int i = 0; i < k.lamp_count(); ++i)
-    if (!slow.holds(i)) sources.push_back({i, k.face_lamp(middle.frame, i)});
+  std::vector<std::size_t> sources;  // the sun and the lamps that the table does not hold
+  for (std::size_t n = 0; n < light.sources.size(); ++n)
+    if (!slow.holds(light.sources[n].index)) sources.push_back(n);
   const double lowest = k.lowest_window(middle);
   // where no slope within a shadow's reach stands as steep as the lowest window, the relief hides none of it
   const std::vector<double> steep =
       lowest < middle.steepest ? steepest_near(s, middle.rise / std::max(lowest, 0.01)) : std::vector<double>(s.cells.size(), 0.0);
-  constexpr double tilt = 1e-5, lift = 1e-5;
   const std::size_t stride = finish == Finish::full ? 1 : rough_stride;
   SceneKernels::Place place = middle, unhindered = middle;
   unhindered.rise = 0;
   unhindered.steepest = 0;
-  const bool relief_hides = middle.rise > 0;
+  const auto source_light = [&](std::size_t n, const SceneKernels::FacetAxes& facet, double h, std::size_t cell, double InSight::*how_high) {
+    const Source& source = light.sources[n];
+    if (source.box) return k.formed_light(place, facet, h, source.index, source.form, middle.rise > 0).luminance;
+    const double all = k.formed_light(unhindered, facet, h, source.index, source.form, false).luminance;
+    return light.in_sight[n].empty() ? all : light.in_sight[n][cell].*how_high * all;
+  };
   for (std::size_t i = 0; i < s.cells.size(); i += stride) {
     const Cell& c = s.cells[i];
     const CellView& seen = view.cell(k, c, i, eye);
@@ -118,16 +173,16 @@ Shading shade_section(SceneKernels& k, const SectionCells& s, const StationLight
     }
     const dvec4& smooth = light.smooth[i];
     double flat = k.smooth_base(seen.even, smooth, 0, dvec2(0)) + slow.flat(i);
-    for (const Source& source : sources) flat += k.formed_light(unhindered, seen.even, 0, source.index, source.form, false).luminance;
+    for (const std::size_t n : sources) flat += k.formed_light(unhindered, seen.even, 0, light.sources[n].index, light.sources[n].form, false).luminance;
     const bool hidden = steep[i] > 0.9 * lowest;
-    const auto luminance = [&](const SceneKernels::FacetAxes& tilted, dvec2 slope, const SlowPlaces::Slopes& slopes, double h) {
+    const auto luminance = [&](const SceneKernels::FacetAxes& tilted, dvec2 slope, const SlowPlaces::Slopes& slopes, double h, double InSight::*how_high) {
       double l = k.smooth_base(tilted, smooth, c.lift * h, slope) + slow.tilted(i, slopes, h);
-      for (const Source& source : sources) l += k.formed_light(place, tilted, h, source.index, source.form, relief_hides).luminance;
+      for (const std::size_t n : sources) l += source_light(n, tilted, h, i, how_high);
       if (hidden) l += k.window_sheen(place, tilted, h, true) - k.window_sheen(unhindered, tilted, h, false);
       return l;
     };
     const SlowPlaces::Slopes& own = view.slow.slopes_at(i);
-    const double relief = c.facet.near ? luminance(seen.tilted, c.facet.slope, own, c.facet.h) : flat;
+    const double relief = c.facet.near ? luminance(seen.tilted, c.facet.slope, own, c.facet.h, &InSight::there) : flat;
     out.flat.push_back(flat);
     out.relief.push_back(relief);
     // luminance is all but linear in the figures, with factors that vary slowly along the section
@@ -135,8 +190,8 @@ Shading shade_section(SceneKernels& k, const SectionCells& s, const StationLight
     Sensitivity next{i, 0, 0};
     if (c.facet.near) {
       const dvec2 slope = c.facet.slope + tilt * s.across;
-      next.slope = (luminance(k.facet_axes(place, slope), slope, view.slow.slope.weights(c.across + tilt), c.facet.h) - relief) / tilt;
-      next.height = (luminance(seen.tilted, c.facet.slope, own, c.facet.h + lift) - relief) / lift;
+      next.slope = (luminance(k.facet_axes(place, slope), slope, view.slow.slope.weights(c.across + tilt), c.facet.h, &InSight::there) - relief) / tilt;
+      next.height = (luminance(seen.tilted, c.facet.slope, own, c.facet.h + lift, &InSight::lifted) - relief) / lift;
     }
     out.answers.push_back(next);
   }
@@ -292,6 +347,12 @@ void JointLooks::prepare(std::size_t station) {
       return sum;
     };
     for (const Cell& c : cells.cells) light.smooth.push_back(by(c.light_weight));
+    SceneKernels moment = state_->scenes[own.moments[n]].paper;
+    // of the eye nothing is asked
+    const SceneKernels::Place place = moment.place_of(state_->surface, cells.middle, state_->eyes.front().at);
+    light.sources = sources_of(moment, place.frame);
+    for (const Source& source : light.sources)
+      light.in_sight.push_back(source.box || place.rise <= 0 ? std::vector<InSight>() : in_sight_of(moment, cells, place, source));
     light.amid = by(cells.place.weights(0));
   }
 }
@@ -335,7 +396,8 @@ std::vector<std::vector<ContrastProfile>> JointLooks::look_from(std::size_t inde
 
 std::vector<std::vector<ContrastProfile>> contrast_across(const Scene& scene, const Lighting& lighting, const Room& room,
                                                           int surface, const Relief& relief, int joint,
-                                                          const std::vector<double>& stations, const std::vector<dvec3>& eyes) {
+                                                          const std::vector<double>& stations, const std::vector<dvec3>& eyes,
+                                                          const Score& score) {
   const SceneSet set({&scene}, {&lighting});
   std::vector<LookWanted> wanted;
   for (const dvec3 eye : eyes) wanted.push_back({0, eye, stations});
@@ -343,7 +405,7 @@ std::vector<std::vector<ContrastProfile>> contrast_across(const Scene& scene, co
   for (std::size_t i = 0; i < looks.stations(); ++i) looks.prepare(i);
   std::vector<std::vector<ContrastProfile>> profiles(eyes.size());
   for (std::size_t e = 0; e < looks.eyes(); ++e) {
-    auto found = looks.look_from(e);
+    auto found = looks.look_from(e, score);  // one moment: a look is an eye
     for (std::size_t l = 0; l < found.size(); ++l) profiles[looks.looks_of(e)[l]] = std::move(found[l]);
   }
   return profiles;

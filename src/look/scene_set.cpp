@@ -52,8 +52,14 @@ void room_sheens(SceneKernels& k, const SceneSet& set, const SceneKernels::Place
       for (std::size_t m = 0; m < moments; ++m) ray_sum[m] += a * row[m] + b * row[moments + m];
     }
   };
-  for (int i = 0; i < 64; ++i) {
-    const SceneKernels::SheenRay ray = k.sheen_ray(place, facet, i);
+  static const auto points = [] {
+    std::array<dvec2, 32> all;
+    for (int i = 0; i < 32; ++i) all[static_cast<std::size_t>(i)] = kernel::lobe_point(i);
+    return all;
+  }();
+  const std::array<kernel::LobeFrame, 2> frames{kernel::lobe_frame(facet.eye, place.coat.alpha60), kernel::lobe_frame(facet.eye, place.coat.alpha85)};
+  for (std::size_t i = place.eye_share < 1 ? 0 : 32; i < 64; ++i) {
+    const SceneKernels::SheenRay ray = k.sheen_ray(place, facet, frames[i / 32], i >= 32, points[i % 32]);
     if (ray.weight <= 0) continue;
     weights += ray.weight;
     const SceneKernels::SceneHit hit = k.face_hit(place.world, ray.towards);

@@ -3,6 +3,7 @@
 #include <array>
 #include <vector>
 
+#include "look/joint_looks.h"
 #include "look/table.h"
 
 namespace rakelight {
