@@ -60,6 +60,18 @@ std::string least_work_text(const Study& study, const SurfaceCures& cures) {
                      fmt::join(c.by, ", "), outcome_text(study, c.outcome), chance_text(cures.now.chance), aim);
 }
 
+std::string other_way_text(const SurfaceCures& cures) {
+  if (!cures.needed) return "";
+  const auto other = [](const Cure& c) {
+    for (int lever = 0; lever < lever_count; ++lever)
+      if (static_cast<Lever>(lever) != Lever::run && static_cast<Lever>(lever) != Lever::level && moves(c, static_cast<Lever>(lever))) return true;
+    return false;
+  };
+  const auto c = std::find_if(cures.mixes.begin(), cures.mixes.end(), [&](const Cure& m) { return m.reached && other(m); });
+  if (c == cures.mixes.end()) return "";
+  return fmt::format("Or, {}: {}, {} (estimate); {} that a joint shows", c->when, mix_text(*c), hours_text(c->hours), chance_text(c->outcome.chance));
+}
+
 std::vector<std::string> cure_words(const Study& study, const SurfaceAdvice&, const SurfaceResult& asked, const SurfaceCures& cures, const Sketch* sketch) {
   std::vector<std::string> out{least_work_text(study, cures)};
   if (!cures.needed) return out;

@@ -17,7 +17,11 @@ std::string outcome_text(const Study& study, const Outcome& outcome);
 /// Sentences for people, the least work first. `sketch` is null where none was needed.
 std::vector<std::string> cure_words(const Study& study, const SurfaceAdvice& advice, const SurfaceResult& asked, const SurfaceCures& cures, const Sketch* sketch);
 
-/// One sentence on the least work for a surface, for papers: "The least work after which …".
+/// One sentence on the least work for a surface: "The least work after which …".
 std::string least_work_text(const Study& study, const SurfaceCures& cures);
+
+/// For the client, who reads no V, the least work beside direction and level, which the recommendation has said: "Or, before it is
+/// painted: dead matt paint and …, 0.4–1.3 hours more (estimate); about 1 in 30 that a joint shows". Empty where nothing is needed or enough.
+std::string other_way_text(const SurfaceCures& cures);
 
 }  // namespace rakelight

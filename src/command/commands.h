@@ -49,8 +49,8 @@ void quantities_command(const QuantitiesOptions& options, const Streams& streams
 void survey_command(const SurveyOptions& options, const Streams& streams);
 void check_command(const std::string& job, const Streams& streams);
 void new_command(const std::string& path, const Streams& streams);
-/// Opens a job in a window; "" = a copy of the demo. Failure: no display or no OpenGL 4.1 core (4), cannot read (5).
-void window_command(const std::string& job);
+/// Opens a job in a window; "" = a copy of the demo. `language`: a code of languages(). Failure: no display or no OpenGL 4.1 core (4), cannot read (5).
+void window_command(const std::string& job, const std::string& language);
 
 /// Parses arguments (without the program's name) and runs. Returns the exit code; never throws.
 int run(const std::vector<std::string>& arguments, const Streams& streams);

@@ -4,10 +4,13 @@
 #include <cmath>
 #include <filesystem>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <optional>
 #include <ostream>
 #include <sstream>
 
 #include "assess/map.h"
+#include "base/say.h"
 #include "base/text.h"
 #include "board/board.h"
 #include "command/commands.h"
@@ -28,6 +31,24 @@ bool names_a_job(const CLI::App& app, const std::vector<std::string>& arguments)
   if (!app.get_subcommands([&](const CLI::App* command) { return command->get_name() == arguments[0]; }).empty()) return false;
   std::error_code ignored;
   return arguments[0].find_first_of("./") != std::string::npos || std::filesystem::is_regular_file(arguments[0], ignored);
+}
+
+/// Takes --language and its code out of the arguments; empty when it is not there.
+std::optional<std::string> take_language(std::vector<std::string>& arguments) {
+  for (auto at = arguments.begin(); at != arguments.end(); ++at) {
+    constexpr std::string_view joined = "--language=";
+    if (at->starts_with(joined)) {
+      std::string code = at->substr(joined.size());
+      arguments.erase(at);
+      return code;
+    }
+    if (*at == "--language" && at + 1 != arguments.end()) {
+      std::string code = *(at + 1);
+      arguments.erase(at, at + 2);
+      return code;
+    }
+  }
+  return std::nullopt;
 }
 
 /// "1920x1080" into width and height.
@@ -89,6 +110,10 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
   bool quiet = false, verbose = false;
   app.add_flag("-q,--quiet", quiet, "say only what was asked for");
   app.add_flag("-v,--verbose", verbose, "say more");
+  std::vector<std::string> codes;
+  for (const Language& l : languages()) codes.push_back(l.code);
+  std::string window_language;
+  const CLI::Option* of_window = app.add_option("--language", window_language, "the window's language, else what LANG says")->check(CLI::IsMember(codes));
 
   AssessOptions assess_options;
   CLI::App* assess = app.add_subcommand("assess", "which joints show, when and from where, and what to do");
@@ -225,8 +250,12 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
   fresh->add_option("FILE", new_path)->required();
 
   try {
-    if (arguments.empty() || names_a_job(app, arguments)) {
-      window_command(arguments.empty() ? "" : arguments[0]);
+    std::vector<std::string> beside = arguments;
+    const std::optional<std::string> asked_language = take_language(beside);
+    if (beside.empty() || names_a_job(app, beside)) {
+      if (asked_language && std::find(codes.begin(), codes.end(), *asked_language) == codes.end())
+        throw Failure(Exit::usage, fmt::format("--language {}: one of {}\n", *asked_language, fmt::join(codes, ", ")));
+      window_command(beside.empty() ? "" : beside[0], asked_language.value_or(language_of_environment()));
       return static_cast<int>(Exit::done);
     }
     try {
@@ -244,6 +273,7 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
       if (hint.empty()) hint = option_suggestion(app, arguments);
       throw Failure(Exit::usage, fmt::format("{}\n{}try --help\n", error.what(), hint));
     }
+    if (of_window->count() > 0) throw Failure(Exit::usage, "--language is for the window alone: rakelight --language CODE JOB\n");
     streams.verbosity = quiet ? 0 : verbose ? 2 : 1;
     if (render->parsed()) parse_size(size, render_options.view.width, render_options.view.height);
     if (compare->parsed()) parse_size(size, compare_options.view.width, compare_options.view.height);

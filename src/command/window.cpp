@@ -7,10 +7,11 @@
 
 namespace rakelight {
 
-void window_command(const std::string& job) {
+void window_command(const std::string& job, const std::string& language) {
   try {
     WindowOptions options;
     options.job = job;
+    options.language = language;
     options.state_folder = usual_state_folder();
     AppWindow window(options);
     window.run();

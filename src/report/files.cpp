@@ -110,10 +110,10 @@ void write_file(const std::string& path, const std::string& bytes) {
     const auto real = std::filesystem::weakly_canonical(path, ignored);
     if (!ignored) target = real.string();
   }
-  if (exists && ::access(path.c_str(), W_OK) != 0) fail(path, errno);
+  if (exists && ::faccessat(AT_FDCWD, path.c_str(), W_OK, AT_EACCESS) != 0) fail(path, errno);
 
   const std::string beside = target + ".part" + std::to_string(::getpid());
-  Descriptor file(::open(beside.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_NOFOLLOW | O_CLOEXEC, 0666));
+  Descriptor file(::open(beside.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_NOFOLLOW | O_CLOEXEC, exists ? there.st_mode & 0666 : 0666));
   if (file.get() < 0) fail(path, errno);
   int error = write_all(file.get(), bytes);
   if (error == 0 && exists && ::fchmod(file.get(), there.st_mode & 07777) != 0) error = errno;

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "advice/advice.h"
-#include "advice/standing.h"
+#include "advice/counsel.h"
 #include "assess/assess.h"
 #include "base/image.h"
 #include "report/drawing.h"
@@ -74,13 +74,13 @@ struct PaperPictures {
   std::string why_none;                                        ///< why there are no pictures; "" = there are
 };
 
-/// What a paper is made of. `year` is null where the site has no time zone; `later`: the walls under lamps that may come.
+/// What a paper is made of. `year` is null where the site has no time zone.
 struct PaperSource {
   const Study& study;
   const Assessment& assessment;
   const Advice& advice;
   const YearReport* year = nullptr;
-  const std::vector<Standing>& later;
+  const Counsel& counsel;
   const PaperPictures& pictures;
   std::string job_name, job_text;
 };

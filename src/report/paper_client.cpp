@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include "advice/cure_words.h"
 #include "base/text.h"
 #include "base/units.h"
 #include "report/paper_parts.h"
@@ -210,7 +211,11 @@ PaperSection client_section(const PaperFacts& f) {
                                                           all.size() - static_cast<std::size_t>(shown), chance_text(f.source.assessment.chance_any_shows));
   std::vector<std::string> advice;
   for (const SurfaceAdvice& a : f.source.advice.surfaces)
-    if (const std::string text = recommendation(f, a); !text.empty()) advice.push_back(text);
+    if (std::string text = recommendation(f, a); !text.empty()) {
+      const SurfaceCounsel* c = f.source.counsel.of(a.surface);
+      if (const std::string way = c ? other_way_text(c->cures) : ""; !way.empty()) text += " " + way + ".";
+      advice.push_back(std::move(text));
+    }
   const PaperPictures& pictures = f.source.pictures;
   // a room with many faces needs the width of the page for what is advised
   const bool beside = pictures.room.image.width > 0 && advice.size() <= 3;
@@ -250,8 +255,9 @@ PaperSection client_section(const PaperFacts& f) {
   }
   out.push_back(Para{positions(f)});
   std::vector<std::string> good_for;
-  for (const Standing& s : f.source.later)
-    if (const std::string text = nearest_lamp_text(f.study, s); !text.empty()) good_for.push_back(text + ".");
+  for (const SurfaceCounsel& c : f.source.counsel.surfaces)
+    if (f.study.room.surfaces[static_cast<std::size_t>(c.later.surface)].kind == Surface::Kind::wall)
+      if (const std::string text = nearest_lamp_text(f.study, c.later); !text.empty()) good_for.push_back(text + ".");
   if (!f.job.lamps.empty() || !good_for.empty()) {
     out.push_back(Headline{date.empty() ? "Lamps as planned" : "Lamps as planned on " + date, 2});
     Plate plan{plan_drawing(f), "", "plan of the room with its lamps", 64, lamp_lines(f)};

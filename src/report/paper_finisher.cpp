@@ -73,12 +73,12 @@ Plate setting_out(const PaperFacts& f, const SurfaceResult& s, const Cutting& cu
   plate.drawing.width = 180;
   // low and long faces leave the rest of the page to others
   const Rect box = f.study.room.surfaces[static_cast<std::size_t>(s.surface)].box;
-  plate.drawing.height = box.width() > 2 * box.height() ? 96 : 112;
+  plate.drawing.height = box.width() > 9 ? 160 : box.width() > 2 * box.height() ? 96 : 112;  // over 9 m in two lengths
   const double scale = draw_setting_out(plate.drawing, {0, 0}, {plate.drawing.width, plate.drawing.height}, {&f.study, &plan, &s, &cutting});
   plate.caption = fmt::format("Setting out the {}, 1 : {}; running dimensions from {}. Sheets are numbered in the order in which they are hung. Joints: full disc shows, half faint, empty hidden.",
                               f.face(s.surface), number_text(std::round(scale)), f.study.room.surfaces[static_cast<std::size_t>(s.surface)].kind == Surface::Kind::wall ? "its left corner and the floor" : "the plan's corner");
   plate.alt = "setting out of the " + f.face(s.surface);
-  plate.most_height = 112;
+  plate.most_height = plate.drawing.height > 112 ? 200 : 112;
   return plate;
 }
 
@@ -177,6 +177,12 @@ PaperSection finisher_section(const PaperFacts& f) {
     if (!s.joints.empty()) out.push_back(joints_table(f, s));
     if (const Level* level = f.study.scheme.find(s.finish.level); level && level->skim > 0)
       out.push_back(Para{fmt::format("Then a film of {} over the whole face ({}).", f.measures.fine(level->skim), level->film)});
+    if (const SurfaceCounsel* c = f.source.counsel.of(s.surface); c && c->cures.needed) {
+      out.push_back(Para{"What would make it good, the least work first", true, false, true});
+      Points ways;
+      for (std::size_t i = 0; i < std::min(c->cures.reasons.size(), std::max<std::size_t>(1, c->cures.mixes.size())); ++i) ways.items.push_back(c->cures.reasons[i] + ".");
+      out.push_back(ways);
+    }
   }
   out.push_back(Headline{"Sanding", 2});
   out.push_back(Para{"Only what is dry: set is not dry. 120 to 150 grit before the last coat, the last with 180 paper or 220 mesh and light pressure: paper beside the joint scuffs (AU practice). Sand with a vacuum or wet, in a respirator."});

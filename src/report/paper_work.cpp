@@ -23,14 +23,12 @@ std::shared_ptr<const Advice> advice_alone(Advice advice) {
 
 PaperFindings paper_findings(const Study& study, PaperFindings out) {
   if (!out.assessment) out.assessment = std::make_shared<const Assessment>(assess(study));
-  if (!out.advice) out.advice = advice_alone(advise(study, *out.assessment));
-  if (!out.year && !study.job.site.time_zone->empty()) out.year = std::make_shared<const Year>(sweep_year(study, YearModel(study, clear_type), year_of(study.job)));
-  if (!out.later) {
-    auto later = std::make_shared<std::vector<Standing>>();
-    for (const SurfaceResult& s : out.assessment->surfaces)
-      if (study.room.surfaces[static_cast<std::size_t>(s.surface)].kind == Surface::Kind::wall) later->push_back(under_standing_lamps(study, s));
-    out.later = later;
+  if (!out.advice || !out.counsel) {
+    Advice advice = advise(study, *out.assessment);
+    out.counsel = std::make_shared<const Counsel>(counsel(study, *out.assessment, advice));
+    out.advice = advice_alone(std::move(advice));
   }
+  if (!out.year && !study.job.site.time_zone->empty()) out.year = std::make_shared<const Year>(sweep_year(study, YearModel(study, clear_type), year_of(study.job)));
   return out;
 }
 
@@ -41,7 +39,7 @@ Paper paper_of(const Study& study, const PaperFindings& findings, Headless* cont
   const std::vector<LampsAlone> no_lamps;
   std::optional<YearReport> year;
   if (findings.year) year.emplace(YearReport{study, *findings.year, no_lamps});
-  return make_paper({study, *findings.assessment, *findings.advice, year ? &*year : nullptr, *findings.later, pictures, job_name, job_text});
+  return make_paper({study, *findings.assessment, *findings.advice, year ? &*year : nullptr, *findings.counsel, pictures, job_name, job_text});
 }
 
 }  // namespace rakelight

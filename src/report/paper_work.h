@@ -13,7 +13,7 @@ struct PaperFindings {
   std::shared_ptr<const Assessment> assessment;
   std::shared_ptr<const Advice> advice;
   std::shared_ptr<const Year> year;
-  std::shared_ptr<const std::vector<Standing>> later;   ///< walls under lamps that may come
+  std::shared_ptr<const Counsel> counsel;               ///< cures, and lamps that may come
 };
 /// Judges the job as it asks, compares its options and sweeps the year of its first dated moment under a clear sky.
 /// What is known of it already is taken over.

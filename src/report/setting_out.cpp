@@ -7,7 +7,7 @@
 
 #include "base/text.h"
 #include "base/units.h"
-#include "room/say.h"
+#include "report/setting_out_parts.h"
 
 namespace rakelight {
 namespace {
@@ -16,6 +16,8 @@ const Colour ink = "#000000", pale = "#8a867d", board = "#f4f2ee", hole = "#ffff
 constexpr double small_type = 2.2, type = 2.6;
 constexpr std::array scales{5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0, 60.0, 75.0, 100.0, 150.0, 200.0, 300.0, 500.0, 1000.0};
 constexpr dvec2 before{30, 6};       // mm left of the face and above it: dimensions, marks
+constexpr int most_parts = 4;
+constexpr double roomy = 50;               // 1 : 50 is large enough not to be cut up for a larger scale
 constexpr double beside = 8, one_row = 18, two_rows = 33;  // mm right of it and below it
 
 struct Sheets {
@@ -25,7 +27,8 @@ struct Sheets {
   const Plan& plan;
   const Surface& face;
   Units units;
-  dvec2 origin{0};   // paper, of the face's lower left corner
+  Rect part;         // of the face, that is drawn: all of it, or a length of a long one
+  dvec2 origin{0};   // paper, of the part's lower left corner
   double mm_per_m_drawn = 1;
   std::vector<Rect> taken{};  // paper, where words stand
 
@@ -33,9 +36,25 @@ struct Sheets {
     return std::none_of(taken.begin(), taken.end(), [&](const Rect& t) { return t.lo.x < r.hi.x && r.lo.x < t.hi.x && t.lo.y < r.hi.y && r.lo.y < t.hi.y; });
   }
 
-  dvec2 at(dvec2 p) const { return {origin.x + (p.x - face.box.lo.x) * mm_per_m_drawn, origin.y - (p.y - face.box.lo.y) * mm_per_m_drawn}; }
+  dvec2 at(dvec2 p) const { return {origin.x + (p.x - part.lo.x) * mm_per_m_drawn, origin.y - (p.y - part.lo.y) * mm_per_m_drawn}; }
+  bool shows(double x) const { return x > part.lo.x - 1e-6 && x < part.hi.x + 1e-6; }
+  Rect shown(const Rect& r) const { return {{std::max(r.lo.x, part.lo.x), r.lo.y}, {std::min(r.hi.x, part.hi.x), r.hi.y}}; }
+  /// The piece of a line that lies in the part: false when none does.
+  bool cut(dvec2& a, dvec2& b) const {
+    if (std::abs(b.x - a.x) < 1e-9) return shows(a.x);
+    const dvec2 from = a, step = b - a;
+    double t0 = (part.lo.x - a.x) / step.x, t1 = (part.hi.x - a.x) / step.x;
+    if (t0 > t1) std::swap(t0, t1);
+    t0 = std::max(t0, 0.0);
+    t1 = std::min(t1, 1.0);
+    a = from + t0 * step;
+    b = from + t1 * step;
+    return t1 > t0;
+  }
   std::string text(double m) const { return site_text(units, m); }
-  void line(dvec2 a, dvec2 b, const Colour& c, double w, const std::vector<double>& dash = {}) { d.line(at(a), at(b), c, w, dash); }
+  void line(dvec2 a, dvec2 b, const Colour& c, double w, const std::vector<double>& dash = {}) {
+    if (cut(a, b)) d.line(at(a), at(b), c, w, dash);
+  }
   void upright(dvec2 p, const std::string& s, double size, Words::Anchor anchor, const Colour& c = ink) {
     d.words.push_back({p, s, size, anchor, false, true, c});
   }
@@ -71,15 +90,6 @@ void merge(std::vector<Running>& all) {
   all = out;
 }
 
-std::string short_id(const std::string& id) { return id.substr(id.find('/') + 1); }
-
-std::optional<Verdict> verdict_of(const SettingOut& f, const std::string& id) {
-  if (!f.judged) return std::nullopt;
-  for (const JointResult& r : f.judged->joints)
-    if (r.joint.line.id == id) return r.worst < 0 ? Verdict::hidden : r.seen[static_cast<std::size_t>(r.worst)].judged.verdict;
-  return std::nullopt;
-}
-
 /// An empty, half or full disc.
 void disc(Drawing& d, dvec2 c, Verdict v) {
   constexpr double r = 1.1;
@@ -101,46 +111,30 @@ Stroke stroke_of(std::optional<Verdict> v) {
   return {0.35, v ? std::vector<double>{0.9, 0.9} : std::vector<double>{}};
 }
 
-std::vector<const PlacedJoint*> placed(const Relief& relief) {
-  std::vector<const PlacedJoint*> out;
-  for (const PlacedJoint& p : relief.joints)
-    if (joins_sheets(p.line.kind)) out.push_back(&p);
-  return out;
-}
-
-/// The joints with their sections: as judged, else as the level makes them.
-Relief relief_of(const SettingOut& f) {
-  Relief relief;
-  if (f.judged) {
-    for (const JointResult& r : f.judged->joints) relief.joints.push_back(r.joint);
-    return relief;
+/// What of a polygon lies right of x (way 1) or left of it (-1).
+std::vector<dvec2> clipped(const std::vector<dvec2>& polygon, double x, double way) {
+  std::vector<dvec2> out;
+  for (std::size_t i = 0; i < polygon.size(); ++i) {
+    const dvec2 a = polygon[i], b = polygon[(i + 1) % polygon.size()];
+    const double da = way * (a.x - x), db = way * (b.x - x);
+    if (da >= 0) out.push_back(a);
+    if ((da < 0) != (db < 0)) out.push_back(a + da / (da - db) * (b - a));
   }
-  const std::string level = *f.study->job.surfaces[static_cast<std::size_t>(f.study->room.surfaces[static_cast<std::size_t>(f.plan->surface)].spec)].level;
-  return finished_relief(*f.study, f.plan->layout, f.plan->surface, {f.plan->layout.run, level});
-}
-
-const Cut* cut_of(const SettingOut& f, int sheet) {
-  if (!f.cutting) return nullptr;
-  for (const Cut& c : f.cutting->cuts)
-    if (c.surface == f.plan->surface && c.sheet == sheet) return &c;
-  return nullptr;
-}
-
-dvec2 cut_size(const SettingOut& f, int sheet) {
-  if (const Cut* c = cut_of(f, sheet)) return c->size;
-  const Rect r = turned(f.plan->layout.sheets[static_cast<std::size_t>(sheet)].outline, f.plan->layout.run);
-  return {r.height(), r.width()};
+  return out;
 }
 
 void draw_board(Sheets& s) {
   std::vector<dvec2> outline;
-  for (dvec2 p : s.face.outline) outline.push_back(s.at(p));
+  for (dvec2 p : clipped(clipped(s.face.outline, s.part.lo.x, 1), s.part.hi.x, -1)) outline.push_back(s.at(p));
   s.d.polygon(outline, board);
-  for (const Block& b : s.plan.blocks) s.d.box(glm::min(s.at(b.at.lo), s.at(b.at.hi)), glm::max(s.at(b.at.lo), s.at(b.at.hi)), backing);
+  for (Block b : s.plan.blocks)
+    if (b.at = s.shown(b.at); b.at.width() > 0) s.d.box(glm::min(s.at(b.at.lo), s.at(b.at.hi)), glm::max(s.at(b.at.lo), s.at(b.at.hi)), backing);
   const Rect box = s.face.box;
   for (double m : s.plan.framing.at)
     s.line(s.plan.framing.upright ? dvec2(m, box.lo.y) : dvec2(box.lo.x, m), s.plan.framing.upright ? dvec2(m, box.hi.y) : dvec2(box.hi.x, m), pale, 0.12, {2.4, 0.8, 0.4, 0.8});
-  auto opening = [&](const Rect& o, const std::string& name) {
+  auto opening = [&](const Rect& whole, const std::string& name) {
+    const Rect o = s.shown(whole);
+    if (!(o.width() > 0)) return;
     const dvec2 a = s.at({o.lo.x, o.hi.y}), b = s.at({o.hi.x, o.lo.y});
     s.d.box(a, b, hole, ink, 0.3);
     s.d.line(a, b, pale, 0.12);
@@ -157,7 +151,8 @@ void draw_board(Sheets& s) {
 void draw_joints(Sheets& s, const Relief& relief) {
   const std::vector<double>& tools = *s.study.job.finishing.tools;
   for (const PlacedJoint* p : placed(relief)) {
-    const JointLine& j = p->line;
+    JointLine j = p->line;
+    if (!s.cut(j.from, j.to)) continue;
     const std::optional<Verdict> v = verdict_of(s.f, j.id);
     const Stroke stroke = stroke_of(v);
     s.line(j.from, j.to, ink, stroke.width, stroke.dash);
@@ -198,29 +193,46 @@ void draw_names(Sheets& s) {
     const Rect* piece = &sheet.pieces[0];
     for (const Rect& p : sheet.pieces)
       if (p.width() * p.height() > piece->width() * piece->height()) piece = &p;
+    // what lies in another part for the most is named there
+    const Rect here = s.shown(*piece);
+    if (here.width() < 0.34 * piece->width()) continue;
+    piece = &here;
     const dvec2 blank = cut_size(s.f, static_cast<int>(i));
     const std::string number = std::to_string(i + 1);
     std::string cut = s.text(blank.x) + " × " + s.text(blank.y);
     if (const Cut* c = cut_of(s.f, static_cast<int>(i)); c && c->offcut) cut += " offcut";
     const double w = piece->width() * s.mm_per_m_drawn, h = piece->height() * s.mm_per_m_drawn;
     auto long_of = [](const std::string& t, double tall) { return 0.6 * tall * static_cast<double>(t.size()); };
-    const bool two = h >= 9 && w >= long_of(cut, type) + 1, level = two || w >= h;
-    const double across = level ? h : w, along = level ? w : h;
+    bool two = h >= 9 && w >= long_of(cut, type) + 1, level = two || w >= h;
     std::string shown = number + ": " + cut;
-    double tall = two ? type : std::min({type, 0.75 * across, type * along / long_of(shown, type)});
-    if (tall < 1.4) {  // a strip too small for more than its number; its size is in the list
-      shown = number;
-      tall = std::clamp(0.75 * across, 0.9, type);
-    }
-    const dvec2 half = two ? dvec2(0.5 * long_of(cut, type), 4) : level ? dvec2(0.5 * long_of(shown, tall), 0.5 * tall) : dvec2(0.5 * tall, 0.5 * long_of(shown, tall));
-    dvec2 c = s.at(0.5 * (piece->lo + piece->hi));
-    for (double share : {0.5, 0.6, 0.4, 0.68, 0.32, 0.78, 0.22}) {
-      const dvec2 at = s.at(level && !two ? dvec2(piece->lo.x + share * piece->width(), 0.5 * (piece->lo.y + piece->hi.y))
-                                          : dvec2(0.5 * (piece->lo.x + piece->hi.x), piece->lo.y + share * piece->height()));
-      const bool inside = two ? std::abs(share - 0.5) * h <= 0.5 * h - half.y : std::abs(share - 0.5) * along <= 0.5 * along - (level ? half.x : half.y);
-      if (!inside || !s.is_free({at - half, at + half})) continue;
-      c = at;
-      break;
+    double tall = 0;
+    dvec2 half, c;
+    // all of it, else the number alone: its size is in the list
+    for (const bool whole : {true, false}) {
+      if (!whole) {
+        two = false;
+        level = w >= h;
+        shown = number;
+      }
+      const double across = level ? h : w, along = level ? w : h;
+      tall = two ? type : std::min({type, 0.75 * across, type * along / long_of(shown, type)});
+      if (tall < 1.4) {  // a strip too small for more
+        shown = number;
+        tall = std::clamp(0.75 * across, 0.9, type);
+      }
+      half = two ? dvec2(0.5 * long_of(cut, type), 4) : level ? dvec2(0.5 * long_of(shown, tall), 0.5 * tall) : dvec2(0.5 * tall, 0.5 * long_of(shown, tall));
+      c = s.at(0.5 * (piece->lo + piece->hi));
+      bool found = false;
+      for (double share : {0.5, 0.6, 0.4, 0.68, 0.32, 0.78, 0.22, 0.86, 0.14}) {
+        const dvec2 at = s.at(level && !two ? dvec2(piece->lo.x + share * piece->width(), 0.5 * (piece->lo.y + piece->hi.y))
+                                            : dvec2(0.5 * (piece->lo.x + piece->hi.x), piece->lo.y + share * piece->height()));
+        const bool inside = two ? std::abs(share - 0.5) * h <= 0.5 * h - half.y : std::abs(share - 0.5) * along <= 0.5 * along - (level ? half.x : half.y);
+        if (!inside || !s.is_free({at - half, at + half})) continue;
+        c = at;
+        found = true;
+        break;
+      }
+      if (found) break;
     }
     s.taken.push_back({c - half, c + half});
     if (two) {
@@ -257,10 +269,12 @@ void draw_dimensions(Sheets& s) {
     if (o.surface == s.plan.surface) openings(o.opening, "door");
   uprights.push_back({box.hi.x, "end"});
   levels.push_back({box.hi.y, s.face.kind == Surface::Kind::wall ? "top" : "end"});
+  for (auto* list : {&studs, &uprights})
+    list->erase(std::remove_if(list->begin(), list->end(), [&](const Running& r) { return !s.shows(r.at); }), list->end());
   for (auto* list : {&studs, &uprights, &levels}) merge(*list);
 
   // below: members on the first line, joints and openings on the second
-  const double foot = s.at(box.lo).y, left = s.at(box.lo).x, right = s.at({box.hi.x, box.lo.y}).x, head = s.at({box.lo.x, box.hi.y}).y;
+  const double foot = s.at(s.part.lo).y, left = s.at(s.part.lo).x, right = s.at(s.part.hi).x, head = s.at(s.part.hi).y;
   auto row = [&](const std::vector<Running>& list, double from) {
     std::vector<double> at;
     for (const Running& r : list) at.push_back(s.at({r.at, box.lo.y}).x);
@@ -273,6 +287,7 @@ void draw_dimensions(Sheets& s) {
   double below = foot + 1.2;
   // marks on floor and ceiling, or on both walls: members cannot be seen once the board hangs
   for (double m : framing.at) {
+    if (framing.upright && !s.shows(m)) continue;
     const dvec2 p = framing.upright ? dvec2(s.at({m, box.lo.y}).x, 0) : dvec2(0, s.at({box.lo.x, m}).y);
     for (double way : {1.0, -1.0})
       if (framing.upright) s.d.polygon({{p.x, way > 0 ? foot : head}, {p.x - 0.9, (way > 0 ? foot : head) + way * 1.8}, {p.x + 0.9, (way > 0 ? foot : head) + way * 1.8}}, ink);
@@ -328,82 +343,36 @@ Feather feather_of(const PlacedJoint& joint, const std::vector<double>& tools) {
 
 double draw_setting_out(Drawing& drawing, dvec2 lo, dvec2 hi, const SettingOut& face) {
   const Surface& surface = face.study->room.surfaces[static_cast<std::size_t>(face.plan->surface)];
-  const dvec2 room = hi - lo - before - dvec2(beside, face.plan->framing.upright && !face.plan->framing.dabs ? two_rows : one_row);
-  double scale = scales.back();
-  for (double n : scales)
-    if (surface.box.width() * mm_per_m / n <= room.x && surface.box.height() * mm_per_m / n <= room.y) {
-      scale = n;
-      break;
-    }
-  Sheets s{drawing, face, *face.study, *face.plan, surface, face.study->job.units};
-  s.mm_per_m_drawn = mm_per_m / scale;
-  s.origin = {lo.x + before.x, lo.y + before.y + surface.box.height() * s.mm_per_m_drawn};
-  draw_board(s);
+  const double below = face.plan->framing.upright && !face.plan->framing.dabs ? two_rows : one_row;
+  const auto scale_in = [&](int parts) {
+    const dvec2 room = dvec2(hi.x - lo.x, (hi.y - lo.y - 4 * (parts - 1)) / parts) - before - dvec2(beside, below);
+    for (double n : scales)
+      if (surface.box.width() / parts * mm_per_m / n <= room.x && surface.box.height() * mm_per_m / n <= room.y) return n;
+    return scales.back();
+  };
+  // a long face in lengths under each other, where that draws it larger
+  int parts = 1;
+  for (int more = 2; more <= most_parts; ++more)
+    if (scale_in(parts) > roomy && scale_in(more) < scale_in(parts)) parts = more;
+  const double scale = scale_in(parts), drawn = mm_per_m / scale, length = surface.box.width() / parts;
   const Relief relief = relief_of(face);
-  draw_joints(s, relief);
-  draw_names(s);
-  draw_dimensions(s);
+  for (int i = 0; i < parts; ++i) {
+    Sheets s{drawing, face, *face.study, *face.plan, surface, face.study->job.units, {}};
+    s.part = {{surface.box.lo.x + i * length, surface.box.lo.y}, {surface.box.lo.x + (i + 1) * length, surface.box.hi.y}};
+    s.mm_per_m_drawn = drawn;
+    s.origin = {lo.x + before.x, lo.y + before.y + i * (before.y + below + surface.box.height() * drawn + 4) + surface.box.height() * drawn};
+    draw_board(s);
+    draw_joints(s, relief);
+    draw_names(s);
+    draw_dimensions(s);
+    for (const double x : {s.part.lo.x, s.part.hi.x})  // where it goes on
+      if (x > surface.box.lo.x + 1e-6 && x < surface.box.hi.x - 1e-6) {
+        const dvec2 foot = s.at({x, s.part.lo.y}), head = s.at({x, s.part.hi.y});
+        drawing.line(foot + dvec2(0, 3), head - dvec2(0, 3), hole, 1.2);
+        drawing.line(foot + dvec2(0, 3), head - dvec2(0, 3), pale, 0.3, {3, 1, 0.5, 1, 0.5, 1});
+      }
+  }
   return scale;
-}
-
-std::vector<SiteTable> site_tables(const SettingOut& f) {
-  const Units units = f.study->job.units;
-  const Surface& face = f.study->room.surfaces[static_cast<std::size_t>(f.plan->surface)];
-  const dvec2 corner = face.box.lo;
-  auto text = [&](double m) { return site_text(units, m); };
-  SiteTable sheets{"Sheets", {{"sheet", "cut to", "left edge", "lower edge", "from stock", "work"}}};
-  for (std::size_t i = 0; i < f.plan->layout.sheets.size(); ++i) {
-    const Sheet& sheet = f.plan->layout.sheets[i];
-    const dvec2 size = cut_size(f, static_cast<int>(i));
-    std::string work, from = "–";
-    if (const Cut* c = cut_of(f, static_cast<int>(i))) {
-      auto add = [&](bool is, const char* what) { work += is ? (work.empty() ? "" : ", ") + std::string(what) : ""; };
-      add(c->ripped, "rip");
-      add(c->shortened, "cut to length");
-      add(c->cut_out, "cut out");
-      from = fmt::format("{}{}", c->stock, c->offcut ? " (offcut)" : "");
-    }
-    sheets.rows.push_back({std::to_string(i + 1), text(size.x) + " × " + text(size.y), text(sheet.outline.lo.x - corner.x), text(sheet.outline.lo.y - corner.y), from, work.empty() ? "full sheet" : work});
-  }
-  SiteTable joints{"Joints", {{"joint", "kind", "from left", "from floor", "length", "feather left", "feather right", "pulls", "verdict"}}};
-  if (face.kind == Surface::Kind::ceiling) joints.rows[0][3] = "from lower edge";
-  const Relief relief = relief_of(f);
-  for (const PlacedJoint* p : placed(relief)) {
-    const Feather feather = feather_of(*p, *f.study->job.finishing.tools);
-    const std::optional<Verdict> v = verdict_of(f, p->line.id);
-    joints.rows.push_back({short_id(p->line.id), kind_text(p->line.kind), text(p->line.from.x - corner.x), text(p->line.from.y - corner.y), text(p->line.length()),
-                           text(feather.left), text(feather.right), feather.one_pull ? "one" : "each side", v ? verdict_text(*v) : "–"});
-  }
-  std::vector<SiteTable> out{sheets, joints};
-  if (!f.plan->framing.at.empty()) {
-    SiteTable members{f.plan->framing.upright ? "Members, from the left" : "Members, from the lower edge", {{"member", "centre", "mark"}}};
-    for (std::size_t i = 0; i < f.plan->framing.at.size(); ++i)
-      members.rows.push_back({std::to_string(i + 1), text(f.plan->framing.at[i] - (f.plan->framing.upright ? corner.x : corner.y)), face.kind == Surface::Kind::wall ? "floor and ceiling" : "both walls"});
-    out.push_back(members);
-  }
-  SiteTable blocks{"Behind the board", {{"what", "from left", "from floor", "size"}}};
-  for (const Block& b : f.plan->blocks)
-    blocks.rows.push_back({b.what, text(b.at.lo.x - corner.x), text(b.at.lo.y - corner.y), text(b.at.width()) + " × " + text(b.at.height())});
-  if (blocks.rows.size() > 1) out.push_back(blocks);
-  SiteTable broken{"Rules broken", {{"rule", "where", "what"}}};
-  for (const Breach& b : f.plan->breaches)
-    broken.rows.push_back({std::string(b.rule->id) + (b.relaxed ? " (relaxed)" : ""), b.joint.empty() ? "–" : short_id(b.joint), b.what});
-  if (broken.rows.size() > 1) out.push_back(broken);
-  return out;
-}
-
-SiteTable stock_table(const Study& study, const Cutting& cutting) {
-  SiteTable table{"Sheets to buy", {{"size", "count", "mass each", "lift"}}};
-  const AccessSpec& a = study.job.access;
-  for (const StockUse& use : cutting.stock) {
-    const double kg = use.width * use.length * *a.board_mass;
-    const int people = people_for(kg, *a.each_kg);
-    table.rows.push_back({site_text(study.job.units, use.width) + " × " + site_text(study.job.units, use.length), std::to_string(use.count), fmt::format("{:.0f} kg", kg),
-                          *a.hoist ? "hoist" : people == 0 ? "hoist only" : people == 1 ? "1 person" : fmt::format("{} people", people)});
-  }
-  table.rows.push_back({"hung again from offcuts", std::to_string(cutting.reused), "", ""});
-  table.rows.push_back({"waste", fmt::format("{:.0f} %", 100 * cutting.waste()), "", "usual to order: 10 % on walls, 15 % on ceilings"});
-  return table;
 }
 
 std::vector<Drawing> setting_out_pages(const SettingOut& face, dvec2 paper) {
@@ -445,72 +414,6 @@ std::vector<Drawing> setting_out_pages(const SettingOut& face, dvec2 paper) {
   d.say({paper.x - side, y}, "A verdict is a prediction, not an acceptance.", type, Words::Anchor::end, false, pale);
   std::vector<Drawing> out{d};
   for (Drawing& page : table_pages(surface.name, site_tables(face), paper)) out.push_back(std::move(page));
-  return out;
-}
-
-std::vector<Drawing> table_pages(const std::string& title, const std::vector<SiteTable>& tables, dvec2 paper) {
-  std::vector<Drawing> out;
-  constexpr double side = 12, row = 4.6, size = 2.7;
-  double y = 1e9, x = side, column_end = 0;
-  auto fresh = [&] {
-    Drawing d;
-    d.width = paper.x;
-    d.height = paper.y;
-    d.say({side, 13}, title + (out.empty() ? ": lists" : ": lists, continued"), 5, Words::Anchor::start, true);
-    out.push_back(d);
-    y = 24;
-    x = side;
-    column_end = 0;
-  };
-  for (const SiteTable& table : tables) {
-    std::vector<double> widths;
-    for (const auto& cells : table.rows)
-      for (std::size_t i = 0; i < cells.size(); ++i) {
-        if (i >= widths.size()) widths.push_back(0);
-        std::size_t shown = 0;
-        for (char c : cells[i]) shown += (static_cast<unsigned char>(c) & 0xC0u) != 0x80u;
-        widths[i] = std::max(widths[i], (&cells == &table.rows[0] ? 0.68 : 0.6) * size * static_cast<double>(shown) + 3);
-      }
-    double width = 0;
-    for (double w : widths) width += w;
-    width = std::min(width, paper.x - 2 * side);
-    const auto head = [&](bool continued) {
-      Drawing& d = out.back();
-      d.say({x, y}, table.title + (continued ? ", continued" : ""), 3.4, Words::Anchor::start, true);
-      y += 1.3 * row;
-    };
-    auto next_column = [&] {
-      if (!out.empty() && column_end > 0 && column_end + 10 + width <= paper.x - side) {
-        x = column_end + 10;
-        y = 24;
-      } else {
-        fresh();
-      }
-    };
-    if (y + 4 * row > paper.y - 10) next_column();
-    head(false);
-    for (std::size_t r = 0; r < table.rows.size(); ++r) {
-      if (y > paper.y - 10) {
-        next_column();
-        head(true);
-      }
-      double at = x;
-      for (std::size_t i = 0; i < table.rows[r].size(); ++i) {
-        std::string cell = table.rows[r][i];
-        const auto room = static_cast<std::size_t>(std::max(4.0, (paper.x - side - at) / (0.56 * size)));
-        if (cell.size() > room) {
-          std::size_t end = room - 1;
-          while (end > 0 && (static_cast<unsigned char>(cell[end]) & 0xC0u) == 0x80u) --end;
-          cell = cell.substr(0, end) + "…";
-        }
-        out.back().say({at, y}, cell, size, Words::Anchor::start, r == 0);
-        at += widths[i];
-      }
-      y += row;
-    }
-    column_end = std::max(column_end, x + width);
-    y += row;
-  }
   return out;
 }
 

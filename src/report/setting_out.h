@@ -27,9 +27,10 @@ std::string site_text(Units units, double metres);
 struct Feather { double left = 0, right = 0; bool one_pull = false; };
 Feather feather_of(const PlacedJoint& joint, const std::vector<double>& tools);
 
-/// Draws a face into the rectangle lo to hi of a drawing (mm; at least 120 × 70) to the largest usual scale that fits: sheets with
-/// numbers and cut sizes, framing, blocks, joints by verdict (letter, pattern and disc), feather ticks, running dimensions, marks on
-/// floor and ceiling. Returns the scale, 1 : n.
+/// Draws a face into the rectangle lo to hi of a drawing (mm; at least 120 × 70) to the largest usual scale that fits; one that would
+/// come out smaller than 1 : 50 in up to four lengths under each other, where that draws it larger: sheets with numbers and cut sizes,
+/// framing, blocks, joints by verdict (letter, pattern and disc), feather ticks, running dimensions, marks on floor and ceiling.
+/// Returns the scale, 1 : n.
 double draw_setting_out(Drawing& drawing, dvec2 lo, dvec2 hi, const SettingOut& face);
 
 /// A page of it with heading and key; then pages with its lists (joints, sheets, members). Paper in mm, lying.

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include "advice/cure_words.h"
 #include "base/text.h"
 #include "base/units.h"
 #include "joint/dates.h"
@@ -175,6 +176,39 @@ void describe_advice(std::string& out, const Study& study, const SurfaceAdvice& 
   out += table(rows, "    ", colour);
 }
 
+/// What a reader needs before all else: the chance, and what to do about each face.
+void describe_short(std::string& out, const Study& study, const Assessment& assessment, const Advice& advice, const Counsel& counsel) {
+  if (study.stage != PaintStage::painted) return;
+  out += fmt::format("Chance that any joint of the job shows: {} (aim: at most {}).\n", percent(assessment.chance_any_shows), percent(*study.job.verdict.chance));
+  for (const SurfaceAdvice& a : advice.surfaces) {
+    if (a.best < 0 || a.as_asked < 0) continue;
+    const Option &best = a.options[static_cast<std::size_t>(a.best)], &asked = a.options[static_cast<std::size_t>(a.as_asked)];
+    const Surface& face = study.room.surfaces[static_cast<std::size_t>(a.surface)];
+    out += fmt::format("  {}: ", face.kind == Surface::Kind::ceiling ? "ceiling" : face.name + " wall");
+    const SurfaceCounsel* c = counsel.of(a.surface);
+    if (c && !c->cures.needed) {
+      out += fmt::format("good as asked, {}, level {}: {} that any shows.\n", run_text(study.room, a.surface, asked.finish.run), asked.finish.level, percent(asked.chance_any_shows));
+      continue;
+    }
+    out += fmt::format("{} that any shows as asked; {}, level {}: {}{}.", percent(asked.chance_any_shows), run_text(study.room, a.surface, best.finish.run), best.finish.level, percent(best.chance_any_shows),
+                       a.reached ? "" : ", the least that sheets and level alone reach");
+    if (const std::string way = c ? other_way_text(c->cures) : ""; !way.empty()) out += " " + way + ".";
+    out += "\n";
+  }
+}
+
+/// Where documents disagree or are silent, and which reading was taken.
+void describe_sources(std::string& out, const Study& study, const Assessment& assessment) {
+  out += fmt::format("Levels: {} ({}).\n", study.scheme.title, study.scheme.id);
+  for (const Reading& r : study.scheme.readings) {
+    const auto asked = [&](const SurfaceResult& s) { return std::find(r.levels.begin(), r.levels.end(), s.finish.level) != r.levels.end(); };
+    if (std::none_of(assessment.surfaces.begin(), assessment.surfaces.end(), asked)) continue;
+    out += fmt::format("  Sources disagree on {}: taken is {}; the other reading, {}, {}.\n", r.about, r.chosen ? r.says : r.taken, r.chosen ? r.taken : r.says,
+                       r.chosen ? "is the usual one" : fmt::format("is by {} ({}): readings = [\"{}\"]", r.ground.source, r.ground.confidence, r.id));
+  }
+  for (const Silence& s : silent_documents()) out += fmt::format("  {} ({}, {}).\n", s.text, s.country, s.ground.confidence);
+}
+
 }  // namespace
 
 std::string assess_text(const Study& study, const Assessment& assessment, const Advice& advice, const Counsel& counsel, bool colour) {
@@ -196,14 +230,7 @@ std::string assess_text(const Study& study, const Assessment& assessment, const 
   } else {
     out += "No joint is in sight at these moments.\n";
   }
-  out += fmt::format("Levels: {} ({}).\n", study.scheme.title, study.scheme.id);
-  for (const Reading& r : study.scheme.readings) {
-    const auto asked = [&](const SurfaceResult& s) { return std::find(r.levels.begin(), r.levels.end(), s.finish.level) != r.levels.end(); };
-    if (std::none_of(assessment.surfaces.begin(), assessment.surfaces.end(), asked)) continue;
-    out += fmt::format("  Sources disagree on {}: taken is {}; the other reading, {}, {}.\n", r.about, r.chosen ? r.says : r.taken, r.chosen ? r.taken : r.says,
-                       r.chosen ? "is the usual one" : fmt::format("is by {} ({}): readings = [\"{}\"]", r.ground.source, r.ground.confidence, r.id));
-  }
-  for (const Silence& s : silent_documents()) out += fmt::format("  {} ({}, {}).\n", s.text, s.country, s.ground.confidence);
+  describe_short(out, study, assessment, advice, counsel);
   out += "Times looked at:\n";
   for (const Moment& m : study.moments) {
     out += fmt::format("  {}: {}{}", m.name, m.at_text.empty() ? "" : m.at_text + ", ", m.sky.dark ? "lamps only" : m.sky_text + " sky");
@@ -217,7 +244,8 @@ std::string assess_text(const Study& study, const Assessment& assessment, const 
     if (const SurfaceCounsel* c = counsel.of(s.surface)) out += cures_text(study, *c, colour);
   }
   const bool painted = study.stage == PaintStage::painted;
-  out += painted ? fmt::format("\nChance that any joint of the job shows: {} (aim: at most {}).\n", percent(assessment.chance_any_shows), percent(*study.job.verdict.chance)) : "\n";
+  out += "\n";
+  describe_sources(out, study, assessment);
   if (std::any_of(counsel.surfaces.begin(), counsel.surfaces.end(), [](const SurfaceCounsel& c) { return c.cures.needed; }))
     out += fmt::format("With the first cure of every face: {}.\n", percent(counsel.chance_after));
   out += "V counts just-noticeable steps: the whole band under 1 = hidden, from 4 = shows, between = faint. Bands, not digits, are the answer.\n";

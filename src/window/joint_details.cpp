@@ -228,14 +228,14 @@ void measured_details(Sight& s, const JointResult& joint, const SurfaceResult& s
   if (std::isfinite(base)) m.base = std::clamp(base, 50.0, 2500.0) * m_per_mm;
   ImGui::Checkbox("a hollow: the gap is in the middle", &s.desk.hollow);
   s.mark("measured hollow");
-  const auto say = [&](const FittedSection& section, const std::optional<RuleGap>& by) {
+  const auto judge_it = [&](const FittedSection& section, const std::optional<RuleGap>& by) {
     s.desk.measured_joint = joint.joint.line.id;
     s.desk.measured_said = measure_joint(study, surface.surface, joint.joint.line, section, by).reasons;
   };
   if (button(s, "use gap", "Judge this gap")) {
     const RuleGap measured{m.gap, m.base, s.desk.hollow};
     if (const auto crown = crown_from_gap(joint.joint, measured)) {
-      if (const auto section = section_from_gap(joint.joint, measured)) say(*section, measured);
+      if (const auto section = section_from_gap(joint.joint, measured)) judge_it(*section, measured);
       if (m.edit({{"finishing", "", "workmanship", workmanship_value(study.job, crown_measured(joint.joint.line.kind, *crown), Take::besides)}}))
         m.notice = fmt::format("that gap means a {} of {} mm: one more measured joint of this kind, taken for all of them", *crown < 0 ? "hollow" : "crown", mm(std::abs(*crown), 2));
     } else {
@@ -256,7 +256,7 @@ void measured_details(Sight& s, const JointResult& joint, const SurfaceResult& s
     if (!section) {
       m.notice = name + ": " + why;
     } else {
-      say(*section, std::nullopt);
+      judge_it(*section, std::nullopt);
       if (m.edit({{"finishing", "", "workmanship", workmanship_value(study.job, figures_of({{joint.joint.line.kind, section->face}}), Take::besides)}}))
         m.notice = "the section's figures: one more measured joint of this kind, taken for all of them";
     }

@@ -9,7 +9,7 @@ namespace rakelight {
 
 enum class Action {
   none, question_1, question_2, question_3, question_4, worst, day_back, day_on, earlier, later, play, next_place, face_next_wall, plan, walk,
-  swap, compare, keep_right, relief, exaggerate, outline, undo, redo, save, save_picture, print_paper, open, reread, drawer, controls, help, leave, quit
+  swap, compare, keep_right, relief, exaggerate, outline, undo, redo, save, save_as, save_picture, print_paper, open, reread, drawer, controls, next_language, help, leave, quit
 };
 
 struct KeyBinding {
@@ -17,7 +17,7 @@ struct KeyBinding {
   int key;                 ///< GLFW's number
   bool ctrl = false, shift = false;
   bool repeats = false;    ///< while held
-  std::string_view keys, words;   ///< for people
+  std::string_view keys, words;   ///< for people, in English: phrase() has them in other languages
 };
 std::span<const KeyBinding> key_bindings();
 

@@ -5,6 +5,7 @@
 #include <filesystem>
 #include <fmt/format.h>
 
+#include "base/say.h"
 #include "base/text.h"
 #include "report/report.h"
 
@@ -68,7 +69,7 @@ bool Model::put(const std::vector<Edit>& edits, bool right, bool trial) {
   if (diagnostics.ok()) check_text(text, loader(), diagnostics);
   if (diagnostics.ok() && !step.variation.empty()) check_text(with_edits(text, step.variation, diagnostics), loader(), diagnostics);
   if (!diagnostics.ok()) {
-    notice = "not done: " + first_error(diagnostics);
+    notice = say("not done: {}", first_error(diagnostics));
     return false;
   }
   if (step.text == history.now().text && step.variation == history.now().variation) return true;
@@ -88,11 +89,11 @@ bool Model::compare(const std::vector<Edit>& edits) {
   History::Step step = history.now();
   if (step.variation == edits) return true;
   step.variation = edits;
-  step.what = edits.empty() ? "one job alone" : "compare " + edit_text(edits.front());
+  step.what = edits.empty() ? say("one job alone") : say("compare {}", edit_text(edits.front()));
   Diagnostics diagnostics;
   check_text(with_edits(JobText(step.text), edits, diagnostics), loader(), diagnostics);
   if (!diagnostics.ok()) {
-    notice = "not compared: " + first_error(diagnostics);
+    notice = say("not compared: {}", first_error(diagnostics));
     return false;
   }
   notice.clear();
@@ -102,27 +103,27 @@ bool Model::compare(const std::vector<Edit>& edits) {
 
 void Model::undo() {
   if (!history.can_undo()) {
-    notice = "nothing to undo";
+    notice = say("nothing to undo");
     return;
   }
-  notice = "undone: " + history.now().what;
+  notice = say("undone: {}", history.now().what);
   history.undo();
 }
 
 void Model::redo() {
   if (!history.can_redo()) {
-    notice = "nothing to redo";
+    notice = say("nothing to redo");
     return;
   }
   history.redo();
-  notice = "done again: " + history.now().what;
+  notice = say("done again: {}", history.now().what);
 }
 
 void Model::keep_side(bool right) {
   const std::optional<std::string> other = right_text();
   if (!other) return;
-  history.push({right ? *other : history.now().text, {}, right ? "keep the right side" : "keep the left side"});
-  notice = right ? "the right side is the job now; Ctrl Z takes it back" : "the right side is gone; Ctrl Z brings it back";
+  history.push({right ? *other : history.now().text, {}, right ? say("keep the right side") : say("keep the left side")});
+  notice = right ? say("the right side is the job now; Ctrl Z takes it back") : say("the right side is gone; Ctrl Z brings it back");
 }
 
 int days_in(int year, int month) {
@@ -195,7 +196,7 @@ void go_to_worst(Model& model, const Found& found, bool any_surface) {
   const Study& study = *found.study;
   const auto worst = worst_of(*found.assessment, study.room, any_surface ? "" : model.surface);
   if (!worst) {
-    model.notice = "nobody sees a joint from any of the job's places at any of its times";
+    model.notice = say("nobody sees a joint from any of the job's places at any of its times");
     return;
   }
   model.surface = study.room.surfaces[worst->surface->surface].name;

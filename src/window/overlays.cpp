@@ -25,10 +25,15 @@ Region centred(const Region& r, float wide, float high) {
 }  // namespace
 
 void help_overlay(Sight& s, const Region& r) {
-  begin_region("help", centred(r, 60 * s.em, 29 * s.em), tone::pressed, true, true);
-  ImGui::TextUnformatted("Keys");
-  ImGui::SameLine(std::max(0.0f, ImGui::GetWindowWidth() - 6 * s.em));
-  if (button(s, "close help", "Close")) s.model.help = false;
+  begin_region("help", centred(r, 64 * s.em, 32 * s.em), tone::pressed, true, true);
+  text(say("Keys"));
+  for (const Language& l : languages()) {
+    ImGui::SameLine(0, 2 * s.em);
+    if (button(s, "language " + l.code, l.name, l.code == language())) s.wishes.language = l.code;
+  }
+  const std::string close = say("Close");
+  ImGui::SameLine(std::max(0.0f, ImGui::GetWindowWidth() - button_wide(close) - 1.6f * s.em));
+  if (button(s, "close help", close)) s.model.help = false;
   ImGui::Separator();
   const auto bindings = key_bindings();
   const std::size_t half = (bindings.size() + 1) / 2;
@@ -41,15 +46,15 @@ void help_overlay(Sight& s, const Region& r) {
       for (std::size_t k : {i, i + half}) {
         if (k >= bindings.size()) continue;
         ImGui::TableNextColumn();
-        ImGui::TextUnformatted(bindings[k].keys.data());
+        text(phrase(bindings[k].keys));
         ImGui::TableNextColumn();
-        ImGui::TextWrapped("%s", bindings[k].words.data());
+        wrapped_text(phrase(bindings[k].words));
       }
     ImGui::EndTable();
   }
   ImGui::Separator();
-  ImGui::TextWrapped("In the picture: click a joint to choose it; drag to look round, turn the wheel to step forward; drag a window's edge where it stands on the wall you face. "
-                     "While dragging, Alt suspends the snapping to 10 mm. A file dropped on the window is opened.");
+  wrapped_text(say("In the picture: click a joint to choose it; drag to look round, turn the wheel to step forward; drag a window's edge where it stands on the wall you face. "
+                   "While dragging, Alt suspends the snapping to 10 mm. A file dropped on the window is opened."));
   end_region();
 }
 
@@ -57,27 +62,27 @@ void open_overlay(Sight& s, const Region& r) {
   Model& m = s.model;
   begin_region("open a job", centred(r, 44 * s.em, 20 * s.em), tone::pressed, true, true);
   if (s.desk.naming) {
-    ImGui::TextUnformatted("Save the job as");
+    text(say("Save the job as"));
     ImGui::SetNextItemWidth(-1);
     const bool entered = ImGui::InputText("##name", &s.desk.name_for_saving, ImGuiInputTextFlags_EnterReturnsTrue);
     s.mark("file name");
-    if (button(s, "save as", "Save") || entered) {
+    if (button(s, "save as", say("Save")) || entered) {
       s.wishes.save_as = s.desk.name_for_saving;
     }
     ImGui::SameLine();
-    if (button(s, "not now", "Not now")) s.desk.naming = false;
+    if (button(s, "not now", say("Not now"))) s.desk.naming = false;
     end_region();
     return;
   }
-  ImGui::TextUnformatted("Open a job: type its path, or drop the file on the window");
+  text(say("Open a job: type its path, or drop the file on the window"));
   ImGui::SetNextItemWidth(-1);
   const bool entered = ImGui::InputText("##path", &s.desk.path, ImGuiInputTextFlags_EnterReturnsTrue);
   s.mark("path");
-  if ((button(s, "open it", "Open") || entered) && !s.desk.path.empty()) s.wishes.open_path = s.desk.path;
+  if ((button(s, "open it", say("Open")) || entered) && !s.desk.path.empty()) s.wishes.open_path = s.desk.path;
   ImGui::SameLine();
-  if (button(s, "leave opening", "Not now")) m.opening = false;
+  if (button(s, "leave opening", say("Not now"))) m.opening = false;
   ImGui::Separator();
-  ImGui::TextUnformatted(s.desk.recent.empty() ? "No job was opened here before." : "The last ones");
+  text(s.desk.recent.empty() ? say("No job was opened here before.") : say("The last ones"));
   for (std::size_t i = 0; i < s.desk.recent.size(); ++i)
     if (word(s, fmt::format("recent {}", i + 1), s.desk.recent[i])) s.wishes.open_path = s.desk.recent[i];
   end_region();
@@ -86,58 +91,56 @@ void open_overlay(Sight& s, const Region& r) {
 void start_overlay(Sight& s, const Region& r) {
   Model& m = s.model;
   begin_region("start my room", centred(r, 40 * s.em, 14.5f * s.em), tone::pressed, true, true);
-  ImGui::TextUnformatted("My room: the long wall is boarded, a window stands in the wall at its end");
+  text(say("My room: the long wall is boarded, a window stands in the wall at its end"));
   ImGui::Spacing();
   struct Field { const char* name; const char* label; std::size_t index; double least, most; const char* why; };
-  static constexpr Field fields[] = {{"room length", "length of the long wall, mm", 0, 1500, 30000, "Inside, from corner to corner."},
-                                     {"room width", "width of the window wall, mm", 1, 1500, 30000, "Inside, from corner to corner."},
-                                     {"room height", "height, mm", 2, 1800, 10000, "Floor to ceiling."}};
+  static constexpr Field fields[] = {{"room length", later("length of the long wall, mm"), 0, 1500, 30000, later("Inside, from corner to corner.")},
+                                     {"room width", later("width of the window wall, mm"), 1, 1500, 30000, later("Inside, from corner to corner.")},
+                                     {"room height", later("height, mm"), 2, 1800, 10000, later("Floor to ceiling.")}};
   for (const Field& f : fields) {
     ImGui::SetNextItemWidth(9 * s.em);
-    ImGui::InputDouble(fmt::format("{}##{}", f.label, f.name).c_str(), &s.desk.typed[f.index], 0, 0, "%.0f");
+    ImGui::InputDouble(fmt::format("{}###{}", phrase(f.label), f.name).c_str(), &s.desk.typed[f.index], 0, 0, "%.0f");
     s.mark(f.name);
-    tip(f.why);
+    tip(phrase(f.why));
     s.desk.typed[f.index] = std::isfinite(s.desk.typed[f.index]) ? std::clamp(s.desk.typed[f.index], f.least, f.most) : f.least;
   }
   ImGui::SetNextItemWidth(16 * s.em);
-  ImGui::InputText("time zone##room zone", &s.desk.zone);
+  ImGui::InputText((say("time zone") + "###room zone").c_str(), &s.desk.zone);
   s.mark("room zone");
-  tip("Such as Europe/London or Pacific/Auckland. Its city's place is taken for the sun until the job says where it is.");
+  tip(say("Such as Europe/London or Pacific/Auckland. Its city's place is taken for the sun until the job says where it is."));
   const std::vector<std::string> zones = zone_names();
   const bool known = std::find(zones.begin(), zones.end(), s.desk.zone) != zones.end();
   if (!known) {
     const std::string near = nearest_word(s.desk.zone, zones);
-    ImGui::TextDisabled("%s", near.empty() ? "no such zone: Continent/City" : ("no such zone; did you mean " + near + "?").c_str());
+    soft_text(near.empty() ? say("no such zone: Continent/City") : say("no such zone; did you mean {}?", near));
   }
   ImGui::SetNextItemWidth(9 * s.em);
-  ImGui::InputDouble("bearing in which the window looks, degrees##room north", &s.desk.typed[4], 0, 0, "%.0f");
+  ImGui::InputDouble((say("bearing in which the window looks, degrees") + "###room north").c_str(), &s.desk.typed[4], 0, 0, "%.0f");
   s.mark("room north");
-  tip("North is 0, east 90, south 180, west 270: hold a compass against the glass.");
+  tip(say("North is 0, east 90, south 180, west 270: hold a compass against the glass."));
   if (!std::isfinite(s.desk.typed[4]) || s.desk.typed[4] < 0 || s.desk.typed[4] >= 360) s.desk.typed[4] = 0;
   ImGui::Spacing();
-  if (button(s, "begin", "Begin") && known) {
+  if (button(s, "begin", say("Begin")) && known) {
     s.desk.room = {s.desk.typed[0] / 1000, s.desk.typed[1] / 1000, s.desk.typed[2] / 1000, s.desk.zone, s.desk.typed[4], false};
     s.wishes.new_room = true;
   }
   ImGui::SameLine();
-  if (button(s, "leave starting", "Not now")) m.starting = false;
+  if (button(s, "leave starting", say("Not now"))) m.starting = false;
   end_region();
 }
 
 void trouble_overlay(Sight& s, const Region& r) {
   const Found& found = *s.found();
   begin_region("trouble", r, tone::panel, true, true);
-  ImGui::TextUnformatted("This job cannot be shown yet:");
+  text(say("This job cannot be shown yet:"));
   ImGui::Spacing();
-  const std::string name = s.model.path.empty() ? "the job" : std::filesystem::path(s.model.path).filename().string();
-  const std::string text = found.trouble.empty() ? found.diagnostics.to_text(name, found.text) : found.trouble;
-  ImGui::PushTextWrapPos(0);
-  ImGui::TextUnformatted(text.c_str());
-  ImGui::PopTextWrapPos();
+  const std::string name = s.model.path.empty() ? say("the job") : std::filesystem::path(s.model.path).filename().string();
+  const std::string wrong = found.trouble.empty() ? found.diagnostics.to_text(name, found.text) : found.trouble;
+  wrapped_text(wrong);
   s.mark("trouble");
   ImGui::Spacing();
-  ImGui::TextWrapped("Put it right in the file and read it again (Ctrl R), undo the last change (Ctrl Z), or open another job (Ctrl O).");
-  if (button(s, "read again", "Read again")) s.wishes.reread = true;
+  wrapped_text(say("Put it right in the file and read it again (Ctrl R), undo the last change (Ctrl Z), or open another job (Ctrl O)."));
+  if (button(s, "read again", say("Read again"))) s.wishes.reread = true;
   end_region();
 }
 

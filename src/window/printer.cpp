@@ -8,7 +8,7 @@ namespace rakelight {
 namespace {
 
 void make(const Found& found, const std::string& job_name, const std::string& path) {
-  PaperFindings known{found.assessment, found.advice, nullptr, nullptr};
+  PaperFindings known{found.assessment, found.advice, nullptr, found.counsel};
   // the window's year may be under another sky
   if (found.year && found.year->year.sky_type == clear_type && !found.year->year.faces.empty()) known.year = std::shared_ptr<const Year>(found.year, &found.year->year);
   const PaperFindings findings = paper_findings(*found.study, known);

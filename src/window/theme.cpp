@@ -61,7 +61,7 @@ void set_theme(float em) {
 }
 
 void load_font(float em_pixels) {
-  static const ImWchar ranges[] = {0x20, 0xFF, 0x2013, 0x2014, 0x2018, 0x201D, 0x2026, 0x2026, 0x2190, 0x2193, 0x2212, 0x2212, 0x2248, 0x2248, 0x2264, 0x2265, 0};
+  static const ImWchar ranges[] = {0x20, 0x17F, 0x2013, 0x2014, 0x2018, 0x201E, 0x2026, 0x2026, 0x2190, 0x2193, 0x2212, 0x2212, 0x2248, 0x2248, 0x2264, 0x2265, 0};
   ImGuiIO& io = ImGui::GetIO();
   io.Fonts->Clear();
   if (std::filesystem::exists(font_file)) io.Fonts->AddFontFromFileTTF(font_file, em_pixels, nullptr, ranges);
@@ -127,11 +127,30 @@ bool button(const Sight& s, const std::string& name, const std::string& text, bo
   return pressed;
 }
 
-void tip(const char* text) {
+void text(std::string_view words) { ImGui::TextUnformatted(words.data(), words.data() + words.size()); }
+
+void soft_text(std::string_view words) {
+  ImGui::PushStyleColor(ImGuiCol_Text, tone::soft);
+  text(words);
+  ImGui::PopStyleColor();
+}
+
+void wrapped_text(std::string_view words) {
+  ImGui::PushTextWrapPos(0);
+  text(words);
+  ImGui::PopTextWrapPos();
+}
+
+float button_wide(std::string_view words) {
+  const ImGuiStyle& style = ImGui::GetStyle();
+  return ImGui::CalcTextSize(words.data(), words.data() + words.size()).x + 2 * style.FramePadding.x + style.ItemSpacing.x;
+}
+
+void tip(std::string_view words) {
   if (!ImGui::IsItemHovered()) return;
   ImGui::BeginTooltip();
   ImGui::PushTextWrapPos(24 * ImGui::GetFontSize());
-  ImGui::TextUnformatted(text);
+  text(words);
   ImGui::PopTextWrapPos();
   ImGui::EndTooltip();
 }

@@ -27,10 +27,10 @@ std::string shortened(std::string text, float wide) {
   return text + "…";
 }
 
-/// Text that is no button, on the same line.
-void say(const std::string& text) {
+/// Words that are no button, on the same line.
+void beside(std::string_view words) {
   ImGui::SameLine(0, 0);
-  ImGui::TextUnformatted(text.c_str());
+  text(words);
 }
 
 }  // namespace
@@ -39,48 +39,57 @@ void questions_region(Sight& s, const Region& r) {
   begin_region("questions", r, tone::panel);
   Model& m = s.model;
   std::string title = s.study() ? *s.study()->job.title : m.path;
-  if (title.empty()) title = "A job";
-  if (m.changed() || m.path.empty()) title += m.path.empty() ? " (a copy, not saved)" : " *";
-  struct Entry { Question question; const char* text; const char* why; };
+  if (title.empty()) title = say("A job");
+  if (m.path.empty()) title = say("{} (a copy, not saved)", title);
+  else if (m.changed()) title += " *";
+  struct Entry { Question question; const char* words; const char* why; };
   static constexpr Entry entries[] = {
-      {Question::when, "When does it show?", "The wall at any time of the year, or under its lamps."},
-      {Question::finish, "Which finish?", "Two levels side by side, with what each hides and costs."},
-      {Question::way_round, "Which way round?", "Sheet direction and where the joints fall, before hanging."},
-      {Question::measured, "I measured a joint", "Is it in tolerance, will it show, what cures it."},
+      {Question::when, later("When does it show?"), later("The wall at any time of the year, or under its lamps.")},
+      {Question::finish, later("Which finish?"), later("Two levels side by side, with what each hides and costs.")},
+      {Question::way_round, later("Which way round?"), later("Sheet direction and where the joints fall, before hanging.")},
+      {Question::measured, later("I measured a joint"), later("Is it in tolerance, will it show, what cures it.")},
   };
-  // the title has what the questions and the buttons leave; on a narrow window it gives way
-  const float free = r.size.x - 66.5f * s.em, wanted = std::min(free, std::max(24 * s.em, ImGui::CalcTextSize(title.c_str()).x));
+  const std::string start = say("Start my room"), undo = say("Undo"), open = say("Open"), save = say("Save"), paper = say("Paper");
+  const float edges = 1.6f * s.em, gap = 1.5f * s.em;
+  float asks = 0, tools = button_wide("?");
+  for (const Entry& e : entries) asks += button_wide(phrase(e.words));
+  for (const std::string* words : {&undo, &open, &save, &paper}) tools += button_wide(*words);
+  // on a narrow window the title gives way, then the first room, which is asked for once, then all that has a key too
+  const bool starts = r.size.x > asks + tools + button_wide(start) + edges;
+  if (starts) tools += button_wide(start);
+  const float free = r.size.x - asks - tools - edges - 2 * gap, wanted = std::min(free, std::max(24 * s.em, ImGui::CalcTextSize(title.c_str()).x));
   ImGui::AlignTextToFramePadding();
   if (wanted > 3 * s.em) {
     ImGui::TextUnformatted(shortened(title, wanted).c_str());
-    tip(title.c_str());
+    tip(title);
     s.mark("title");
-    ImGui::SameLine(wanted + 1.5f * s.em);
+    ImGui::SameLine(wanted + gap);
   }
   for (const Entry& e : entries) {
-    if (button(s, fmt::format("question {}", static_cast<int>(e.question) + 1), e.text, m.question == e.question)) ask(s, e.question);
-    tip(e.why);
+    if (button(s, fmt::format("question {}", static_cast<int>(e.question) + 1), std::string(phrase(e.words)), m.question == e.question)) ask(s, e.question);
+    tip(phrase(e.why));
     ImGui::SameLine();
   }
-  const auto right = [&](float from_right) { ImGui::SameLine(std::max(0.0f, r.size.x - from_right * s.em)); };
-  if (r.size.x > 66.5f * s.em) {
-    right(28);
-    if (button(s, "start my room", "Start my room", m.starting)) m.starting = !m.starting;
-    tip("A job for a room of your own: five numbers, then the window by dragging.");
-    right(19.5f);
-    if (button(s, "undo", "Undo")) m.undo();
-    tip(m.history.can_undo() ? ("takes back: " + m.history.now().what).c_str() : "nothing to undo");
+  if (r.size.x > asks + tools + edges) {
+    ImGui::SameLine(r.size.x - tools - 0.5f * edges);
+    if (starts) {
+      if (button(s, "start my room", start, m.starting)) m.starting = !m.starting;
+      tip(say("A job for a room of your own: five numbers, then the window by dragging."));
+      ImGui::SameLine();
+    }
+    if (button(s, "undo", undo)) m.undo();
+    tip(m.history.can_undo() ? say("takes back: {}", m.history.now().what) : say("nothing to undo"));
     ImGui::SameLine();
-    if (button(s, "open", "Open", m.opening)) m.opening = !m.opening;
+    if (button(s, "open", open, m.opening)) m.opening = !m.opening;
     ImGui::SameLine();
-    if (button(s, "save", "Save")) s.wishes.save = true;
-    tip("Only what you changed is written; comments and order stay.");
+    if (button(s, "save", save)) s.wishes.save = true;
+    tip(say("Only what you changed is written; comments and order stay."));
     ImGui::SameLine();
-    if (button(s, "paper", "Paper", s.paper_busy)) s.wishes.print_paper = true;
-    tip("The paper for client and site, as PDF beside the job (Ctrl Shift P)");
+    if (button(s, "paper", paper, s.paper_busy)) s.wishes.print_paper = true;
+    tip(say("The paper for client and site, as PDF beside the job (Ctrl Shift P)"));
     ImGui::SameLine();
     if (button(s, "help", "?", m.help)) m.help = !m.help;
-    tip("All keys (F1)");
+    tip(say("All keys (F1)"));
   }
   end_region();
 }
@@ -93,17 +102,17 @@ void answer_region(Sight& s, const Region& r) {
   std::string doing = s.work.doing;
   if (doing.empty()) doing = s.work.also_doing;
   if (found && found->broken()) {
-    ImGui::TextUnformatted("The job cannot be read as it stands; what is wrong is written below.");
+    text(say("The job cannot be read as it stands; what is wrong is written below."));
     s.mark("answer");
   } else if (!found || !found->study || !found->assessment) {
-    ImGui::TextUnformatted(doing.empty() ? "One moment …" : (upper_first(doing) + " …").c_str());
+    text(doing.empty() ? say("One moment …") : upper_first(doing) + " …");
     s.mark("answer");
   } else {
     const Study& study = *found->study;
     const int surface = study.room.find(m.surface);
     const SurfaceResult* result = surface >= 0 ? result_of(*found->assessment, study.room, m.surface) : nullptr;
     if (!result) {
-      ImGui::TextUnformatted(found->assessment->surfaces.empty() ? "Nothing is boarded yet: the job has no [[surface]]." : "Nothing is boarded on this face.");
+      text(found->assessment->surfaces.empty() ? say("Nothing is boarded yet: the job has no [[surface]].") : say("Nothing is boarded on this face."));
     } else {
       const Counts c = counts_of(*result);
       const auto worst = worst_of(*found->assessment, study.room, m.surface);
@@ -111,37 +120,37 @@ void answer_region(Sight& s, const Region& r) {
       disc(s, shows ? Verdict::shows : c.faint > 0 ? Verdict::faint : Verdict::hidden);
       ImGui::SameLine(0, 0.5f * s.em);
       if (word(s, "answer face", upper_first(face_text(study.room, surface)))) m.place = facing_place(study, surface);
-      tip("Face it, square on.");
-      say(", ");
+      tip(say("Face it, square on."));
+      beside(", ");
       ImGui::SameLine(0, 0);
-      if (word(s, "answer level", "level " + result->finish.level)) ask(s, Question::finish);
-      tip("Compare it with another level.");
-      say(": ");
+      if (word(s, "answer level", say("level {}", result->finish.level))) ask(s, Question::finish);
+      tip(say("Compare it with another level."));
+      beside(": ");
       ImGui::SameLine(0, 0);
       const int count = shows ? c.shows : c.faint;
-      const std::string joints = count == 0 ? "no joint shows" : fmt::format("{} joint{} {}", count, count == 1 ? "" : "s", shows ? (count == 1 ? "shows" : "show") : (count == 1 ? "is faint" : "are faint"));
+      const std::string joints = count == 0 ? say("no joint shows") : shows ? (count == 1 ? say("1 joint shows") : say("{} joints show", count)) : count == 1 ? say("1 joint is faint") : say("{} joints are faint", count);
       if (word(s, "answer joints", joints) && worst) {
         m.joint = worst->joint->joint.line.id;
         m.drawer = true;
       }
-      tip("The worst of them, opened in the findings.");
+      tip(say("The worst of them, opened in the findings."));
       if (worst) {
-        say("; worst ");
+        beside(say("; worst "));
         ImGui::SameLine(0, 0);
         if (word(s, "answer time", when_text(study.job.moments[worst->seen->moment]))) m.moment = study.job.moments[worst->seen->moment];
-        tip("Go to that time.");
-        say(", seen ");
+        tip(say("Go to that time."));
+        beside(say(", seen "));
         ImGui::SameLine(0, 0);
         if (word(s, "answer place", where_text(study.viewers[worst->seen->viewer].name))) m.place = place_of(study, study.viewers[worst->seen->viewer]);
-        tip("Stand there.");
+        tip(say("Stand there."));
       }
-      say(".");
+      beside(".");
       s.mark("answer");
     }
     if (!doing.empty() && r.size.x > 70 * s.em) {
       const float wide = ImGui::CalcTextSize(doing.c_str()).x + 2.2f * s.em;
       ImGui::SameLine(r.size.x - wide);
-      ImGui::TextDisabled("%s …", doing.c_str());
+      soft_text(doing + " …");
     }
   }
   if (!m.notice.empty()) {
@@ -163,7 +172,7 @@ void act(Sight& s, Action action) {
       m.moment->time.given = true;
       m.moment->name = std::string();
     } else {
-      m.notice = "this time is under lamps alone: the hour makes no difference";
+      m.notice = say("this time is under lamps alone: the hour makes no difference");
     }
   };
   const auto step = [&](double forward, double turn) {
@@ -188,7 +197,7 @@ void act(Sight& s, Action action) {
     case Action::question_4: return ask(s, Question::measured);
     case Action::worst:
       if (s.found() && s.found()->assessment) go_to_worst(m, *s.found(), false);
-      else m.notice = "the joints are still being looked at";
+      else m.notice = say("the joints are still being looked at");
       return;
     case Action::day_back: return m.walking ? step(0, turning) : shift_time(-24 * 60);
     case Action::day_on: return m.walking ? step(0, -turning) : shift_time(24 * 60);
@@ -216,7 +225,7 @@ void act(Sight& s, Action action) {
     case Action::walk:
       m.walking = !m.walking;
       if (m.walking) step(0, 0);
-      m.notice = m.walking ? "walking: arrow keys; G or Esc stops" : "";
+      m.notice = m.walking ? say("walking: arrow keys; G or Esc stops") : "";
       return;
     case Action::plan: m.plan_grown = !m.plan_grown; return;
     case Action::compare:
@@ -231,6 +240,10 @@ void act(Sight& s, Action action) {
     case Action::undo: m.undo(); return;
     case Action::redo: m.redo(); return;
     case Action::save: s.wishes.save = true; return;
+    case Action::save_as:
+      s.desk.naming = true;
+      if (s.desk.name_for_saving.empty()) s.desk.name_for_saving = m.path.empty() ? "my-room.toml" : m.path;
+      return;
     case Action::save_picture: s.wishes.save_picture = true; return;
     case Action::print_paper: s.wishes.print_paper = true; return;
     case Action::open: m.opening = !m.opening; return;
@@ -240,12 +253,19 @@ void act(Sight& s, Action action) {
       m.controls = !m.controls;
       m.walking = false;
       if (m.controls) ImGui::SetWindowFocus("findings");
-      m.notice = m.controls ? "arrow keys go from control to control; Tab or Esc ends that" : "";
+      m.notice = m.controls ? say("arrow keys go from control to control; Tab or Esc ends that") : "";
       return;
+    case Action::next_language: {
+      const std::vector<Language> known = languages();
+      for (std::size_t i = 0; i < known.size(); ++i)
+        if (known[i].code == language()) s.wishes.language = known[(i + 1) % known.size()].code;
+      return;
+    }
     case Action::help: m.help = !m.help; return;
     case Action::leave:
       if (m.history.trying()) m.history.drop(), s.desk.drag.reset(), m.moving = false;
       else if (s.desk.naming) s.desk.naming = false;
+      else if (s.keeper.offered() && !m.help) s.keeper.not_now();
       else if (m.help) m.help = false;
       else if (m.opening) m.opening = false;
       else if (m.starting) m.starting = false;
@@ -274,6 +294,7 @@ void draw_view(Sight& s) {
   if (drawer && s.model.drawer) findings_region(s, {{w - findings, top}, {findings, std::max(1.0f, h - top - time)}}, true);
   if (s.model.starting) start_overlay(s, picture);
   if (s.model.opening || s.desk.naming) open_overlay(s, picture);
+  if (s.keeper.offered() || s.keeper.clash()) keeper_overlay(s, picture);
   if (s.model.help) help_overlay(s, {{0, top}, {w, h - top}});
   // what was held is let go, whichever region it belonged to and whether that is still there
   const auto& buttons = s.input.buttons;

@@ -7,9 +7,12 @@
 #include <map>
 #include <memory>
 #include <string>
+#include <string_view>
 #include <vector>
 
+#include "base/say.h"
 #include "window/input.h"
+#include "window/keeper.h"
 #include "window/keys.h"
 #include "window/model.h"
 #include "window/pictures.h"
@@ -39,6 +42,7 @@ struct Desk {
   std::array<double, 5> typed{5000, 4000, 2500, 0, 0};  ///< of the first room: length, width, height, –, bearing
   std::string zone = "Europe/London", path, name_for_saving;
   bool naming = false;                 ///< the file name is asked for
+  bool difference = false;             ///< of what the file says and unsaved work, shown line by line
   std::vector<std::string> recent;
   double caught_at = -1;               ///< time of the last step of playing, s
   std::shared_ptr<const YearFound> charted;  ///< whose chart the strokes are
@@ -59,6 +63,7 @@ struct Wishes {
   bool save = false, save_picture = false, print_paper = false, reread = false, quit = false;
   std::string open_path, save_as;
   bool new_room = false;
+  std::string language;                ///< a code; "" = as it is
 };
 
 struct Sight {
@@ -73,6 +78,7 @@ struct Sight {
   bool picture_busy, paper_busy;
   float em;
   std::map<std::string, Spot>& spots;  ///< where the things of this frame are, by name
+  Keeper& keeper;
 
   const Found* found() const { return work.left.get(); }
   const Study* study() const { return work.left ? work.left->study.get() : nullptr; }
@@ -101,7 +107,13 @@ void disc(const Sight& s, Verdict verdict);
 bool word(const Sight& s, const std::string& name, const std::string& text);
 /// A button; `on`: it is chosen.
 bool button(const Sight& s, const std::string& name, const std::string& text, bool on = false);
-void tip(const char* text);
+void tip(std::string_view words);
+/// Words on a line of their own; in the softer tone; broken where the region ends.
+void text(std::string_view words);
+void soft_text(std::string_view words);
+void wrapped_text(std::string_view words);
+/// How wide a button with these words is, and its gap to the next.
+float button_wide(std::string_view words);
 
 // the regions, one file each
 void questions_region(Sight& s, const Region& r);
@@ -118,6 +130,8 @@ void help_overlay(Sight& s, const Region& r);
 void open_overlay(Sight& s, const Region& r);
 void start_overlay(Sight& s, const Region& r);
 void trouble_overlay(Sight& s, const Region& r);
+/// Unsaved work that was found, or a file that others changed in the same places: what is to be done.
+void keeper_overlay(Sight& s, const Region& r);
 
 /// All of it, for a window of input's size.
 void draw_view(Sight& s);

@@ -17,8 +17,10 @@
 #include "draw/screen.h"
 #include "embedded_assets.h"
 #include "report/report.h"
-#include "window/printer.h"
 #include "window/display.h"
+#include "window/file_watch.h"
+#include "window/keeper.h"
+#include "window/printer.h"
 #include "window/words.h"
 
 namespace rakelight {
@@ -30,6 +32,12 @@ constexpr double play_every = 0.25;            // s between steps of five minute
 constexpr double blink = 0.5;                  // s between frames while a field is typed in
 
 constexpr const char* not_saved = "not saved: Ctrl S saves; the same again leaves it";
+
+/// GLFW numbers keys by their places on an American keyboard; shortcuts go by the letter that stands on them.
+int by_layout(int key, int scancode) {
+  const char* name = glfwGetKeyName(key, scancode);
+  return name && name[0] >= 'a' && name[0] <= 'z' && !name[1] ? name[0] - 'a' + 'A' : key;
+}
 
 std::string read_file(const std::string& path) {
   std::optional<std::string> text = read_bytes(path);
@@ -48,7 +56,8 @@ std::string usual_state_folder() {
 struct AppWindow::State {
   explicit State(const WindowOptions& options)
       : state_folder(options.state_folder), main(options.width, options.height, "Rakelight", options.visible), side(16, 16, "Rakelight pictures", false),
-        model(options.job.empty() ? std::string(embedded_assets("demo/home.toml")) : read_file(options.job), options.job) {
+        model(options.job.empty() ? std::string(embedded_assets("demo/home.toml")) : read_file(options.job), options.job), keeper(options.state_folder) {
+    choose_language(options.language);
     glfwMakeContextCurrent(main.window);
     try {
       load_opengl(reinterpret_cast<OpenGlAddress (*)(const char*)>(glfwGetProcAddress));
@@ -61,7 +70,8 @@ struct AppWindow::State {
     glfwSetScrollCallback(main.window, [](GLFWwindow* w, double x, double y) { of(w)->events.wheel += dvec2(x, y); });
     glfwSetCharCallback(main.window, [](GLFWwindow* w, unsigned c) { of(w)->events.typed += static_cast<char32_t>(c); });
     glfwSetDropCallback(main.window, [](GLFWwindow* w, int count, const char** paths) { for (int i = 0; i < count; ++i) of(w)->events.dropped.emplace_back(paths[i]); });
-    glfwSetKeyCallback(main.window, [](GLFWwindow* w, int key, int, int action, int) {
+    glfwSetKeyCallback(main.window, [](GLFWwindow* w, int key, int scancode, int action, int) {
+      key = by_layout(key, scancode);
       if (key < 0 || key >= 512) return;
       of(w)->events.keys[static_cast<std::size_t>(key)] = action != GLFW_RELEASE;
       if (action == GLFW_PRESS) of(w)->tapped[static_cast<std::size_t>(key)] = true;
@@ -72,12 +82,16 @@ struct AppWindow::State {
     });
     const auto wake = [] { glfwPostEmptyEvent(); };
     work = std::make_unique<Work>(wake);
+    watch = std::make_unique<FileWatch>(wake);
     printer = std::make_unique<PaperPrinter>(wake);
     maker = std::make_unique<PictureMaker>([window = side.window](bool use) { glfwMakeContextCurrent(use ? window : nullptr); }, wake);
+    keeper.take_up(model);
+    watch->follow(model.path);
     read_recent();
     if (!options.job.empty()) remember(options.job);
   }
   ~State() {
+    watch.reset();
     printer.reset();
     maker.reset();
     work.reset();
@@ -119,11 +133,17 @@ struct AppWindow::State {
     return false;
   }
   void close() {
-    if (may_leave("close")) model.quit = true;
+    if (may_leave("close")) {
+      model.quit = true;
+      keeper.give_up();
+    }
     else glfwSetWindowShouldClose(main.window, GLFW_FALSE);
   }
   void take_up(Model other) {
+    keeper.give_up();
     model = std::move(other);
+    keeper.take_up(model);
+    watch->follow(model.path);
     ++generation;
     forget();
   }
@@ -143,31 +163,13 @@ struct AppWindow::State {
     if (desk.name_for_saving.empty()) desk.name_for_saving = "my-room.toml";
   }
   void save(const std::string& path) {
-    const std::string text = model.history.now().text;
-    std::error_code ignored;
-    if (std::filesystem::exists(path, ignored)) {
-      if (path != model.path) {
-        model.notice = path + " is there already: it was left as it is; give another name";
-        return;
-      }
-      if (read_bytes(path) != model.saved_text) {
-        model.notice = "changed elsewhere: Ctrl R reads it; Ctrl Z then brings yours back";
-        return;
-      }
-    }
-    try {
-      write_file(path, text);
-    } catch (const std::exception& error) {
-      model.notice = error.what();
-      return;
-    }
     const auto folder = [](const std::string& file) { return std::filesystem::path(file).parent_path(); };
-    if (folder(path) != folder(model.path)) ++generation;  // what the job names is looked for elsewhere now
-    model.path = path;
-    model.saved_text = text;
+    const auto before = folder(model.path);
+    if (!keeper.save(model, path)) return;
+    if (folder(path) != before) ++generation;  // what the job names is looked for elsewhere now
     desk.naming = false;
+    watch->follow(path);
     remember(path);
-    model.notice = path + " written";
   }
   void save_picture() {
     if (!pictures || !pictures->left || !now.left || !now.left->study) {
@@ -245,6 +247,10 @@ struct AppWindow::State {
 
   void take_wishes() {
     if (wishes.quit) close();
+    if (!wishes.language.empty()) {
+      choose_language(wishes.language);
+      model.notice.clear();  // it was said in the language before
+    }
     if (wishes.save) save();
     if (!wishes.save_as.empty()) save(wishes.save_as);
     if (wishes.save_picture) save_picture();
@@ -255,6 +261,8 @@ struct AppWindow::State {
       try {
         const std::string text = read_file(model.path);
         if (text != model.history.now().text) model.history.push({text, {}, "read again"});
+        model.saved_text = text;
+        keeper.keep_mine(model);  // the question whose text stands is answered
         model.saved_text = text;
         ++generation;
         model.notice = "read again";
@@ -271,6 +279,9 @@ struct AppWindow::State {
       desk.chosen = "window W1";
     }
     wishes = {};
+    if (model.quit) return;
+    if (keeper.look(model, last_time)) ++generation;
+    keeper.keep(model, last_time);
   }
 
   void ask() {
@@ -373,7 +384,7 @@ struct AppWindow::State {
     ImGui::NewFrame();
     spots.clear();
     const auto texture = [](const ScreenPicture& p) { return reinterpret_cast<ImTextureID>(p.handle()); };
-    Sight sight{model, desk, wishes, input, now, assessed.get(), pictures.get(), texture(left), texture(right), !maker->idle(), printer->busy(), em, spots};
+    Sight sight{model, desk, wishes, input, now, assessed.get(), pictures.get(), texture(left), texture(right), !maker->idle(), printer->busy(), em, spots, keeper};
     settle_choices(model, now.left.get());
     const bool typing = ImGui::GetIO().WantTextInput;
     const auto moves = [](Action a) { return a == Action::day_back || a == Action::day_on || a == Action::earlier || a == Action::later; };
@@ -449,6 +460,7 @@ struct AppWindow::State {
   std::unique_ptr<ScreenLog> log;
   std::unique_ptr<Gui> gui;
   Model model;
+  Keeper keeper;
   Desk desk;
   Wishes wishes;
   Input events;
@@ -457,6 +469,7 @@ struct AppWindow::State {
   KeyReader keys;
   std::map<std::string, Spot> spots;
   std::unique_ptr<Work> work;
+  std::unique_ptr<FileWatch> watch;
   std::unique_ptr<PictureMaker> maker;
   std::unique_ptr<PaperPrinter> printer;
   Work::State now;

@@ -20,6 +20,7 @@ struct WindowOptions {
   int width = 1440, height = 900;
   bool visible = true;
   std::string state_folder;            ///< where the recent jobs are kept; "" = nowhere
+  std::string language = "en";         ///< a code of languages(); one that is not there is English
 };
 
 /// Where recent jobs are kept: $XDG_STATE_HOME/rakelight or ~/.local/state/rakelight; "" without a home.

@@ -92,6 +92,14 @@ class Paper(unittest.TestCase):
         for words in ("4 May 2026", "Valid until: 3 Jun 2026", "Client: N. N.", "Mon 11 May ", "Paint no earlier than Fri 15 May 2026", "a prediction, not an acceptance ruling", "asbestos", "silica",
                       "1 in", "by the door", "120 to 150 grit", "EUR", hashlib.sha256(ROOM.encode()).hexdigest()):
             self.assertIn(words, text)
+        # the cures are those of assess
+        cures = json.loads(run("assess", self.job, "--json").stdout)["surfaces"][0]["advice"]["cures"]
+        self.assertIn(f"by {cures['mixes'][0]['by'][0]}", text)
+        self.assertIn("What would make it good, the least work first", text)
+        self.assertIn(cures["mixes"][0]["text"], text)
+        client = " ".join(self.pages()[0].split())
+        beside = [m for m in cures["mixes"] if m["enough"] and any(not c["key"].endswith((".run", ".level")) for c in m["change"])]
+        self.assertIn(f"Or, {beside[0]['when']}: {beside[0]['text']}", client)
         # a chance, never a promise
         self.assertNotRegex(text.lower(), r"nothing (shows|will show)|never shows|no joint shows")
 

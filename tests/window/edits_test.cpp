@@ -197,6 +197,34 @@ TEST_CASE("Unsaved work is left only when the same is asked twice under the warn
   CHECK(read_back(job.path()) == small_job);
 }
 
+TEST_CASE("Unsaved work of a window that ended is offered, and brought back as one step") {
+  const JobFile job("ended");
+  std::string mine;
+  {
+    Script s(job.path(), 1280, 800);
+    s.until([&] { return s.window.found() && s.window.found()->study; });
+    s.key('P');
+    s.frames(3);
+    s.fill("room height now", "2450");
+    s.frames(2);
+    mine = s.window.model().history.now().text;
+  }
+  CHECK(read_back(job.path()) == small_job);
+  Script s(job.path(), 1280, 800);
+  const Model& m = s.window.model();
+  s.frames(2);
+  REQUIRE(s.window.spot("restore"));
+  s.click("restore");
+  CHECK(m.history.now().text == mine);
+  s.key('Z', true);
+  CHECK(m.history.now().text == small_job);
+  s.key('Y', true);
+  s.key('S', true);
+  CHECK(read_back(job.path()) == mine);
+  CHECK_FALSE(std::filesystem::exists(job.folder / ".job.toml.unsaved"));
+  CHECK(s.window.complaints() == "");
+}
+
 TEST_CASE("What stands in a file is overwritten neither when it was changed elsewhere nor under a new name") {
   const JobFile job("elsewhere");
   const std::string noted = std::string(small_job) + "\n# a note from elsewhere\n";
@@ -213,12 +241,30 @@ TEST_CASE("What stands in a file is overwritten neither when it was changed else
     CHECK(read_back(job.path()) == noted);
     CHECK(m.notice.find("changed elsewhere") == 0);
     CHECK(m.changed());
+    // the note came in beside the new height
+    CHECK(m.history.now().text == mine + "\n# a note from elsewhere\n");
     s.key('R', true);
     CHECK(m.history.now().text == noted);
+    s.key('Z', true);
     s.key('Z', true);
     CHECK(m.history.now().text == mine);
     s.key('S', true);  // it was seen now
     CHECK(read_back(job.path()) == mine);
+    // the same place changed here and there: asked, and nothing is written meanwhile
+    s.fill("room height now", "2500");
+    std::string theirs = mine;
+    theirs.replace(theirs.find("height = 2450"), 13, "height = 2600");
+    std::ofstream(job.path(), std::ios::binary) << theirs;
+    s.frames(40);  // more than a second
+    REQUIRE(s.window.spot("keep mine"));
+    s.click("show difference");
+    CHECK(s.window.spot("difference"));
+    s.key('S', true);
+    CHECK(read_back(job.path()) == theirs);
+    s.click("keep mine");
+    s.key('S', true);
+    CHECK(read_back(job.path()) == m.history.now().text);
+    CHECK(read_back(job.path()).find("height = 2500") != std::string::npos);
   }
   const std::string before = read_back(job.path());
   Script s("", 1280, 800);
@@ -233,7 +279,7 @@ TEST_CASE("What stands in a file is overwritten neither when it was changed else
   s.fill("file name", (job.folder / "none" / "new.toml").string());
   s.frames(2);
   CHECK(m.path == "");
-  CHECK(m.notice.find("cannot write") == 0);
+  CHECK(m.notice.find("not saved: cannot write") == 0);
   s.fill("file name", (job.folder / "new.toml").string());
   s.frames(2);
   CHECK(m.path == (job.folder / "new.toml").string());

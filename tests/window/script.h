@@ -18,7 +18,7 @@ inline constexpr int escape = 256, enter = 257, tab = 258, backspace = 259, righ
 
 class Script {
  public:
-  explicit Script(const std::string& job = "", int width = 1440, int height = 900) : window(options(job, width, height)) {
+  explicit Script(const std::string& job = "", int width = 1440, int height = 900, const std::string& language = "en") : window(options(job, width, height, language)) {
     in.width = in.pixels_wide = width;
     in.height = in.pixels_high = height;
     frames(3);
@@ -110,11 +110,12 @@ class Script {
   Input in;
 
  private:
-  static WindowOptions options(const std::string& job, int width, int height) {
+  static WindowOptions options(const std::string& job, int width, int height, const std::string& language) {
     WindowOptions o;
     o.job = job;
     o.width = width;
     o.height = height;
+    o.language = language;
     return o;
   }
 };

@@ -1,5 +1,6 @@
 // Setting out: lengths as on a tape, feathers to blades, labels that never lie on each other, DXF as R12 has it.
 #include <catch2/catch.hpp>
+#include <algorithm>
 #include <sstream>
 
 #include "report/setting_out.h"
@@ -108,6 +109,40 @@ TEST_CASE("words on a setting-out never lie on each other, in strips least of al
             CHECK(box_of(w).hi.y < 210);
           }
         }
+}
+
+TEST_CASE("a long wall is set out in lengths under each other, nothing left out") {
+  for (const Run run : {Run::horizontal, Run::upright}) {
+    const Study study = wall(20.3, 2.65, true);
+    const Plan plan = plan_of(study.job, study.room, 0, {run, 3.0, 0.25, {3.0, 1.8, 0.6}});
+    const Cutting cutting = cut_sheets({{0, "A", &plan.layout, 1.2, 3.0}});
+    Drawing d;
+    d.width = 297;
+    d.height = 210;
+    CHECK(draw_setting_out(d, {12, 24}, {285, 198}, {&study, &plan, nullptr, &cutting}) <= 60);
+    CHECK(overlaps(d) == 0);
+    const auto said = [&](const std::string& text) { return std::count_if(d.words.begin(), d.words.end(), [&](const Words& w) { return w.text == text; }); };
+    for (double stud : plan.framing.at) {
+      INFO(stud);
+      const std::string text = site_text(Units::millimetre, stud);
+      CHECK(said(text) + said(text + "  end") >= 1);
+    }
+    for (const JointLine& j : plan.layout.joints)
+      if (joins_sheets(j.kind)) {
+        INFO(j.id);
+        CHECK(said(j.id.substr(2)) >= 1);
+      }
+    for (std::size_t sheet = 1; sheet <= plan.layout.sheets.size(); ++sheet) {
+      const std::string number = std::to_string(sheet);
+      INFO("sheet " << number);
+      CHECK(std::any_of(d.words.begin(), d.words.end(), [&](const Words& w) { return w.text == number || w.text.rfind(number + ": ", 0) == 0; }));
+    }
+    for (const Words& w : d.words) {
+      CHECK(box_of(w).lo.x > 0);
+      CHECK(box_of(w).hi.x < 297);
+      CHECK(box_of(w).hi.y < 210);
+    }
+  }
 }
 
 TEST_CASE("a DXF is pairs of code and value, in ASCII, its lines those of the plan") {
