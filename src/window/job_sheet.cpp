@@ -18,7 +18,7 @@ constexpr float sections_wide = 9.5f, name_wide = 10.5f, field_wide = 12.5f, uni
 
 struct Chapter { const char* table; const char* title; };
 constexpr Chapter chapters[] = {
-    {"", later("The job")}, {"site", later("Site")}, {"room", later("Room")}, {"window", later("Windows")}, {"door", later("Doors")}, {"lamp", later("Lamps")}, {"surface", later("Surfaces")},
+    {"", later("In general")}, {"site", later("Site")}, {"room", later("Room")}, {"window", later("Windows")}, {"door", later("Doors")}, {"lamp", later("Lamps")}, {"surface", later("Surfaces")},
     {"framing", later("Framing")}, {"access", later("Access")}, {"finishing", later("Finishing")}, {"joint", later("Joints")}, {"moment", later("Times")}, {"viewer", later("Places")},
     {"verdict", later("Verdict")}, {"rates", later("Rates")}, {"drying", later("Drying")}, {"paper", later("Paper")},
 };
@@ -288,7 +288,7 @@ void job_sheet(Sight& s, const Region& r) {
     if (row && row->many) title += fmt::format("  {}", entry_count(*file, table));
     const bool trouble = std::any_of(desk.wrong.begin(), desk.wrong.end(), [&](const auto& w) { return w.second.place.table == table; });
     const ImVec2 at = ImGui::GetCursorScreenPos();
-    if (ImGui::Selectable(fmt::format("{}###section {}", title, table).c_str(), desk.section == table, 0, {0, 1.5f * s.em})) {
+    if (ImGui::Selectable(fmt::format("  {}###section {}", title, table).c_str(), desk.section == table, 0, {0, 1.5f * s.em})) {
       desk.section = table;
       desk.typed.clear();
     }

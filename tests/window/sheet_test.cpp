@@ -324,6 +324,28 @@ TEST_CASE("The sheet in the window: typed, chosen, ticked, answered in place, ta
   CHECK(s.window.complaints() == "");
 }
 
+TEST_CASE("A corner dragged in plan takes its walls along square; one undo step") {
+  const JobFile job("corner");
+  Script s(job.path(), 1280, 800);
+  s.until([&] { return s.window.found() && s.window.found()->study; });
+  const Model& m = s.window.model();
+  s.key('P');
+  s.frames(3);
+  s.drag(s.spot("plan corner 3").middle(), s.spot("plan corner 3").middle() + dvec2(30, -20));
+  Diagnostics diagnostics;
+  const auto moved = read_job(JobText(m.history.now().text), diagnostics);
+  REQUIRE(moved);
+  const std::vector<dvec2>& corners = *moved->room.corners;
+  CHECK(corners[0] == dvec2(0, 0));
+  CHECK(corners[2].x > 3.0);
+  CHECK(corners[2].y > 3.6);
+  CHECK(corners[1] == dvec2(0, corners[2].y));
+  CHECK(corners[3] == dvec2(corners[2].x, 0));
+  s.key('Z', true);
+  CHECK(m.history.now().text == small_job);
+  CHECK(s.window.complaints() == "");
+}
+
 TEST_CASE("Pictures of the sheet", "[.sheet-pictures]") {
   const char* folder = std::getenv("RAKELIGHT_WINDOW_PICTURES");
   REQUIRE(folder);
