@@ -143,31 +143,52 @@ KERNEL vec3 face_from_world(FaceFrame f, vec3 w) {
 KERNEL vec3 face_direction(FaceFrame f, vec3 w) { return vec3(dot(w, f.x), dot(w, f.y), dot(w, f.n)); }
 KERNEL vec3 world_direction(FaceFrame f, vec3 d) { return d.x * f.x + d.y * f.y + d.z * f.n; }
 
-// Patches of a face: exitance (x), illuminance (y), whether there is one (z), exitance blurred over the face (w), at p,
-// bilinear between the patches' centres, missing ones left out of the mean; constant beyond the outermost centres.
-KERNEL vec4 patch_row(int surface, vec2 p) {
+// Where a face's patches are looked up at p: four of them, counted from its first, and p's place between their centres.
+struct PatchTaps {
+  bool there;
+  int a;
+  int b;
+  int c;
+  int d;
+  float x;
+  float y;
+};
+KERNEL PatchTaps patch_taps(int surface, vec2 p) {
   vec4 grid = surface_at(surface, 6);
   vec4 box = surface_at(surface, 7);
-  int first = whole(grid.x);
   int nx = whole(grid.y);
   int ny = whole(grid.z);
-  if (nx < 1 || ny < 1) return vec4(0.0, 0.0, 0.0, 0.0);
+  PatchTaps t;
+  t.there = nx >= 1 && ny >= 1;
   float gx = clamp((p.x - box.x) / (box.z - box.x) * grid.y - 0.5, 0.0, grid.y - 1.0);
   float gy = clamp((p.y - box.y) / (box.w - box.y) * grid.z - 0.5, 0.0, grid.z - 1.0);
   int ix = min(int(gx), nx - 1);
   int iy = min(int(gy), ny - 1);
   int jx = min(ix + 1, nx - 1);
   int jy = min(iy + 1, ny - 1);
-  float tx = gx - float(ix);
-  float ty = gy - float(iy);
-  vec4 a = scene_row(first + iy * nx + ix);
-  vec4 b = scene_row(first + iy * nx + jx);
-  vec4 c = scene_row(first + jy * nx + ix);
-  vec4 d = scene_row(first + jy * nx + jx);
-  float wa = (1.0 - tx) * (1.0 - ty) * a.z;
-  float wb = tx * (1.0 - ty) * b.z;
-  float wc = (1.0 - tx) * ty * c.z;
-  float wd = tx * ty * d.z;
+  t.a = iy * nx + ix;
+  t.b = iy * nx + jx;
+  t.c = jy * nx + ix;
+  t.d = jy * nx + jx;
+  t.x = gx - float(ix);
+  t.y = gy - float(iy);
+  return t;
+}
+
+// Patches of a face: exitance (x), illuminance (y), whether there is one (z), exitance blurred over the face (w), at p,
+// bilinear between the patches' centres, missing ones left out of the mean; constant beyond the outermost centres.
+KERNEL vec4 patch_row(int surface, vec2 p) {
+  PatchTaps t = patch_taps(surface, p);
+  if (!t.there) return vec4(0.0, 0.0, 0.0, 0.0);
+  int first = whole(surface_at(surface, 6).x);
+  vec4 a = scene_row(first + t.a);
+  vec4 b = scene_row(first + t.b);
+  vec4 c = scene_row(first + t.c);
+  vec4 d = scene_row(first + t.d);
+  float wa = (1.0 - t.x) * (1.0 - t.y) * a.z;
+  float wb = t.x * (1.0 - t.y) * b.z;
+  float wc = (1.0 - t.x) * t.y * c.z;
+  float wd = t.x * t.y * d.z;
   float sum = wa + wb + wc + wd;
   if (sum <= 1.0e-6) {
     float mean = mean_room_radiance() * 3.141592653589793;

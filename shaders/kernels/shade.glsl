@@ -205,9 +205,8 @@ KERNEL Direct sun_direct(Place a, FacetAxes f, float h) {
 
 // What one lamp adds on a facet lifted by h, or the sun (source -1), and where its lowest part stands. Of a disc a corner
 // of the room hides as much as of its middle, and so does the relief, if it is asked for; a box is looked at part by part.
-KERNEL Direct source_light(Place a, FacetAxes f, float h, int source, bool relief) {
-  LampForm lamp = no_lamp();
-  if (source >= 0) lamp = face_lamp(a.frame, source);
+// `lamp` is the source in the face's axes.
+KERNEL Direct formed_light(Place a, FacetAxes f, float h, int source, LampForm lamp, bool relief) {
   vec3 p = vec3(a.p.x, a.p.y, h);
   LampView view = lamp_view(lamp, p, vec3(0.0, 0.0, 1.0));
   int parts = source < 0 ? 1 : view.count;
@@ -247,6 +246,11 @@ KERNEL Direct source_light(Place a, FacetAxes f, float h, int source, bool relie
     if (k >= parts || (seen <= 0.0 && !alone)) break;
   }
   return all;
+}
+KERNEL Direct source_light(Place a, FacetAxes f, float h, int source, bool relief) {
+  LampForm lamp = no_lamp();
+  if (source >= 0) lamp = face_lamp(a.frame, source);
+  return formed_light(a, f, h, source, lamp, relief);
 }
 // The same before the relief hides any of it.
 KERNEL Direct source_direct(Place a, FacetAxes f, float h, int source) { return source_light(a, f, h, source, false); }
@@ -505,46 +509,63 @@ KERNEL float window_luminance(Place a, FacetAxes f, float h, bool lifted, int wi
   return sum;
 }
 
+// One of the 64 rays by which a facet sees the room's faces: 32 of either lobe.
+struct SheenRay {
+  float weight;      // 0: none
+  vec3 towards;      // unit, plan axes
+  float soft;        // as room_radiance has it
+};
+// `frame`: the lobe's, as the eye sees the facet; `second`: of the 85 degree lobe; `point`: the node's.
+KERNEL SheenRay sheen_ray(Place a, FacetAxes f, LobeFrame frame, bool second, vec2 point) {
+  SheenRay ray;
+  ray.weight = 0.0;
+  ray.towards = vec3(0.0, 0.0, 1.0);
+  float alpha = second ? a.coat.alpha85 : a.coat.alpha60;
+  ray.soft = clamp(2.0 * alpha, 0.05, 0.5);
+  LobeNode node = framed_node(frame, point, f.eye, alpha, a.coat.index);
+  if (node.weight <= 0.0) return ray;
+  vec3 w = node.light.x * f.x + node.light.y * f.y + node.light.z * f.n;
+  float blend = grazing_weight(grazing_share(w.z), a.eye_share);
+  ray.weight = node.weight * (second ? blend : 1.0 - blend);
+  // a tilted facet also looks along the wall and a little behind its plane, where only the wall is; bent up
+  // softly, or facets would make a contrast of the bend
+  vec3 ahead = normalize(vec3(w.x, w.y, 0.5 * (w.z + sqrt(w.z * w.z + 0.01))));
+  ray.towards = world_direction(a.frame, ahead);
+  return ray;
+}
+
 // Sheen of the room's faces (openings filled with the face around them), by the fixed nodes of both lobes.
 KERNEL float room_sheen(Place a, FacetAxes f) {
   if (f.eye.z <= 1.0e-4) return 0.0;
+  LobeFrame frame = lobe_frame(f.eye, a.coat.alpha60);
+  LobeFrame second_frame = lobe_frame(f.eye, a.coat.alpha85);
   float weights = 0.0;
   float sum = 0.0;
-  for (int k = 0; k < 64; k++) {
+  for (int k = a.eye_share < 1.0 ? 0 : 32; k < 64; k++) {
     bool second = k >= 32;
-    int of_lobe = second ? k - 32 : k;
-    if (second || a.eye_share < 1.0) {
-      LobeNode node = lobe_node(of_lobe, f.eye, second ? a.coat.alpha85 : a.coat.alpha60, a.coat.index);
-      if (node.weight > 0.0) {
-        vec3 w = node.light.x * f.x + node.light.y * f.y + node.light.z * f.n;
-        float blend = grazing_weight(grazing_share(w.z), a.eye_share);
-        float weight = node.weight * (second ? blend : 1.0 - blend);
-        if (weight > 0.0) {
-          // a tilted facet also looks along the wall and a little behind its plane, where only the wall is; bent up
-          // softly, or facets would make a contrast of the bend
-          vec3 ahead = normalize(vec3(w.x, w.y, 0.5 * (w.z + sqrt(w.z * w.z + 0.01))));
-          float soft = clamp(2.0 * (second ? a.coat.alpha85 : a.coat.alpha60), 0.05, 0.5);
-          float radiance = room_radiance(a.world, world_direction(a.frame, ahead), soft);
-          weights += weight;
-          sum += weight * radiance;
-        }
-      }
+    if (second) frame = second_frame;
+    SheenRay ray = sheen_ray(a, f, frame, second, lobe_point(second ? k - 32 : k));
+    if (ray.weight > 0.0) {
+      weights += ray.weight;
+      sum += ray.weight * room_radiance(a.world, ray.towards, ray.soft);
     }
   }
   return weights > 0.0 ? f.albedo * sum / weights : 0.0;
 }
 
-// All that smooth light adds to a facet besides the even part of the base: a function of the slope alone wherever
-// the relief does not reach up to a window.
-KERNEL float facet_sheen(Place a, FacetAxes f, float h, bool lifted) {
-  float sum = room_sheen(a, f);
-  if (outside_lit()) {
-    Outside outside = scene_outside();
-    int windows = window_count();
-    for (int i = 0; i < windows; i++) sum += window_luminance(a, f, h, lifted, i, outside);
-  }
+// What the windows add to a facet beyond even smooth light.
+KERNEL float window_sheen(Place a, FacetAxes f, float h, bool lifted) {
+  float sum = 0.0;
+  if (!outside_lit()) return sum;
+  Outside outside = scene_outside();
+  int windows = window_count();
+  for (int i = 0; i < windows; i++) sum += window_luminance(a, f, h, lifted, i, outside);
   return sum;
 }
+
+// All that smooth light adds to a facet besides the even part of the base: a function of the slope alone wherever
+// the relief does not reach up to a window.
+KERNEL float facet_sheen(Place a, FacetAxes f, float h, bool lifted) { return room_sheen(a, f) + window_sheen(a, f, h, lifted); }
 
 // The even part of the base: smooth = (E_x, E_y, E_n, div).
 KERNEL float smooth_base(FacetAxes f, vec4 smooth_light, float h, vec2 slope) {

@@ -46,20 +46,34 @@ KERNEL float grazing_weight(float share_light, float share_eye) {
 // A microfacet normal out of the visible ones (Heitz 2018), as seen from `eye`, for a point (x, y) of the unit disc.
 // The disc's axes turn with the facet, not with the plane of view (Duff et al. 2017's basis), so that the set stays put
 // when the eye passes the normal.
-KERNEL vec3 visible_normal(vec3 eye, float alpha, float x, float y) {
-  vec3 v = normalize(vec3(alpha * eye.x, alpha * eye.y, eye.z));
-  float fold = 1.0 / (1.0 + v.z);
-  vec3 at = x * vec3(1.0 - v.x * v.x * fold, -v.x * v.y * fold, -v.x) +
-            y * vec3(-v.x * v.y * fold, 1.0 - v.y * v.y * fold, -v.y);
-  float across2 = v.x * v.x + v.y * v.y;
-  vec3 t1 = vec3(1.0, 0.0, 0.0);
-  if (across2 > 1.0e-14) t1 = vec3(-v.y, v.x, 0.0) / sqrt(across2);
-  vec3 t2 = cross(v, t1);
-  float p = dot(at, t1);
-  float s = 0.5 * (1.0 + v.z);
-  float q = (1.0 - s) * safe_sqrt(1.0 - p * p) + s * dot(at, t2);
-  vec3 n = p * t1 + q * t2 + safe_sqrt(1.0 - p * p - q * q) * v;
+struct LobeFrame {
+  vec3 v;            // the eye, stretched
+  vec3 t1;
+  vec3 t2;
+  float lambda;      // of the eye
+};
+KERNEL LobeFrame lobe_frame(vec3 eye, float alpha) {
+  LobeFrame f;
+  f.v = normalize(vec3(alpha * eye.x, alpha * eye.y, eye.z));
+  float across2 = f.v.x * f.v.x + f.v.y * f.v.y;
+  f.t1 = vec3(1.0, 0.0, 0.0);
+  if (across2 > 1.0e-14) f.t1 = vec3(-f.v.y, f.v.x, 0.0) / sqrt(across2);
+  f.t2 = cross(f.v, f.t1);
+  f.lambda = smith_lambda(eye.z, alpha);
+  return f;
+}
+KERNEL vec3 framed_normal(LobeFrame f, float alpha, float x, float y) {
+  float fold = 1.0 / (1.0 + f.v.z);
+  vec3 at = x * vec3(1.0 - f.v.x * f.v.x * fold, -f.v.x * f.v.y * fold, -f.v.x) +
+            y * vec3(-f.v.x * f.v.y * fold, 1.0 - f.v.y * f.v.y * fold, -f.v.y);
+  float p = dot(at, f.t1);
+  float s = 0.5 * (1.0 + f.v.z);
+  float q = (1.0 - s) * safe_sqrt(1.0 - p * p) + s * dot(at, f.t2);
+  vec3 n = p * f.t1 + q * f.t2 + safe_sqrt(1.0 - p * p - q * q) * f.v;
   return normalize(vec3(alpha * n.x, alpha * n.y, max(n.z, 1.0e-7)));
+}
+KERNEL vec3 visible_normal(vec3 eye, float alpha, float x, float y) {
+  return framed_normal(lobe_frame(eye, alpha), alpha, x, y);
 }
 
 // Node k of the fixed set of 32: four radii of equal area, eight even turns each, every other ring half a turn on; each
@@ -68,23 +82,26 @@ struct LobeNode {
   vec3 light;      // where the light of this node comes from
   float weight;    // f_r mu over its density, to be averaged over the nodes
 };
-KERNEL LobeNode lobe_node(int k, vec3 eye, float alpha, float index) {
+// The point of the unit disc that a node stands for.
+KERNEL vec2 lobe_point(int k) {
   int ring = k / 8;
   int turn = k - 8 * ring;
   float r = sqrt((float(ring) + 0.5) / 4.0);
   float offset = ring == 1 || ring == 3 ? 0.0 : 0.5;
   float angle = (float(turn) + offset) * 0.7853981633974483;
-  float x = r * cos(angle);
-  float y = r * sin(angle);
-  vec3 h = visible_normal(eye, alpha, x, y);
+  return vec2(r * cos(angle), r * sin(angle));
+}
+KERNEL LobeNode framed_node(LobeFrame f, vec2 point, vec3 eye, float alpha, float index) {
+  vec3 h = framed_normal(f, alpha, point.x, point.y);
   LobeNode node;
-  node.light = 2.0 * dot(eye, h) * h - eye;
+  float c = dot(eye, h);
+  node.light = 2.0 * c * h - eye;
   node.weight = 0.0;
-  if (node.light.z > 0.0) {
-    float lambda_eye = smith_lambda(eye.z, alpha);
-    node.weight = fresnel(dot(eye, h), index) * (1.0 + lambda_eye) / (1.0 + lambda_eye + smith_lambda(node.light.z, alpha));
-  }
+  if (node.light.z > 0.0) node.weight = fresnel(c, index) * (1.0 + f.lambda) / (1.0 + f.lambda + smith_lambda(node.light.z, alpha));
   return node;
+}
+KERNEL LobeNode lobe_node(int k, vec3 eye, float alpha, float index) {
+  return framed_node(lobe_frame(eye, alpha), lobe_point(k), eye, alpha, index);
 }
 
 // Slope (-h_x/h_z, -h_y/h_z)/alpha of the microfacets that send light from `light` to `eye`.

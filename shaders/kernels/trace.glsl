@@ -269,37 +269,46 @@ KERNEL float face_share(float t, float nearest, float soft) {
   float x = clamp((t / max(nearest, 1.0e-6) - 1.0) / soft, 0.0, 1.0);
   return 1.0 - x * x * (3.0 - 2.0 * x);
 }
+// How much a wall (face from 0 on) or the floor or ceiling (face = corners) counts beside the face that a ray meets first
+// in a convex plan, and how far off the ray would meet it.
+struct BesideFace {
+  float share;
+  float range;
+  int surface;
+};
+KERNEL BesideFace beside_face(vec3 origin, vec3 w, float soft, SceneHit hit, int face) {
+  BesideFace other;
+  other.share = 0.0;
+  other.range = 0.0;
+  other.surface = face;
+  int n = corner_count();
+  if (face < n) {
+    if (face == hit.surface) return other;
+    vec2 a = corner_at(face);
+    vec2 edge = corner_at(face + 1 < n ? face + 1 : 0) - a;
+    float leaving = cross2(vec2(w.x, w.y), edge);
+    if (leaving >= -1.0e-6) return other;
+    other.range = cross2(a - vec2(origin.x, origin.y), edge) / leaving;
+  } else {
+    other.surface = w.z > 0.0 ? ceiling_index() : floor_index();
+    if (other.surface == hit.surface || abs(w.z) <= 1.0e-6) return other;
+    other.range = w.z > 0.0 ? (room_height() - origin.z) / w.z : -origin.z / w.z;
+  }
+  if (other.range > 0.0) other.share = face_share(other.range, hit.range, soft);
+  return other;
+}
 KERNEL float room_radiance(vec3 origin, vec3 w, float soft) {
   SceneHit hit = face_hit(origin, w);
   if (hit.kind == 0) return mean_room_radiance();
   float sum = face_radiance(hit.surface, origin + hit.range * w, 0.5 * soft * hit.range);
   if (!room_convex()) return sum;
   float shares = 1.0;
-  int n = corner_count();
-  vec2 at = vec2(origin.x, origin.y);
-  vec2 d = vec2(w.x, w.y);
-  vec2 b = corner_at(0);
-  for (int i = 0; i < n; i++) {
-    vec2 a = b;
-    b = corner_at(i + 1 < n ? i + 1 : 0);
-    vec2 edge = b - a;
-    float leaving = cross2(d, edge);
-    if (i != hit.surface && leaving < -1.0e-6) {
-      float t = cross2(a - at, edge) / leaving;
-      float share = t > 0.0 ? face_share(t, hit.range, soft) : 0.0;
-      if (share > 0.0) {
-        shares += share;
-        sum += share * face_radiance(i, origin + t * w, 0.5 * soft * t);
-      }
-    }
-  }
-  int level = w.z > 0.0 ? ceiling_index() : floor_index();
-  if (level != hit.surface && abs(w.z) > 1.0e-6) {
-    float t = w.z > 0.0 ? (room_height() - origin.z) / w.z : -origin.z / w.z;
-    float share = t > 0.0 ? face_share(t, hit.range, soft) : 0.0;
-    if (share > 0.0) {
-      shares += share;
-      sum += share * face_radiance(level, origin + t * w, 0.5 * soft * t);
+  int faces = corner_count() + 1;
+  for (int i = 0; i < faces; i++) {
+    BesideFace other = beside_face(origin, w, soft, hit, i);
+    if (other.share > 0.0) {
+      shares += other.share;
+      sum += other.share * face_radiance(other.surface, origin + other.range * w, 0.5 * soft * other.range);
     }
   }
   return sum / shares;

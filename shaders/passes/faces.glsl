@@ -3,6 +3,7 @@
 #include "passes/pixels.glsl"
 
 uniform bool by_kernels;         // every pixel, for checks
+uniform bool only_covered;       // by compound: the rest counts for nothing
 out vec4 result;
 
 void main() {
@@ -15,6 +16,8 @@ void main() {
   OnPlane meets = meet_plane(surface, vec2(pixel) + 0.5);
   Place place = place_of(surface, meets.p, eye);
   Facet facet = scene_relief(surface, meets.p, meets.side);
+  gl_FragDepth = done_mark;
+  if (only_covered && facet.cover <= 0.0) return;
   Tabled t = shade_by_table(place, field_light(surface, meets.p), facet);
   result = vec4(t.shaded.luminance, t.shaded.flat_luminance, ids.id, facet.cover);
   gl_FragDepth = t.good && !by_kernels ? done_mark : exact_mark;

@@ -52,7 +52,7 @@ struct Tabled {
 Tabled shade_by_table(Place place, vec4 light, Facet facet) {
   Tabled out_;
   bool relief = facet.h != 0.0 || facet.slope.x != 0.0 || facet.slope.y != 0.0;
-  SheenFit fit = sheen_between(place.surface, place.p, facet.slope, place.coat.base * light.z / 3.141592653589793);
+  SheenFit fit = sheen_between(place.surface, place.p, facet.slope, relief, place.coat.base * light.z / 3.141592653589793);
   float lowest = fit.lowest;
   float lift = lift_share(place.surface, place.p);
   int lamps = lamp_count();

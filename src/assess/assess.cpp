@@ -14,6 +14,7 @@
 #include "base/units.h"
 #include "joint/dates.h"
 #include "light/parallel.h"
+#include "look/joint_looks.h"
 
 namespace rakelight {
 namespace {
@@ -26,11 +27,13 @@ struct Setting {
   const Study& study;
   int surface;
   const Relief& relief;
-  std::vector<std::optional<Scene>> scenes;              // per moment of the study, where it is looked at
+  std::vector<Scene> scenes;             // of the moments that are looked at
+  std::vector<int> index;                // of a moment of the study among them; -1: not looked at
+  SceneSet set;                          // of those scenes
   std::vector<std::vector<std::vector<GlareSource>>> glare;  // [moment][viewer]
 };
 
-// What is looked at together, because it shares the light: one joint at one moment.
+// What is looked at together: one joint at one moment. Tasks of one joint follow one another.
 struct Task {
   int joint = 0, moment = 0;
   std::vector<int> viewers;
@@ -120,33 +123,82 @@ std::optional<Banded> banded_visibility(const Study& study, const JointLine& lin
   return out;
 }
 
-std::vector<Look> looks_at(const Setting& s, const Task& task) {
-  const Study& study = s.study;
-  std::vector<dvec3> eyes;
-  for (const int v : task.viewers) eyes.push_back(study.viewers[v].eye);
-  const auto profiles = contrast_across(*s.scenes[task.moment], study.lighting[task.moment], study.room, s.surface, s.relief,
-                                        task.joint, task.stations, eyes, [&](const ContrastProfile& rough, std::size_t e) {
-                                          return raw_visibility(rough, pattern_of(s, task.joint, task.moment, task.viewers[e], rough));
-                                        });
-  std::vector<Look> looks;
-  for (std::size_t v = 0; v < eyes.size(); ++v)
-    looks.push_back(best_look(s, task.joint, task.moment, task.viewers[v], profiles[v]));
-  return looks;
-}
-
 Setting make_setting(const Study& study, int surface, const std::vector<Relief>& reliefs, const std::vector<Task>& tasks) {
-  Setting s{study, surface, reliefs[surface], std::vector<std::optional<Scene>>(study.moments.size()), {}};
+  Setting s{study, surface, reliefs[surface], {}, std::vector<int>(study.moments.size(), -1), {}, {}};
   s.glare.assign(study.moments.size(), std::vector<std::vector<GlareSource>>(study.viewers.size()));
   std::vector<std::vector<bool>> known(study.moments.size(), std::vector<bool>(study.viewers.size()));
+  std::vector<int> moments;
+  std::vector<std::pair<int, int>> dazzled;
   for (const Task& task : tasks) {
-    auto& scene = s.scenes[task.moment];
-    if (!scene) scene = make_scene(study.room, study.lighting[task.moment], reliefs, study.paints);
+    int& index = s.index[static_cast<std::size_t>(task.moment)];
+    if (index < 0) {
+      index = static_cast<int>(moments.size());
+      moments.push_back(task.moment);
+    }
     for (const int v : task.viewers) {
-      if (!known[task.moment][v]) s.glare[task.moment][v] = glare_sources(study.lighting[task.moment], study.viewers[v].eye);
+      if (!known[task.moment][v]) dazzled.emplace_back(task.moment, v);
       known[task.moment][v] = true;
     }
   }
+  s.scenes.resize(moments.size());
+  for_each_index(static_cast<int>(moments.size()), [&](int i) { s.scenes[i] = make_scene(study.room, study.lighting[moments[i]], reliefs, study.paints); });
+  for_each_index(static_cast<int>(dazzled.size()), [&](int i) {
+    const auto [moment, viewer] = dazzled[i];
+    s.glare[moment][viewer] = glare_sources(study.lighting[moment], study.viewers[viewer].eye);
+  });
+  if (moments.empty()) return s;
+  std::vector<const Scene*> scenes;
+  std::vector<const Lighting*> lightings;
+  for (std::size_t i = 0; i < moments.size(); ++i) {
+    scenes.push_back(&s.scenes[i]);
+    lightings.push_back(&study.lighting[moments[i]]);
+  }
+  s.set = SceneSet(std::move(scenes), std::move(lightings));
   return s;
+}
+
+// All tasks' looks, viewer by viewer. Joints are taken some at a time, enough for any number of threads: their cells are
+// large.
+std::vector<std::vector<Look>> look_at_all(const Setting& s, const std::vector<Task>& tasks) {
+  constexpr std::size_t most_joints = 24;
+  std::vector<std::vector<Look>> looks(tasks.size());
+  struct Place { std::size_t task, viewer; };
+  struct Batch { int joint; std::vector<Place> places; std::vector<LookWanted> wanted; };
+  std::vector<Batch> batches;
+  for (std::size_t t = 0; t < tasks.size(); ++t) {
+    const Task& task = tasks[t];
+    looks[t].resize(task.viewers.size());
+    if (batches.empty() || batches.back().joint != task.joint) batches.push_back({task.joint, {}, {}});
+    for (std::size_t v = 0; v < task.viewers.size(); ++v) {
+      batches.back().places.push_back({t, v});
+      batches.back().wanted.push_back({static_cast<std::size_t>(s.index[task.moment]), s.study.viewers[task.viewers[v]].eye, task.stations});
+    }
+  }
+  for (std::size_t first = 0; first < batches.size(); first += most_joints) {
+    const std::size_t last = std::min(batches.size(), first + most_joints);
+    std::vector<JointLooks> joints;
+    struct Part { std::size_t joint, part; };
+    std::vector<Part> stations, eyes;
+    for (std::size_t b = first; b < last; ++b) {
+      joints.emplace_back(s.set, s.study.room, s.surface, s.relief, batches[b].joint, batches[b].wanted);
+      for (std::size_t i = 0; i < joints.back().stations(); ++i) stations.push_back({b, i});
+      for (std::size_t e = 0; e < joints.back().eyes(); ++e) eyes.push_back({b, e});
+    }
+    for_each_index(static_cast<int>(stations.size()), [&](int i) { joints[stations[i].joint - first].prepare(stations[i].part); });
+    for_each_index(static_cast<int>(eyes.size()), [&](int i) {
+      const Batch& batch = batches[eyes[i].joint];
+      const JointLooks& joint = joints[eyes[i].joint - first];
+      const auto moment_of = [&](std::size_t look) { return tasks[batch.places[look].task].moment; };
+      const auto viewer_of = [&](std::size_t look) { return tasks[batch.places[look].task].viewers[batch.places[look].viewer]; };
+      const auto profiles = joint.look_from(eyes[i].part, [&](const ContrastProfile& rough, std::size_t look) {
+        return raw_visibility(rough, pattern_of(s, batch.joint, moment_of(look), viewer_of(look), rough));
+      });
+      const auto& own = joint.looks_of(eyes[i].part);
+      for (std::size_t l = 0; l < own.size(); ++l)
+        looks[batch.places[own[l]].task][batch.places[own[l]].viewer] = best_look(s, batch.joint, moment_of(own[l]), viewer_of(own[l]), profiles[l]);
+    });
+  }
+  return looks;
 }
 
 // The first joint of the same kind and section, itself at the latest.
@@ -205,8 +257,7 @@ SurfaceResult judged_surface(const Study& study, int surface, const Finish& fini
 
   const std::vector<Task> tasks = tasks_of(relief);
   const Setting setting = make_setting(study, surface, reliefs, tasks);
-  std::vector<std::vector<Look>> looks(tasks.size());
-  for_each_index(static_cast<int>(tasks.size()), [&](int i) { looks[i] = looks_at(setting, tasks[i]); });
+  const std::vector<std::vector<Look>> looks = look_at_all(setting, tasks);
 
   result.joints.resize(static_cast<std::size_t>(joints));
   const VerdictSpec& rules = study.job.verdict;
@@ -315,8 +366,9 @@ void add_later(const Study& study, SurfaceResult& result) {
     auto& worst = focus.emplace_back();
     if (r.worst >= 0) worst.push_back({r.seen[r.worst].moment, r.seen[r.worst].viewer, r.seen[r.worst].station});
   }
+  const Relief still = finished_relief(study, result.layout, result.surface, result.finish);
   const auto again = [&](double Movement::*how_far) {
-    return looked_at_again(study, result.surface, result.finish, focus, moved_by(study, result, how_far));
+    return looked_at_again(study, result.surface, result.finish, focus, moved_by(study, result, how_far), true, &still);
   };
   const SurfaceResult usual = again(&Movement::usual), bad = again(&Movement::bad);
   std::vector<const std::vector<double>*> spreads;

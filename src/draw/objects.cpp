@@ -5,6 +5,9 @@
 namespace rakelight {
 namespace {
 
+// a unit that no pass reads, so that what is bound for a pass stays
+constexpr GLenum spare_unit = 15;
+
 void set_label(GLenum kind, GLuint name, const char* label) {
   if (GLAD_GL_KHR_debug) glObjectLabel(kind, name, -1, label);
 }
@@ -33,10 +36,9 @@ Texture::Texture(const char* label, GLint internal_format, int width, int height
   GLuint name = 0;
   glGenTextures(1, &name);
   name_ = GlName<Kind>(name);
-  // a unit that no pass reads, so that what is bound for a pass stays
-  glActiveTexture(GL_TEXTURE0 + 15);
+  glActiveTexture(GL_TEXTURE0 + spare_unit);
   glBindTexture(GL_TEXTURE_2D, name);
-  glTexImage2D(GL_TEXTURE_2D, 0, internal_format, width, height, 0, GL_RGBA, GL_FLOAT, texels);
+  glTexImage2D(GL_TEXTURE_2D, 0, internal_format, width, height, 0, internal_format == GL_R32F ? GL_RED : GL_RGBA, GL_FLOAT, texels);
   glTexParameteri(GL_TEXTURE_2D, GL_TEXTURE_MIN_FILTER, GL_NEAREST);
   glTexParameteri(GL_TEXTURE_2D, GL_TEXTURE_MAG_FILTER, GL_NEAREST);
   glTexParameteri(GL_TEXTURE_2D, GL_TEXTURE_MAX_LEVEL, 0);
@@ -46,6 +48,34 @@ Texture::Texture(const char* label, GLint internal_format, int width, int height
 void Texture::bind(int unit) const {
   glActiveTexture(GL_TEXTURE0 + static_cast<GLenum>(unit));
   glBindTexture(GL_TEXTURE_2D, name_.get());
+}
+
+RowBuffer::RowBuffer(const char* label) {
+  GLuint store = 0, view = 0;
+  glGenBuffers(1, &store);
+  store_ = GlName<Store>(store);
+  glGenTextures(1, &view);
+  view_ = GlName<View>(view);
+  glBindBuffer(GL_TEXTURE_BUFFER, store);
+  glActiveTexture(GL_TEXTURE0 + spare_unit);
+  glBindTexture(GL_TEXTURE_BUFFER, view);
+  glTexBuffer(GL_TEXTURE_BUFFER, GL_RGBA32F, store);
+  set_label(GL_BUFFER, store, label);
+  set_label(GL_TEXTURE, view, label);
+}
+
+void RowBuffer::fill(const std::vector<float>& numbers) {
+  GLint largest = 0;
+  glGetIntegerv(GL_MAX_TEXTURE_BUFFER_SIZE, &largest);
+  if (numbers.size() / 4 > static_cast<std::size_t>(largest))
+    throw std::runtime_error("the room is too large for this OpenGL driver: its table has " + std::to_string(numbers.size() / 4) + " rows, the driver allows " + std::to_string(largest));
+  glBindBuffer(GL_TEXTURE_BUFFER, store_.get());
+  glBufferData(GL_TEXTURE_BUFFER, static_cast<GLsizeiptr>(numbers.size() * sizeof(float)), numbers.data(), GL_STATIC_DRAW);
+}
+
+void RowBuffer::bind(int unit) const {
+  glActiveTexture(GL_TEXTURE0 + static_cast<GLenum>(unit));
+  glBindTexture(GL_TEXTURE_BUFFER, view_.get());
 }
 
 DepthBuffer::DepthBuffer(const char* label, int width, int height) {
@@ -69,19 +99,19 @@ Framebuffer::Framebuffer(const char* label, const Texture& colour, const DepthBu
     throw std::runtime_error(std::string("this OpenGL driver cannot draw into ") + label);
 }
 
-AnyPassed::AnyPassed(const char* label) {
+PassedCount::PassedCount(const char* label) {
   GLuint name = 0;
   glGenQueries(1, &name);
   name_ = GlName<Kind>(name);
-  glBeginQuery(GL_ANY_SAMPLES_PASSED, name);
-  glEndQuery(GL_ANY_SAMPLES_PASSED);
+  glBeginQuery(GL_SAMPLES_PASSED, name);
+  glEndQuery(GL_SAMPLES_PASSED);
   set_label(GL_QUERY, name, label);
 }
 
-bool AnyPassed::any() const {
+GLuint PassedCount::pixels() const {
   GLuint passed = 0;
   glGetQueryObjectuiv(name_.get(), GL_QUERY_RESULT, &passed);
-  return passed != 0;
+  return passed;
 }
 
 VertexArray::VertexArray(const char* label) {

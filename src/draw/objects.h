@@ -5,6 +5,7 @@
 
 #include <string>
 #include <utility>
+#include <vector>
 
 namespace rakelight {
 
@@ -32,7 +33,7 @@ class GlName {
 class Texture {
  public:
   Texture() = default;
-  /// `texels`: RGBA floats row by row, or null.
+  /// GL_RGBA32F or GL_R32F. `texels`: floats row by row, or null.
   Texture(const char* label, GLint internal_format, int width, int height, const float* texels = nullptr);
   GLuint name() const { return name_.get(); }
   int width() const { return width_; }
@@ -43,6 +44,22 @@ class Texture {
   struct Kind { static void destroy(GLuint name) { glDeleteTextures(1, &name); } };
   GlName<Kind> name_;
   int width_ = 0, height_ = 0;
+};
+
+/// Rows of four floats behind a samplerBuffer.
+class RowBuffer {
+ public:
+  RowBuffer() = default;
+  explicit RowBuffer(const char* label);
+  /// Throws std::runtime_error when the driver's buffers are smaller.
+  void fill(const std::vector<float>& numbers);
+  void bind(int unit) const;
+
+ private:
+  struct Store { static void destroy(GLuint name) { glDeleteBuffers(1, &name); } };
+  struct View { static void destroy(GLuint name) { glDeleteTextures(1, &name); } };
+  GlName<Store> store_;
+  GlName<View> view_;
 };
 
 /// A depth buffer in float, which keeps marks exactly.
@@ -70,15 +87,15 @@ class Framebuffer {
   GlName<Kind> name_;
 };
 
-/// Whether any pixel passed the tests between begin and end.
-class AnyPassed {
+/// How many pixels passed the tests between begin and end.
+class PassedCount {
  public:
-  AnyPassed() = default;
-  explicit AnyPassed(const char* label);
-  void begin() const { glBeginQuery(GL_ANY_SAMPLES_PASSED, name_.get()); }
-  void end() const { glEndQuery(GL_ANY_SAMPLES_PASSED); }
+  PassedCount() = default;
+  explicit PassedCount(const char* label);
+  void begin() const { glBeginQuery(GL_SAMPLES_PASSED, name_.get()); }
+  void end() const { glEndQuery(GL_SAMPLES_PASSED); }
   /// Waits for the driver.
-  bool any() const;
+  GLuint pixels() const;
 
  private:
   struct Kind { static void destroy(GLuint name) { glDeleteQueries(1, &name); } };

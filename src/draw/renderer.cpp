@@ -9,10 +9,15 @@
 namespace rakelight {
 namespace {
 
-constexpr int scene_unit = 0, corners_unit = 1, grids_unit = 2, sheen_unit = 3;
+constexpr int scene_unit = 0, corners_unit = 1, grids_unit = 2, sheen_unit = 3, wanted_unit = 4;
 constexpr std::size_t header_rows = 9;   // of the scene table, also in shaders/passes/scene_table.glsl
+// third differences over the face's luminance up to which the table of sheen holds
+constexpr double uneven_flat = 4e-2, uneven_slope = 6e-3;
+// and the last terms of its polynomials
+constexpr double uneven_last = 2e-4;
+// a draft takes the table as it is
+constexpr double draft_slack = 1e6;
 constexpr float mixed_mark = 0.5f, exact_mark = 0.75f;  // depths, also in shaders/passes/pixels.glsl
-constexpr int scene_width = 4096;      // texels in a row of the scene table, also in shaders/passes/scene_table.glsl
 // pixels in one draw: a laptop's driver resets a card whose single draw takes seconds
 constexpr int tile_width = 480, tile_height = 270;
 
@@ -25,28 +30,15 @@ std::string text_of(GLenum what) {
   return text == nullptr ? "unknown" : text;
 }
 
-Texture upload(const Scene& scene) {
-  GLint largest = 0;
-  glGetIntegerv(GL_MAX_TEXTURE_SIZE, &largest);
-  const auto rows = static_cast<int>((scene.rows.size() + scene_width - 1) / scene_width);
-  if (rows > largest || scene_width > largest)
-    throw std::runtime_error("the room is too large for this OpenGL driver: its table needs " + std::to_string(rows) +
-                             " texture rows, the driver allows " + std::to_string(largest));
-  std::vector<float> texels(static_cast<std::size_t>(std::max(rows, 1)) * scene_width * 4, 0.0f);
-  for (std::size_t i = 0; i < scene.rows.size(); ++i)
-    for (int c = 0; c < 4; ++c) texels[i * 4 + c] = static_cast<float>(scene.rows[i][c]);
-  return Texture("scene table", GL_RGBA32F, scene_width, std::max(rows, 1), texels.data());
-}
-
-/// As shaders/passes/sheen_table.glsl reads them.
-Texture upload_grids(const Scene& scene, const SheenLayout& layout) {
-  const int surfaces = std::max(1, static_cast<int>(scene.rows.empty() ? 0 : scene.rows[0].x));
-  std::vector<float> texels(static_cast<std::size_t>(surfaces) * 8, 0.0f);
+/// As shaders/passes/sheen_grid.glsl reads them.
+std::vector<float> grid_texels(const std::vector<dvec4>& rows, const SheenLayout& layout) {
+  const int surfaces = std::max(1, static_cast<int>(rows.empty() ? 0 : rows[0].x));
+  std::vector<float> texels(static_cast<std::size_t>(surfaces) * 24, 0.0f);
   for (const SheenGrid& g : layout.grids) {
-    const std::array<double, 8> values{double(g.row), double(g.nx), double(g.ny), g.reach, g.first.x, g.first.y, g.spacing.x, g.spacing.y};
-    for (std::size_t i = 0; i < 8; ++i) texels[8 * static_cast<std::size_t>(g.surface) + i] = static_cast<float>(values[i]);
+    const std::array<double, 12> values{double(g.row), double(g.nx), double(g.ny), g.reach, g.first.x, g.first.y, g.step.x, g.step.y, g.spread.least, g.spread.growth, g.spread.most, 0};
+    for (std::size_t i = 0; i < 12; ++i) texels[24 * static_cast<std::size_t>(g.surface) + (g.slopes ? 12 : 0) + i] = static_cast<float>(values[i]);
   }
-  return Texture("sheen grids", GL_RGBA32F, 2, surfaces, texels.data());
+  return texels;
 }
 
 void set(const Program& program, const char* name, dvec3 v) {
@@ -55,7 +47,7 @@ void set(const Program& program, const char* name, dvec3 v) {
 
 }  // namespace
 
-Renderer::Renderer(const ShaderLoader& load) : triangle_("full-screen triangle"), any_("pixels left") {
+Renderer::Renderer(const ShaderLoader& load) : triangle_("full-screen triangle"), left_("pixels left"), table_("scene table") {
   if (GLAD_GL_KHR_debug) {
     glEnable(GL_DEBUG_OUTPUT);
     glEnable(GL_DEBUG_OUTPUT_SYNCHRONOUS);
@@ -103,12 +95,12 @@ void Renderer::check(const char* during) {
     throw std::runtime_error(std::string("OpenGL error ") + std::to_string(error) + " while " + during);
 }
 
-void Renderer::use(const Program& program, const Scene& scene, const Camera& camera) {
+void Renderer::use(const Program& program, const std::vector<dvec4>& rows, const Camera& camera) {
   program.use();
   glUniform1i(program.uniform("scene_table"), scene_unit);
   std::array<float, 4 * header_rows> header{};
-  for (std::size_t i = 0; i < std::min(scene.rows.size(), header_rows); ++i)
-    for (int c = 0; c < 4; ++c) header[4 * i + c] = static_cast<float>(scene.rows[i][c]);
+  for (std::size_t i = 0; i < std::min(rows.size(), header_rows); ++i)
+    for (int c = 0; c < 4; ++c) header[4 * i + c] = static_cast<float>(rows[i][c]);
   glUniform4fv(program.uniform("header_rows"), static_cast<GLsizei>(header_rows), header.data());
   glUniform1i(program.uniform("corner_ids"), corners_unit);
   glUniform1i(program.uniform("sheen_grids"), grids_unit);
@@ -120,6 +112,16 @@ void Renderer::use(const Program& program, const Scene& scene, const Camera& cam
   glUniform1i(program.uniform("facing"), camera.facing);
   glUniform1f(program.uniform("footprint_angle"), static_cast<float>(camera.footprint_angle));
   glUniform1f(program.uniform("footprint"), static_cast<float>(camera.footprint));
+}
+
+void Renderer::step_done(const char* step) {
+  if (!step_times_) return;
+  glFinish();
+  const auto now = std::chrono::steady_clock::now();
+  const std::clock_t processor = std::clock();
+  step_times_->push_back({step, std::chrono::duration<double>(now - step_began_).count(), static_cast<double>(processor - step_processor_) / CLOCKS_PER_SEC});
+  step_began_ = now;
+  step_processor_ = processor;
 }
 
 void Renderer::cover(const Program& program, int width, int height, float depth) const {
@@ -135,20 +137,45 @@ void Renderer::cover(const Program& program, int width, int height, float depth)
   glDisable(GL_SCISSOR_TEST);
 }
 
-Texture Renderer::sheen_of(const Scene& scene, const Camera& camera, const SheenLayout& layout) {
-  const int degree = layout.degree, width = std::max(layout.width, 1), height = std::max(layout.height, 1);
-  const Texture values("sheen at nodes", GL_RGBA32F, width * layout.value_layers(), height);
-  Texture fit("sheen", GL_RGBA32F, width * SheenLayout::fit_layers, height);
-  const Framebuffer into_values("sheen at nodes", values), into_fit("sheen", fit);
+void Renderer::make_room(int width, int height) {
+  Targets& t = targets_;
+  if (width <= t.picture.width() && height <= t.picture.height()) return;
+  width = std::max(width, t.picture.width());
+  height = std::max(height, t.picture.height());
+  t = {};
+  t.ids = Texture("corner ids", GL_RGBA32F, width + 1, height + 1);
+  t.picture = Texture("picture", GL_RGBA32F, width, height);
+  t.marks = DepthBuffer("marks", width, height);
+  t.into_ids = Framebuffer("corner ids", t.ids);
+  t.into_picture = Framebuffer("picture", t.picture, &t.marks);
+}
+
+void Renderer::fill_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, double slack) {
+  const int degree = layout.degree;
+  SheenTargets& t = sheen_;
+  const int values_wide = std::max(layout.width, layout.layer * layout.value_layers()), fit_wide = std::max(layout.width, layout.layer * SheenLayout::fit_layers);
+  if (values_wide > t.values.width() || layout.height > t.values.height() || fit_wide > t.fit.width()) {
+    const int high = std::max(layout.height, t.values.height()), wide = std::max(values_wide, t.values.width()), fit = std::max(fit_wide, t.fit.width());
+    t = {};
+    t.values = Texture("sheen at nodes", GL_RGBA32F, wide, high);
+    t.fit = Texture("sheen", GL_RGBA32F, fit, high);
+    t.into_values = Framebuffer("sheen at nodes", t.values);
+    t.into_fit = Framebuffer("sheen", t.fit);
+  }
+  t.wanted = Texture("sheen's nodes wanted", GL_R32F, layout.width, layout.height, layout.wanted.data());
+  const std::vector<float> grids = grid_texels(rows, layout);
+  t.grids = Texture("sheen's grids", GL_RGBA32F, 6, static_cast<int>(grids.size() / 24), grids.data());
+  t.grids.bind(grids_unit);
+  t.wanted.bind(wanted_unit);
   const std::vector<double> nodes = slope_nodes(degree);
-  into_values.bind();
-  use(sheen_nodes_, scene, camera);
+  t.into_values.bind();
+  use(sheen_nodes_, rows, camera);
   glUniform1f(sheen_nodes_.uniform("depth"), 0);
+  glUniform1i(sheen_nodes_.uniform("sheen_wanted"), wanted_unit);
   for (const SheenGrid& grid : layout.grids) {
     glUniform1i(sheen_nodes_.uniform("node_surface"), grid.surface);
-    glUniform4f(sheen_nodes_.uniform("node_grid"), static_cast<float>(grid.first.x), static_cast<float>(grid.first.y),
-                static_cast<float>(grid.spacing.x), static_cast<float>(grid.spacing.y));
-    const int layers = grid.reach > 0 ? layout.value_layers() : 1;
+    glUniform1i(sheen_nodes_.uniform("node_slopes"), grid.slopes ? 1 : 0);
+    const int layers = grid.slopes ? layout.value_layers() : 1;
     for (int layer = 0; layer < layers; ++layer) {
       dvec2 slope(0);
       if (layer == layers - 1 && layer > 0) slope = dvec2(mixed_slope);
@@ -156,102 +183,129 @@ Texture Renderer::sheen_of(const Scene& scene, const Camera& camera, const Sheen
       else if (layer > 0) slope.x = nodes[static_cast<std::size_t>(layer - 1)];
       slope *= grid.reach;
       glUniform2f(sheen_nodes_.uniform("node_slope"), static_cast<float>(slope.x), static_cast<float>(slope.y));
-      glUniform2f(sheen_nodes_.uniform("node_corner"), static_cast<float>(layer * width), static_cast<float>(grid.row));
-      glViewport(layer * width, grid.row, grid.nx, grid.ny);
+      glUniform2i(sheen_nodes_.uniform("node_corner"), layer * layout.layer, grid.row);
+      glViewport(layer * layout.layer, grid.row, grid.nx, grid.ny);
       glDrawArrays(GL_TRIANGLES, 0, 3);
       glFlush();
     }
   }
-  into_fit.bind();
-  use(sheen_fit_, scene, camera);
-  values.bind(sheen_unit);
+  step_done("sheen at nodes");
+  t.into_fit.bind();
+  use(sheen_fit_, rows, camera);
+  t.values.bind(sheen_unit);
   glUniform1i(sheen_fit_.uniform("sheen_values"), sheen_unit);
-  glUniform1i(sheen_fit_.uniform("sheen_layer"), width);
+  glUniform1i(sheen_fit_.uniform("sheen_layer"), layout.layer);
   glUniform1i(sheen_fit_.uniform("sheen_degree"), degree);
   glUniform1f(sheen_fit_.uniform("depth"), 0);
+  glUniform1f(sheen_fit_.uniform("uneven_flat"), static_cast<float>(slack * uneven_flat));
   const std::vector<double> matrix = slope_fit(degree);
   const std::vector<float> shares(matrix.begin(), matrix.end());
   glUniform1fv(sheen_fit_.uniform("fit"), static_cast<GLsizei>(shares.size()), shares.data());
   glUniform1f(sheen_fit_.uniform("mixed_slope"), static_cast<float>(mixed_slope));
   for (const SheenGrid& grid : layout.grids) {
-    glUniform2i(sheen_fit_.uniform("fit_nodes"), grid.nx, grid.ny);
-    for (int layer = 0; layer < (grid.reach > 0 ? SheenLayout::fit_layers : 1); ++layer) {
+    glUniform1i(sheen_fit_.uniform("node_surface"), grid.surface);
+    glUniform1i(sheen_fit_.uniform("node_slopes"), grid.slopes ? 1 : 0);
+    for (int layer = 0; layer < (grid.slopes ? SheenLayout::fit_layers : 1); ++layer) {
       glUniform1i(sheen_fit_.uniform("fit_of"), layer);
-      glUniform2i(sheen_fit_.uniform("fit_corner"), layer * width, grid.row);
-      glViewport(layer * width, grid.row, grid.nx, grid.ny);
+      glUniform2i(sheen_fit_.uniform("fit_corner"), layer * layout.layer, grid.row);
+      glViewport(layer * layout.layer, grid.row, grid.nx, grid.ny);
       glDrawArrays(GL_TRIANGLES, 0, 3);
     }
   }
-  return fit;
+  t.fit.bind(sheen_unit);
+  step_done("sheen's fit");
 }
 
 Image Renderer::both(const Scene& scene, const View& view, bool by_kernels) {
-  const std::vector<float> paper = draw(scene, view, by_kernels);
+  draw(scene, view, by_kernels);
+  const std::vector<float> paper = read(view.width, view.height);
   std::vector<float> compound;
-  if (!scene.over_compound.empty()) compound = draw({scene.over_compound, {}}, view, by_kernels);
+  if (!scene.over_compound.empty()) {
+    draw(scene, view, by_kernels, true);
+    compound = read(view.width, view.height);
+  }
   Image out(view.width, view.height, 3);
   for (std::size_t i = 0; i < paper.size() / 4; ++i) {
     for (std::size_t c = 0; c < 3; ++c) out.pixels[i * 3 + c] = paper[i * 4 + c];
     // the mean by area: paper[.. + 3] is the share that compound covers
     if (!compound.empty()) out.pixels[i * 3] += paper[i * 4 + 3] * (compound[i * 4] - paper[i * 4]);
   }
+  step_done("picture");
   return out;
 }
 
-std::vector<float> Renderer::draw(const Scene& scene, const View& view, bool by_kernels) {
+std::vector<float> Renderer::read(int width, int height) {
+  targets_.into_picture.bind();
+  std::vector<float> texels(static_cast<std::size_t>(width) * height * 4);
+  glPixelStorei(GL_PACK_ALIGNMENT, 4);
+  glReadPixels(0, 0, width, height, GL_RGBA, GL_FLOAT, texels.data());
+  check("drawing a picture");
+  step_done("reading back");
+  return texels;
+}
+
+void Renderer::draw(const Scene& scene, const View& view, bool by_kernels, bool over_compound) {
+  step_began_ = std::chrono::steady_clock::now();
+  step_processor_ = std::clock();
+  const std::vector<dvec4>& rows = over_compound ? scene.over_compound : scene.rows;
   const Camera camera = camera_of(scene, view);
-  const SheenLayout layout = lay_out_sheen(scene, camera, view);
-  const Texture table = upload(scene), grids = upload_grids(scene, layout);
-  const Texture ids("corner ids", GL_RGBA32F, view.width + 1, view.height + 1);
-  const Texture picture("picture", GL_RGBA32F, view.width, view.height);
-  const DepthBuffer marks("marks", view.width, view.height);
-  const Framebuffer into_ids("corner ids", ids), into_picture("picture", picture, &marks);
+  const SheenLayout layout = lay_out_sheen(rows, camera, view);
+  step_done("layout");
+  std::vector<float> numbers(4 * std::max<std::size_t>(rows.size(), 1), 0.0f);
+  for (std::size_t i = 0; i < rows.size(); ++i)
+    for (int c = 0; c < 4; ++c) numbers[i * 4 + c] = static_cast<float>(rows[i][c]);
+  table_.fill(numbers);
+  table_.bind(scene_unit);
+  make_room(view.width, view.height);
   triangle_.bind();
   glDisable(GL_DEPTH_TEST);
   glDisable(GL_BLEND);
-  table.bind(scene_unit);
-  into_ids.bind();
-  use(corners_, scene, camera);
-  cover(corners_, ids.width(), ids.height());
-  const Texture sheen = sheen_of(scene, camera, layout);
-  ids.bind(corners_unit);
-  grids.bind(grids_unit);
-  sheen.bind(sheen_unit);
+  step_done("scene");
+  targets_.into_ids.bind();
+  use(corners_, rows, camera);
+  cover(corners_, view.width + 1, view.height + 1);
+  step_done("edges");
+  const double slack = view.draft ? draft_slack : 1;
+  fill_sheen(rows, camera, layout, slack);
+  targets_.ids.bind(corners_unit);
   const auto pass = [&](const Program& program) {
-    use(program, scene, camera);
-    glUniform1i(program.uniform("sheen_layer"), std::max(layout.width, 1));
+    use(program, rows, camera);
+    glUniform1i(program.uniform("sheen_layer"), layout.layer);
     glUniform1i(program.uniform("sheen_degree"), layout.degree);
+    glUniform1f(program.uniform("uneven_slope"), static_cast<float>(slack * uneven_slope));
+    glUniform1f(program.uniform("uneven_last"), static_cast<float>(slack * uneven_last));
   };
-  into_picture.bind();
+  targets_.into_picture.bind();
   glEnable(GL_DEPTH_TEST);
   glDepthFunc(GL_ALWAYS);
   glDepthMask(GL_TRUE);
   pass(faces_);
   glUniform1i(faces_.uniform("by_kernels"), by_kernels ? 1 : 0);
+  glUniform1i(faces_.uniform("only_covered"), over_compound ? 1 : 0);
   cover(faces_, view.width, view.height);
+  step_done("faces");
   // what is left: only pixels with the pass's mark
   glDepthFunc(GL_EQUAL);
   glDepthMask(GL_FALSE);
   const auto rest = [&](const Program& program, float mark) {
     glColorMask(GL_FALSE, GL_FALSE, GL_FALSE, GL_FALSE);
     count_.use();
-    any_.begin();
+    left_.begin();
     cover(count_, view.width, view.height, mark);
-    any_.end();
+    left_.end();
     glColorMask(GL_TRUE, GL_TRUE, GL_TRUE, GL_TRUE);
     // a driver may compile a program only when it is first drawn with, and these are large
-    if (!any_.any()) return;
+    const GLuint left = left_.pixels();
+    if (left == 0) return left;
     pass(program);
     cover(program, view.width, view.height, mark);
+    return left;
   };
   rest(mixed_, mixed_mark);
-  rest(exact_, exact_mark);
+  step_done("edges and openings");
+  by_kernels_ = rest(exact_, exact_mark);
   glDisable(GL_DEPTH_TEST);
-  std::vector<float> texels(static_cast<std::size_t>(view.width) * view.height * 4);
-  glPixelStorei(GL_PACK_ALIGNMENT, 4);
-  glReadPixels(0, 0, view.width, view.height, GL_RGBA, GL_FLOAT, texels.data());
-  check("drawing a picture");
-  return texels;
+  step_done("by the kernels");
 }
 
 }  // namespace rakelight

@@ -1,5 +1,7 @@
 // The picture passes, in whatever OpenGL 4.1 core context is current.
 #pragma once
+#include <chrono>
+#include <ctime>
 #include <string>
 #include <vector>
 
@@ -10,6 +12,9 @@
 #include "draw/source.h"
 
 namespace rakelight {
+
+/// A step of drawing a picture: how long it took, and how much time of all processors' the program spent meanwhile, s.
+struct StepTime { std::string step; double seconds = 0, processor = 0; };
 
 class Renderer {
  public:
@@ -22,24 +27,53 @@ class Renderer {
   /// As rakelight::render_both. `by_kernels`: pixels that one face fills are shaded by the kernels alone, without the
   /// table of sheen (for checks of that table).
   Image both(const Scene& scene, const View& view, bool by_kernels = false);
+  /// Draws as `both` does and leaves the picture in OpenGL's hands, which need not have finished it; as it looks on paper, or
+  /// where compound lies.
+  void draw(const Scene& scene, const View& view, bool by_kernels = false, bool over_compound = false);
+  /// Until the next call with null, adds each step's time to a list. Every step is then waited for, so the sum is a little
+  /// more than the picture takes otherwise.
+  void time_steps(std::vector<StepTime>* into) { step_times_ = into; }
+  /// Pixels of the last picture that the table of sheen does not hold for, so that the kernels drew them.
+  GLuint drawn_by_kernels() const { return by_kernels_; }
   std::string version() const;  ///< "4.5"
   std::string device() const;
 
  private:
   /// Throws std::runtime_error when OpenGL reported an error or a message of high severity since the last call.
   void check(const char* during);
+  /// Where pictures are drawn; as large as the largest so far.
+  struct Targets {
+    Texture ids, picture;
+    DepthBuffer marks;
+    Framebuffer into_ids, into_picture;
+  };
+  struct SheenTargets {
+    Texture wanted, grids, values, fit;
+    Framebuffer into_values, into_fit;
+  };
+
   /// Makes a program current, with the uniforms that all passes share.
-  void use(const Program& program, const Scene& scene, const Camera& camera);
-  /// Four numbers a pixel, from its left to its right and upwards as OpenGL has them: luminance, as if flat, id, cover.
-  std::vector<float> draw(const Scene& scene, const View& view, bool by_kernels);
+  void use(const Program& program, const std::vector<dvec4>& rows, const Camera& camera);
   /// Draws the whole target in tiles, at a depth that the test compares with.
   void cover(const Program& program, int width, int height, float depth = 0) const;
-  Texture sheen_of(const Scene& scene, const Camera& camera, const SheenLayout& layout);
+  void make_room(int width, int height);
+  void fill_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, double slack);
+  /// What was drawn last. Four numbers a pixel, from its left to its right and upwards as OpenGL has them: luminance, as if
+  /// flat, id, cover.
+  std::vector<float> read(int width, int height);
+  void step_done(const char* step);
 
   std::string complaints_;      ///< KHR_debug messages of high severity
+  std::vector<StepTime>* step_times_ = nullptr;
+  std::chrono::steady_clock::time_point step_began_;
+  std::clock_t step_processor_ = 0;
   VertexArray triangle_;
-  AnyPassed any_;
+  PassedCount left_;
+  GLuint by_kernels_ = 0;
   Program corners_, sheen_nodes_, sheen_fit_, faces_, mixed_, exact_, count_;
+  RowBuffer table_;
+  Targets targets_;
+  SheenTargets sheen_;
 };
 
 }  // namespace rakelight

@@ -2,6 +2,7 @@
 
 #include <Eigen/Dense>
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "base/units.h"
@@ -10,61 +11,141 @@
 namespace rakelight {
 namespace {
 
-// m between nodes on faces with relief and on others: light varies over the distance to windows and corners
-constexpr double near_spacing = 0.055, far_spacing = 0.10;
+// nodes of the flat value on faces with relief, on others and in drafts: light varies over the distance to windows and corners
+constexpr kernel::NodeSpread near_spread{0.01, 0.15, 0.07}, far_spread{0.03, 0.2, 0.15}, draft_spread{0.08, 0.5, 0.4};
+// those of tilted facets, and in drafts
+constexpr kernel::NodeSpread slope_spread{0.03, 0.4, 0.2}, slope_draft_spread{0.15, 0.6, 0.8};
 // pixels between nodes: closer pictures have closer nodes
 constexpr double pixels_apart = 16;
-// a draft's nodes stand this many times farther apart
-constexpr double draft_wider = 5;
-// the most nodes of a picture; large rooms get wider spacings
-constexpr double most_nodes = 24000;
+// the most values of a picture's table; large rooms get wider spacings
+constexpr double most_nodes = 240000;
 // nodes stand clear of the corners of the room, where rays would start on the next face
 constexpr double inset = 1e-3;
 // the polynomial of degree 8 holds up to this slope over the sharper lobe's roughness
 constexpr double farthest_turn = 1.2;
+// nodes that a pixel's four by four may lie away, and those that tell how the table bends there
+constexpr double support = 5;
+
+/// The four planes between which a picture's rays run, normals inwards.
+std::array<dvec3, 4> frustum(const Camera& camera, const View& view) {
+  const dvec3 across = double(view.width) * camera.step_x, down = double(view.height) * camera.step_y;
+  const std::array<dvec3, 4> corners{camera.corner, camera.corner + across, camera.corner + across + down, camera.corner + down};
+  const dvec3 middle = camera.corner + 0.5 * (across + down);
+  std::array<dvec3, 4> planes;
+  for (std::size_t i = 0; i < 4; ++i) {
+    const dvec3 n = glm::normalize(glm::cross(corners[i], corners[(i + 1) % 4]));
+    planes[i] = glm::dot(n, middle) < 0 ? -n : n;
+  }
+  return planes;
+}
+
+bool any_in_sight(const std::array<dvec3, 4>& planes, const std::array<dvec3, 4>& towards) {
+  for (const dvec3& n : planes) {
+    double most = -1;
+    for (const dvec3& p : towards) most = std::max(most, glm::dot(n, p));
+    if (most < 0) return false;
+  }
+  return true;
+}
+
+/// Whether the face may have relief within a rectangle of its frame.
+bool any_relief(kernel::SceneKernels& k, int surface, dvec2 lo, dvec2 hi) {
+  if (k.surface_at(surface, 8).w > 0.5) return true;  // over framing
+  const dvec4 cells = k.surface_at(surface, 10), box = k.surface_at(surface, 4);
+  const int nx = k.whole(cells.y), ny = k.whole(cells.z);
+  if (nx < 1 || ny < 1) return false;
+  const auto cell = [&](double x, int count) { return std::clamp(static_cast<int>(x / cells.w), 0, count - 1); };
+  for (int y = cell(lo.y - box.y, ny); y <= cell(hi.y - box.y, ny); ++y)
+    for (int x = cell(lo.x - box.x, nx); x <= cell(hi.x - box.x, nx); ++x)
+      if (k.scene_row(k.whole(cells.x) + (y * nx + x) * k.cell_stride()).x > -0.5) return true;
+  return false;
+}
+
+/// Coordinates of a grid's nodes along one side, and the places as many nodes before and after as a pixel may ask for.
+struct Side {
+  std::vector<double> before, after;
+  Side(const kernel::NodeSpread& spread, double first, double step, int nodes, double side) {
+    for (int i = 0; i < nodes; ++i) {
+      before.push_back(kernel::place_of_node(spread, first + step * (i - support), side));
+      after.push_back(kernel::place_of_node(spread, first + step * (i + support), side));
+    }
+  }
+};
+
+void mark_wanted(SheenLayout& layout, const SheenGrid& grid, kernel::SceneKernels& k, const Camera& camera, const std::array<dvec3, 4>& planes) {
+  const dvec4 box = k.surface_at(grid.surface, 4);
+  const auto frame = k.surface_frame(grid.surface);
+  const Side xs(grid.spread, grid.first.x, grid.step.x, grid.nx, box.z - box.x), ys(grid.spread, grid.first.y, grid.step.y, grid.ny, box.w - box.y);
+  for (int j = 0; j < grid.ny; ++j)
+    for (int i = 0; i < grid.nx; ++i) {
+      const auto x = static_cast<std::size_t>(i), y = static_cast<std::size_t>(j);
+      const dvec2 lo{box.x + xs.before[x], box.y + ys.before[y]}, hi{box.x + xs.after[x], box.y + ys.after[y]};
+      std::array<dvec3, 4> towards;
+      for (std::size_t c = 0; c < 4; ++c)
+        towards[c] = k.world_from_face(frame, dvec3(c % 2 ? hi.x : lo.x, c / 2 ? hi.y : lo.y, 0)) - camera.eye;
+      if (any_in_sight(planes, towards) && (!grid.slopes || any_relief(k, grid.surface, lo, hi)))
+        layout.wanted[static_cast<std::size_t>(grid.row + j) * layout.width + x] = 1;
+    }
+}
 
 }  // namespace
 
-SheenLayout lay_out_sheen(const Scene& scene, const Camera& camera, const View& view) {
-  kernel::SceneKernels k{scene.rows.data()};
+SheenLayout lay_out_sheen(const std::vector<dvec4>& rows, const Camera& camera, const View& view) {
+  kernel::SceneKernels k{rows.data()};
   SheenLayout layout;
-  std::vector<dvec2> sizes;
-  std::vector<double> spacings;
+  std::vector<dvec2> counts;
   double wanted = 0;
   for (int surface = 0; surface < k.surface_count(); ++surface) {
     if (!k.has_field(surface)) continue;
     const auto coat = k.surface_coat(surface);
     const double sharper = std::min(coat.alpha60, coat.alpha85), steepest = k.surface_at(surface, 11).z;
     const dvec4 box = k.surface_at(surface, 4);
-    dvec2 lo = dvec2(box.x, box.y) + inset, hi = dvec2(box.z, box.w) - inset;
-    double spacing = (steepest > 0 ? near_spacing : far_spacing) * (view.draft ? draft_wider : 1);
-    if (surface == camera.facing) {
-      spacing = std::min(spacing, pixels_apart * camera.footprint);
-      lo = glm::clamp(view.region.lo - 2.0 * spacing, lo, hi);
-      hi = glm::clamp(view.region.hi + 2.0 * spacing, lo, hi);
+    const dvec2 side{box.z - box.x, box.w - box.y};
+    const double reach = std::min(steepest, farthest_turn * sharper);
+    if (reach > 0.3 * sharper) layout.degree = 8;
+    for (const bool slopes : {false, true}) {
+      if (slopes && reach <= 0) continue;
+      SheenGrid grid;
+      grid.surface = surface;
+      grid.slopes = slopes;
+      grid.reach = reach;
+      if (slopes) grid.spread = view.draft ? slope_draft_spread : slope_spread;
+      else grid.spread = view.draft ? draft_spread : steepest > 0 ? near_spread : far_spread;
+      const auto node = [&](dvec2 p) { return dvec2(kernel::node_of_place(grid.spread, p.x, side.x), kernel::node_of_place(grid.spread, p.y, side.y)); };
+      const dvec2 lo(inset), hi = side - inset;
+      grid.first = node(lo);
+      dvec2 last = node(hi);
+      double closer = 1;
+      if (surface == camera.facing) {
+        const dvec2 shown_lo = glm::clamp(view.region.lo - dvec2(box.x, box.y), lo, hi), shown_hi = glm::clamp(view.region.hi - dvec2(box.x, box.y), lo, hi);
+        const dvec2 from = node(shown_lo), to = node(shown_hi);
+        const dvec2 spacing = (shown_hi - shown_lo) / glm::max(to - from, dvec2(1e-9));
+        closer = std::max(1.0, std::max(spacing.x, spacing.y) / ((slopes ? 2 : 1) * pixels_apart * camera.footprint));
+        grid.first = glm::max(from - 2 / closer, grid.first);
+        last = glm::min(to + 2 / closer, last);
+      }
+      grid.step = dvec2(1 / closer);
+      layout.grids.push_back(grid);
+      // a region beside the face still has a grid
+      counts.push_back(glm::max(last - grid.first, dvec2(1e-3)));
+      wanted += counts.back().x * counts.back().y * closer * closer * (slopes ? layout.value_layers() : 1);
     }
-    SheenGrid grid;
-    grid.surface = surface;
-    grid.first = lo;
-    grid.reach = std::min(steepest, farthest_turn * sharper);
-    if (grid.reach > 0.3 * sharper) layout.degree = 8;
-    layout.grids.push_back(grid);
-    // a region beside the face still has a grid
-    sizes.push_back(glm::max(hi - lo, dvec2(1e-3)));
-    spacings.push_back(spacing);
-    wanted += sizes.back().x * sizes.back().y / (spacing * spacing);
   }
   const double wider = std::sqrt(std::max(1.0, wanted / most_nodes));
   for (std::size_t i = 0; i < layout.grids.size(); ++i) {
     SheenGrid& grid = layout.grids[i];
-    const auto nodes = [&](double size) { return std::max(4, static_cast<int>(std::ceil(size / (wider * spacings[i]))) + 1); };
-    grid.nx = nodes(sizes[i].x);
-    grid.ny = nodes(sizes[i].y);
-    grid.spacing = {sizes[i].x / (grid.nx - 1), sizes[i].y / (grid.ny - 1)};
+    const auto nodes = [&](double count, double step) { return std::max(4, static_cast<int>(std::ceil(count / (wider * step))) + 1); };
+    grid.nx = nodes(counts[i].x, grid.step.x);
+    grid.ny = nodes(counts[i].y, grid.step.y);
+    grid.step = {counts[i].x / (grid.nx - 1), counts[i].y / (grid.ny - 1)};
     grid.row = layout.height;
     layout.height += grid.ny;
     layout.width = std::max(layout.width, grid.nx);
+    if (grid.slopes) layout.layer = std::max(layout.layer, grid.nx);
   }
+  layout.wanted.assign(static_cast<std::size_t>(layout.width) * layout.height, 0.0f);
+  const std::array<dvec3, 4> planes = frustum(camera, view);
+  for (const SheenGrid& grid : layout.grids) mark_wanted(layout, grid, k, camera, planes);
   return layout;
 }
 

@@ -4,31 +4,38 @@
 #include <vector>
 
 #include "draw/camera.h"
+#include "kernel/nodes.h"
 #include "look/look.h"
 
 namespace rakelight {
 
-/// Nodes over one face's box or the part of it that a square-on picture shows.
+/// Nodes over one face's box or the part of it that a square-on picture shows, closer together near its edges. Every face
+/// has one for its flat value, which windows that come into sight give kinks, and a wider one for what tilting adds.
 struct SheenGrid {
   int surface = 0;
+  bool slopes = false;      ///< of tilted facets
   int row = 0;              ///< first row in the table
   int nx = 0, ny = 0;       ///< nodes; at least 4 each
-  dvec2 first{0}, spacing{0};   ///< m, surface frame
-  double reach = 0;         ///< the largest slope that the fit holds for; 0 where the face has no relief
+  kernel::NodeSpread spread{};
+  dvec2 first{0}, step{0};  ///< node coordinate (shaders/kernels/nodes.glsl) of the first node and between two
+  double reach = 0;         ///< the largest slope that the fit holds for
 };
 
 /// Layers of values side by side: the flat face, `degree` slopes along x, as many along y, one along both; then the fit
-/// in five layers: flat, powers 1–4 along x, 1–4 along y, 5–8 along x, 5–8 along y.
+/// in five layers: the flat value or the mixed term, powers 1–4 along x, 1–4 along y, 5–8 along x, 5–8 along y.
 struct SheenLayout {
   std::vector<SheenGrid> grids;   ///< of faces with a field
-  int width = 0, height = 0;      ///< of one layer, nodes
+  int layer = 1;                  ///< width of one layer, nodes
+  int width = 1, height = 1;      ///< of the widest grid, and of all, nodes
   int degree = 4;                 ///< 4 or 8
+  /// Of every node, `width` in a row: whether some pixel asks for it.
+  std::vector<float> wanted;
   int value_layers() const { return 2 * degree + 2; }
   static constexpr int fit_layers = 5;
 };
 
-/// Grids for a picture.
-SheenLayout lay_out_sheen(const Scene& scene, const Camera& camera, const View& view);
+/// Grids for a picture; `rows`: of the scene's table.
+SheenLayout lay_out_sheen(const std::vector<dvec4>& rows, const Camera& camera, const View& view);
 
 /// Slopes of the nodes over the largest, −1 to 1, without 0: Chebyshev points of the second kind.
 std::vector<double> slope_nodes(int degree);

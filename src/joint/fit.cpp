@@ -1,12 +1,13 @@
 #include "joint/fit.h"
 
-#include <Eigen/Dense>
 #include <algorithm>
+#include <array>
 #include <cassert>
 #include <charconv>
 #include <cmath>
 #include <fmt/format.h>
 
+#include "base/dense.h"
 #include "base/text.h"
 #include "base/units.h"
 
@@ -55,27 +56,38 @@ MeasuredPoints thinned(const MeasuredPoints& p) {
 }
 
 /// What the spline needs: its values and second derivatives at the points, and the diagonal of the smoother.
-struct Spline { Eigen::VectorXd value, bend, leverage; double variance = 0; };
+struct Spline { std::vector<double> value, bend, leverage; double variance = 0; };
 
-Spline smoothed(const Eigen::VectorXd& x, const Eigen::VectorXd& y) {
-  const Eigen::Index n = x.size(), m = n - 2;
-  Eigen::MatrixXd q = Eigen::MatrixXd::Zero(n, m), r = Eigen::MatrixXd::Zero(m, m);
-  for (Eigen::Index j = 0; j < m; ++j) {
+Spline smoothed(const std::vector<double>& x, const std::vector<double>& y) {
+  const std::size_t n = x.size(), m = n - 2;
+  // column j of q has three entries, from row j on; the form r has its diagonal and the ones beside it
+  std::vector<std::array<double, 3>> q(m);
+  std::vector<double> penalty(m * m, 0.0), r(m * m, 0.0);
+  for (std::size_t j = 0; j < m; ++j) {
     const double before = x[j + 1] - x[j], after = x[j + 2] - x[j + 1];
-    q(j, j) = 1 / before;
-    q(j + 1, j) = -1 / before - 1 / after;
-    q(j + 2, j) = 1 / after;
-    r(j, j) = (before + after) / 3;
-    if (j + 1 < m) r(j, j + 1) = r(j + 1, j) = after / 6;
+    q[j] = {1 / before, -1 / before - 1 / after, 1 / after};
+    r[j * m + j] = (before + after) / 3;
+    if (j + 1 < m) r[j * m + j + 1] = r[(j + 1) * m + j] = after / 6;
   }
+  for (std::size_t i = 0; i < m; ++i)
+    for (std::size_t j = i; j < std::min(m, i + 3); ++j) {
+      double sum = 0;
+      for (std::size_t k = j - i; k < 3; ++k) sum += q[i][k] * q[j][k - (j - i)];
+      penalty[i * m + j] = penalty[j * m + i] = sum;
+    }
   // in these axes both penalty and fit are diagonal: for every smoothness at once
-  const Eigen::GeneralizedSelfAdjointEigenSolver<Eigen::MatrixXd> axes(q.transpose() * q, r);
-  const Eigen::VectorXd lambda = axes.eigenvalues().cwiseMax(0);
-  const Eigen::MatrixXd qv = q * axes.eigenvectors();
-  const Eigen::VectorXd z = qv.transpose() * y;
+  const CommonAxes axes = common_axes(static_cast<int>(m), penalty, r);
+  std::vector<double> lambda = axes.value, z(m, 0.0), qv(n * m, 0.0);  // of axis k at [k n, (k + 1) n)
+  for (double& l : lambda) l = std::max(l, 0.0);
+  for (std::size_t k = 0; k < m; ++k) {
+    double* own = qv.data() + k * n;
+    for (std::size_t j = 0; j < m; ++j)
+      for (std::size_t i = 0; i < 3; ++i) own[j + i] += q[j][i] * axes.vector[k * m + j];
+    for (std::size_t i = 0; i < n; ++i) z[k] += own[i] * y[i];
+  }
   const auto residual = [&](double a) {
     double squares = 0, freedom = 0;
-    for (Eigen::Index k = 0; k < m; ++k) {
+    for (std::size_t k = 0; k < m; ++k) {
       const double share = a * lambda[k] / (1 + a * lambda[k]);
       freedom += share;
       if (lambda[k] > 0) squares += share * share * z[k] * z[k] / lambda[k];
@@ -84,7 +96,8 @@ Spline smoothed(const Eigen::VectorXd& x, const Eigen::VectorXd& y) {
   };
   double best = 0, least = 0;
   constexpr int steps = 120;
-  const double lo = std::log(1e-2 / lambda.maxCoeff()), hi = std::log(1e2 / std::max(lambda.minCoeff(), 1e-12 * lambda.maxCoeff()));
+  const auto [fewest, most] = std::minmax_element(lambda.begin(), lambda.end());
+  const double lo = std::log(1e-2 / *most), hi = std::log(1e2 / std::max(*fewest, 1e-12 * *most));
   for (int i = 0; i <= steps; ++i) {
     const double a = std::exp(lo + (hi - lo) * i / steps);
     const auto [squares, freedom] = residual(a);
@@ -95,13 +108,19 @@ Spline smoothed(const Eigen::VectorXd& x, const Eigen::VectorXd& y) {
     }
   }
   const auto [squares, freedom] = residual(best);
-  const Eigen::VectorXd weight = (1 + best * lambda.array()).inverse();
   Spline s;
-  const Eigen::VectorXd inner = axes.eigenvectors() * (weight.array() * z.array()).matrix();
-  s.value = y - best * (q * inner);
-  s.bend = Eigen::VectorXd::Zero(n);
-  s.bend.segment(1, m) = inner;
-  s.leverage = 1 - best * (qv.array().square().matrix() * weight).array();
+  s.value = y;
+  s.bend.assign(n, 0.0);
+  s.leverage.assign(n, 1.0);
+  for (std::size_t k = 0; k < m; ++k) {
+    const double weight = 1 / (1 + best * lambda[k]);
+    const double* own = qv.data() + k * n;
+    for (std::size_t j = 0; j < m; ++j) s.bend[j + 1] += weight * z[k] * axes.vector[k * m + j];
+    for (std::size_t i = 0; i < n; ++i) {
+      s.value[i] -= best * weight * z[k] * own[i];
+      s.leverage[i] -= best * weight * own[i] * own[i];
+    }
+  }
   s.variance = squares / freedom;
   return s;
 }
@@ -166,10 +185,11 @@ std::optional<MeasuredPoints> read_measured(std::string_view text, Diagnostics& 
 FittedSection fit_section(const MeasuredPoints& all) {
   assert(all.offset.size() >= least_points && all.offset.size() == all.height.size());
   const MeasuredPoints p = thinned(all);
-  const auto n = static_cast<Eigen::Index>(p.offset.size());
+  const std::size_t n = p.offset.size();
   // in millimetres the numbers are near one another
-  const Eigen::VectorXd x = mm_per_m * Eigen::Map<const Eigen::VectorXd>(p.offset.data(), n);
-  const Eigen::VectorXd y = mm_per_m * Eigen::Map<const Eigen::VectorXd>(p.height.data(), n);
+  std::vector<double> x = p.offset, y = p.height;
+  for (double& v : x) v *= mm_per_m;
+  for (double& v : y) v *= mm_per_m;
   Spline s = smoothed(x, y);
   // of single readings, of which each point is the mean of some
   const double gathered = static_cast<double>(all.offset.size()) / static_cast<double>(p.offset.size());
@@ -183,9 +203,9 @@ FittedSection fit_section(const MeasuredPoints& all) {
   const int cells = std::max(2, static_cast<int>(std::lround(width * m_per_mm / spacing_of_section)));
   fit.face.first = x[0] * m_per_mm;
   fit.face.step = width / cells * m_per_mm;
-  const auto spread = [&](Eigen::Index i) { return s.variance * std::max(s.leverage[i], 0.0); };
-  std::size_t peak = 0;
-  for (int c = 0, k = 0; c <= cells; ++c) {
+  const auto spread = [&](std::size_t i) { return s.variance * std::max(s.leverage[i], 0.0); };
+  std::size_t peak = 0, k = 0;
+  for (int c = 0; c <= cells; ++c) {
     const double u = x[0] + width * c / cells;
     while (k + 2 < n && x[k + 1] < u) ++k;
     const double h = x[k + 1] - x[k], a = (u - x[k]) / h, b = 1 - a;

@@ -1,6 +1,7 @@
 // Work shared between threads so that results do not depend on how many there are.
 #pragma once
 #include <algorithm>
+#include <atomic>
 #include <thread>
 #include <vector>
 
@@ -9,27 +10,28 @@
 namespace rakelight {
 
 /// Calls work(i) for every i in [0, count). Each call must write only what belongs to i; then the result is the same
-/// for any number of threads. Indices are dealt out in turns, because neighbours cost alike. Throws Stopped when the
+/// for any number of threads. Whoever is free takes the next index. Throws Stopped when the
 /// thread's work is given up (base/stop.h).
 template <class Work>
 void for_each_index(int count, Work&& work) {
-  const int threads = std::clamp(static_cast<int>(std::thread::hardware_concurrency()), 1, 16);
+  const int threads = std::min(count, std::clamp(static_cast<int>(std::thread::hardware_concurrency()), 1, 16));
   const Stop* stop = StopScope::current();
   const auto go_on = [stop] { return !stop || !stop->requested(); };
   if (!go_on()) throw Stopped();
   // this loop alone throws, once its threads have come home; those inside it run through
   const StopScope inside(nullptr);
-  if (threads == 1 || count < 2 * threads) {
+  if (threads <= 1) {
     for (int i = 0; i < count && go_on(); ++i) work(i);
     if (!go_on()) throw Stopped();
     return;
   }
+  std::atomic<int> next{0};
+  const auto take = [&work, &go_on, &next, count] {
+    for (int i = next++; i < count && go_on(); i = next++) work(i);
+  };
   std::vector<std::thread> pool;
-  for (int t = 1; t < threads; ++t)
-    pool.emplace_back([&work, &go_on, t, threads, count] {
-      for (int i = t; i < count && go_on(); i += threads) work(i);
-    });
-  for (int i = 0; i < count && go_on(); i += threads) work(i);
+  for (int t = 1; t < threads; ++t) pool.emplace_back(take);
+  take();
   for (auto& thread : pool) thread.join();
   if (!go_on()) throw Stopped();
 }

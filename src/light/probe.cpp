@@ -7,6 +7,7 @@
 #include "light/basis.h"
 #include "light/gather.h"
 #include "light/lamp.h"
+#include "light/smooth.h"
 #include "light/sun.h"
 #include "light/window_light.h"
 
@@ -137,28 +138,57 @@ double luminance_in_recess(const Lighting& l, int window, dvec3 p, dvec3 w) {
 
 }  // namespace
 
-LightSample smooth_light(const Lighting& lighting, int surface, dvec2 p) {
-  const Surface& s = lighting.room->surfaces[surface];
+std::vector<LightSample> smooth_light(const std::vector<const Lighting*>& lightings, int surface, dvec2 p) {
+  const Lighting& first = *lightings.front();
+  const Surface& s = first.room->surfaces[surface];
   const Receiver receiver{s.frame.world_from_surface(settled(s, p)), s.frame.n, -1};
-  Gift sum = bounce_light(lighting, receiver, surface);
-  if (!lighting.sky.dark) {
-    const Outdoors outdoors(lighting);
-    const auto normal_light = [&](int w, double height) {
-      Receiver lifted = receiver;
-      lifted.p += height * receiver.n;
-      const WindowShares shares = window_light(lighting, outdoors, w, lifted);
-      return glm::dot(shares.sky + shares.ground, receiver.n);
-    };
-    for (int w = 0; w < static_cast<int>(lighting.room->windows.size()); ++w) {
-      const WindowShares shares = window_light(lighting, outdoors, w, receiver);
-      sum.e += shares.sky + shares.ground;
-      sum.change += (normal_light(w, lift) - normal_light(w, -lift)) / (2 * lift);
+  std::vector<Gift> sums(lightings.size());
+  const Gathering gathering(*first.room, *first.basis, receiver.p, receiver.n, surface);
+  std::vector<std::size_t> together;
+  for (std::size_t m = 0; m < lightings.size(); ++m) {
+    if (lightings[m]->basis != first.basis) {
+      sums[m] = bounce_light(*lightings[m], receiver, surface);
+      continue;
     }
+    sums[m] = uneven_light(*lightings[m], gathering);
+    together.push_back(m);
   }
-  LightSample sample{in_frame(s.frame, sum.e), -sum.change};
-  sample.e.n = std::max(0.0, sample.e.n);
-  return sample;
+  const auto add = [](Gift& sum, double exitance, const Gift& gift) {
+    sum.e += exitance * gift.e;
+    sum.change += exitance * gift.change;
+  };
+  gathering.everything(
+      [&](int j, const Gift& gift) {
+        for (const std::size_t m : together) add(sums[m], lightings[m]->patch_exitance[j], gift);
+      },
+      [&](int c, const Gift& gift) {
+        for (const std::size_t m : together) add(sums[m], lightings[m]->cell_exitance[c], gift);
+      });
+  std::vector<LightSample> samples;
+  for (std::size_t m = 0; m < lightings.size(); ++m) {
+    const Lighting& lighting = *lightings[m];
+    Gift& sum = sums[m];
+    if (!lighting.sky.dark) {
+      const Outdoors outdoors(lighting);
+      const auto normal_light = [&](int w, double height) {
+        Receiver lifted = receiver;
+        lifted.p += height * receiver.n;
+        const WindowShares shares = window_light(lighting, outdoors, w, lifted);
+        return glm::dot(shares.sky + shares.ground, receiver.n);
+      };
+      for (int w = 0; w < static_cast<int>(lighting.room->windows.size()); ++w) {
+        const WindowShares shares = window_light(lighting, outdoors, w, receiver);
+        sum.e += shares.sky + shares.ground;
+        sum.change += (normal_light(w, lift) - normal_light(w, -lift)) / (2 * lift);
+      }
+    }
+    samples.push_back({in_frame(s.frame, sum.e), -sum.change});
+    samples.back().e.n = std::max(0.0, samples.back().e.n);
+  }
+  return samples;
 }
+
+LightSample smooth_light(const Lighting& lighting, int surface, dvec2 p) { return smooth_light(std::vector<const Lighting*>{&lighting}, surface, p).front(); }
 
 SunAt sun_at(const Lighting& lighting, dvec3 world) {
   return sun_through(*lighting.room, lighting.sky, lighting.glazing, world, recess_of(*lighting.room, world));

@@ -1,8 +1,8 @@
 #include "paint/paint.h"
 
-#include <Eigen/Dense>
 #include <cmath>
 
+#include "base/dense.h"
 #include "base/quadrature.h"
 #include "base/units.h"
 #include "joint/data.h"
@@ -78,20 +78,19 @@ std::vector<std::string> paint_ids() {
 CoatAlbedo coat_albedo(double alpha60, double alpha85, double index) {
   // Chebyshev nodes keep the least-squares polynomial from swinging at the ends
   constexpr int nodes = 24;
-  Eigen::Matrix<double, nodes, 8> powers;
-  Eigen::Matrix<double, nodes, 3> values;
+  std::vector<double> powers, values;
   for (int i = 0; i < nodes; ++i) {
     const double x = 0.5 * (1 - std::cos(pi * (i + 0.5) / nodes)), mu = std::max(1 - x, 0.01);
     const dvec3 albedo = lobe_albedos(mu, alpha60, alpha85, index);
-    for (int k = 0; k < 8; ++k) powers(i, k) = std::pow(1 - mu, k);
-    for (int k = 0; k < 3; ++k) values(i, k) = albedo[k];
+    for (int k = 0; k < 8; ++k) powers.push_back(std::pow(1 - mu, k));
+    for (int k = 0; k < 3; ++k) values.push_back(albedo[k]);
   }
-  const Eigen::Matrix<double, 8, 3> c = powers.colPivHouseholderQr().solve(values);
+  const std::vector<double> c = least_squares(nodes, 8, powers, 3, values);
   CoatAlbedo albedo;
-  for (int k = 0; k < 8; ++k) {
-    albedo.a60[static_cast<std::size_t>(k)] = c(k, 0);
-    albedo.b85[static_cast<std::size_t>(k)] = c(k, 1);
-    albedo.c85[static_cast<std::size_t>(k)] = c(k, 2);
+  for (std::size_t k = 0; k < 8; ++k) {
+    albedo.a60[k] = c[3 * k];
+    albedo.b85[k] = c[3 * k + 1];
+    albedo.c85[k] = c[3 * k + 2];
   }
   // mean over directions of even light: 2 ∫ E(μ) μ dμ, each direction with its own blend
   const auto value = [](const std::array<double, 8>& p, double x) {

@@ -20,6 +20,7 @@
 
 #include "base/units.h"
 #include "sight/sight.h"
+#include "sight/sums.h"
 
 namespace rakelight {
 namespace {
@@ -159,8 +160,10 @@ double length_factor(double length_deg) {
 
 }  // namespace
 
-double visibility(const std::vector<double>& contrast, double degrees_per_sample, double luminance, double length_deg,
-                  const std::vector<Grain>& grain) {
+namespace {
+
+/// What the filter makes of a pattern, with the margins where eyes fixate off it.
+std::vector<double> response_to(const std::vector<double>& contrast, double degrees_per_sample, double luminance, const std::vector<Grain>& grain) {
   assert(degrees_per_sample > 0 && luminance > 0);
   const double span = degrees_per_sample * static_cast<double>(contrast.size());
   const auto cells = static_cast<std::size_t>(std::ceil(span / grid_step - 1e-9));
@@ -181,8 +184,33 @@ double visibility(const std::vector<double>& contrast, double degrees_per_sample
     for (std::size_t k = 1; k < t.spectrum.size(); ++k) t.spectrum[k] /= masking(grain, own, static_cast<double>(k) / (n * grid_step));
   }
   t.fft.inv(t.real.data(), t.spectrum.data(), n);
-  const double endless = pooled_maximum(t.real, cells + 2 * margin) * std::sqrt(std::min(1.0, luminance / least_luminance));
-  return length_deg > 0 ? endless * length_factor(length_deg) : endless;
+  return {t.real.begin(), t.real.begin() + static_cast<std::ptrdiff_t>(cells + 2 * margin)};
+}
+
+/// What every pooled response is multiplied by: dim light, and the joint's length.
+double pool_scale(double luminance, double length_deg) {
+  return std::sqrt(std::min(1.0, luminance / least_luminance)) * (length_deg > 0 ? length_factor(length_deg) : 1);
+}
+
+}  // namespace
+
+double visibility(const std::vector<double>& contrast, double degrees_per_sample, double luminance, double length_deg,
+                  const std::vector<Grain>& grain) {
+  const std::vector<double> response = response_to(contrast, degrees_per_sample, luminance, grain);
+  return pooled_maximum(response, response.size()) * pool_scale(luminance, length_deg);
+}
+
+PatternSums::PatternSums(const std::vector<std::vector<double>>& parts, double sample_deg, double luminance, double length_deg,
+                         const std::vector<Grain>& grain) : scale_(pool_scale(luminance, length_deg)) {
+  for (const auto& part : parts) response_.push_back(response_to(part, sample_deg, luminance, grain));
+}
+
+double PatternSums::visibility(const std::vector<double>& shares) const {
+  std::vector<double> sum(response_.front().size(), 0.0);
+  for (std::size_t i = 0; i < shares.size(); ++i)
+    if (shares[i] != 0)
+      for (std::size_t k = 0; k < sum.size(); ++k) sum[k] += shares[i] * response_[i][k];
+  return pooled_maximum(sum, sum.size()) * scale_;
 }
 
 double visibility_2d(const std::vector<double>& contrast, int width, int height, double degrees_per_sample,

@@ -1,0 +1,51 @@
+// Many looks at one joint that share what they have in common.
+#pragma once
+#include <memory>
+#include <vector>
+
+#include "look/look.h"
+
+namespace rakelight {
+
+/// Scenes of one room at several moments, alike but for their light, ready to be looked at together. What it is made of must
+/// outlive it.
+struct SceneSet {
+  std::vector<const Scene*> scenes;
+  std::vector<const Lighting*> lightings;
+  std::vector<std::size_t> first_patch;  ///< per surface, counted from the set's first
+  std::vector<double> exitance;          ///< per patch: exitance at each moment, then as blurred at each moment, lm/m²
+  SceneSet() = default;
+  /// Precondition: as many of either, at least one; all of one room, with the same reliefs and paints.
+  SceneSet(std::vector<const Scene*> all, std::vector<const Lighting*> lit);
+};
+
+/// One look at a joint: at a moment of a set (its index there), from an eye in plan axes, at distances along the joint, m.
+struct LookWanted {
+  std::size_t moment = 0;
+  dvec3 eye{0};
+  std::vector<double> stations;
+};
+
+/// Contrast across one joint by many looks, which share what they have in common: the relief of a station, its light at a
+/// moment, the rays of an eye. First every station is prepared, then every eye looks; each of either may be worked on by a
+/// thread of its own. Set, room and relief must outlive it.
+class JointLooks {
+ public:
+  JointLooks(const SceneSet& set, const Room& room, int surface, const Relief& relief, int joint, std::vector<LookWanted> wanted);
+  ~JointLooks();
+  JointLooks(JointLooks&&) noexcept;
+  std::size_t stations() const;
+  void prepare(std::size_t station);
+  std::size_t eyes() const;
+  /// Which looks an eye has a part in.
+  const std::vector<std::size_t>& looks_of(std::size_t eye) const;
+  /// Their profiles, in the order of looks_of: one per station in sight; with a score (its second argument counts looks), only of
+  /// stations whose rough profile scores at least 0.7 of that look's best. Precondition: every station is prepared.
+  std::vector<std::vector<ContrastProfile>> look_from(std::size_t eye, const Score& score = {}) const;
+
+ private:
+  struct State;
+  std::unique_ptr<State> state_;
+};
+
+}  // namespace rakelight

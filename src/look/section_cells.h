@@ -1,0 +1,39 @@
+// The cells of a joint's section at one station: what every eye and every moment has in common.
+#pragma once
+#include <array>
+#include <vector>
+
+#include "joint/joint.h"
+#include "light/light.h"
+#include "look/interpolate.h"
+#include "look/table.h"
+
+namespace rakelight {
+
+inline constexpr std::size_t light_places = 5;  ///< over the section, where the smooth light is worked out
+inline constexpr std::size_t most_places = 33, most_slopes = 13;  ///< of the table of what changes slowly
+
+/// A cell of the section: its place, its facet, and how the facet moves with each figure (per m).
+struct Cell {
+  double u = 0;
+  dvec2 p{0};
+  kernel::SceneKernels::Facet facet;
+  double across = 0, along = 0;                ///< slope's parts across and along the joint
+  double lift = 1;                             ///< share of its height that smooth light answers to
+  std::array<double, 4> slope_change{}, height_change{};
+  std::array<double, light_places> light_weight{};
+};
+
+/// One station, the same for every eye and moment.
+struct SectionCells {
+  double at = 0;
+  dvec2 middle{0}, along{0}, across{0};
+  double lo = 0, hi = 0, step = 0, least = 0, most = 0, along_most = 0;  ///< slopes that occur
+  Chebyshev<light_places> place;
+  std::vector<Cell> cells;
+  std::array<std::vector<double>, 3> place_weight;  ///< of 3, 5 and 9 places with ends, for every cell
+};
+
+SectionCells make_section_cells(kernel::SceneKernels& k, int surface, const PlacedJoint& joint, double at);
+
+}  // namespace rakelight
