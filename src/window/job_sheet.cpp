@@ -14,6 +14,7 @@
 namespace rakelight {
 namespace {
 
+constexpr ImU32 usual_ink = IM_COL32(92, 92, 92, 255);  // of what stands in for a value: told from a written one at a glance
 constexpr float sections_wide = 9.5f, name_wide = 10.5f, field_wide = 12.5f, unit_wide = 2, reset_wide = 1.8f;  // em
 
 struct Chapter { const char* table; const char* title; };
@@ -150,7 +151,7 @@ class Rows {
     const std::vector<std::string> offered = choices(row, s_.study());
     if (only_choices(row)) {
       ImGui::SetNextItemWidth(field_wide * s_.em);
-      if (fields[0].empty()) ImGui::PushStyleColor(ImGuiCol_Text, tone::soft);
+      if (fields[0].empty()) ImGui::PushStyleColor(ImGuiCol_Text, usual_ink);
       const bool open = ImGui::BeginCombo("##word", (fields[0].empty() ? usual[0] : fields[0]).c_str(), ImGuiComboFlags_HeightLarge);
       if (fields[0].empty()) ImGui::PopStyleColor();
       s_.mark("key " + id);
@@ -168,7 +169,9 @@ class Rows {
     for (std::size_t i = 0; i < shown.size(); ++i) {
       if (i > 0) ImGui::SameLine(0, gap * s_.em);
       ImGui::SetNextItemWidth(each * s_.em);
+      ImGui::PushStyleColor(ImGuiCol_TextDisabled, usual_ink);
       ImGui::InputTextWithHint(fmt::format("##field{}", i).c_str(), usual[i].c_str(), &shown[i], ImGuiInputTextFlags_AutoSelectAll);
+      ImGui::PopStyleColor();
       s_.mark(i == 0 ? "key " + id : fmt::format("key {}.{}", id, i + 1));
       begun = begun || ImGui::IsItemActive();
       ended = ended || ImGui::IsItemDeactivated();

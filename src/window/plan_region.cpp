@@ -3,6 +3,7 @@
 #include <cmath>
 #include <fmt/format.h>
 
+#include <imgui.h>
 #include <imgui_stdlib.h>
 
 #include "base/inches.h"
