@@ -18,6 +18,8 @@ import xml.etree.ElementTree
 import jsonschema
 
 RAKELIGHT, SOURCE = sys.argv[1], pathlib.Path(sys.argv[2])
+sys.path.insert(0, str(SOURCE / "tests/support"))
+import validation  # noqa: E402
 DEMO = SOURCE / "assets/demo/home.toml"
 KINDS = SOURCE / "assets/demo/kinds.toml"
 
@@ -508,6 +510,7 @@ class Pictures(unittest.TestCase):
                 durations.append(int.from_bytes(data[at + 20:at + 23], "little"))
             at += 8 + length + length % 2
         self.assertEqual(durations, [250, 250, 250])
+        validation.row("cli", "films: container, frames, their durations", "RFC 9649", f"{len(durations)} frames", "every frame")
 
     def test_nowhere_to_write(self):
         answer = run("render", DEMO, "-o", self.folder / "no" / "x.png", "--size", "64x36")

@@ -15,6 +15,8 @@ import unittest
 import jsonschema
 
 RAKELIGHT, SOURCE = sys.argv[1], pathlib.Path(sys.argv[2])
+sys.path.insert(0, str(SOURCE / "tests/support"))
+import validation  # noqa: E402
 SCHEMA = json.loads((SOURCE / "docs/schema/assess.json").read_text())
 
 SITE = {
@@ -161,6 +163,8 @@ class HardJobs(unittest.TestCase):
                 self.assertNotEqual(edited, text)
                 second = self.assess(edited)
                 self.assertEqual(sorted(j["id"] for j in second["surfaces"][0]["joints"]), sorted(j["id"] for j in joints))
+        validation.row("hard_jobs_long", "ten hard jobs: 40 corners, 30 windows, 1,036 joints, 0.5 and 30 m, 70° N at midnight, 34° S, the equator, inches, other scripts",
+                       "checked, assessed, edited, assessed again", f"{len(JOBS)} jobs", "every figure finite, JSON by its schema")
 
 
 if __name__ == "__main__":

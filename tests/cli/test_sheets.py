@@ -17,6 +17,8 @@ import xml.etree.ElementTree
 import jsonschema
 
 RAKELIGHT, SOURCE = sys.argv[1], pathlib.Path(sys.argv[2])
+sys.path.insert(0, str(SOURCE / "tests/support"))
+import validation  # noqa: E402
 
 # A wall 3.9 m long with a window's edge 200 mm off it, under an overcast sky: light runs along the wall.
 JOB = """
@@ -95,6 +97,9 @@ class Sheets(unittest.TestCase):
         self.assertAlmostEqual(bought * (1 - document["waste"]), 3.9 * 2.65, 3)
         for joint in wall["plan"]["joints"]:
             self.assertAlmostEqual(joint["from_mm"][0] % 600, 0, 6)  # on studs
+        validation.row("cli_sheets", "the way round in real light, by the program", "physics section 5: a downlight rakes downwards, so upright without butts wins",
+                       f"{wall['best']['run']}, {wall['best']['butts_m']:g} m of butts, {wall['best']['visible_m']:.1f} m seen of {wall['usual']['visible_m']:.1f}",
+                       "upright, no butt")
 
     def test_files(self):
         with tempfile.TemporaryDirectory() as folder:

@@ -10,6 +10,7 @@
 #include "base/units.h"
 #include "joint/joint.h"
 #include "sight/sight.h"
+#include "support/validated.h"
 
 using namespace rakelight;
 
@@ -61,6 +62,7 @@ TEST_CASE("wider is less visible from 150 mm on, shape and crown kept") {
 }
 
 TEST_CASE("orders of magnitude of trade joints") {
+  test::Validated found("V of seven joints", "orders of magnitude of physics section 4", "a factor of two", " times");
   // docs/physics.md 4, orders of magnitude, an early estimate and no measurement: V at R = 8 of an everyday butt 6 (3 at
   // R = 4, 0.8 at 1), a careful one half of that, a rough one 16; everyday recessed 4.5, careful 2. V itself is uncertain by
   // a factor of two to four, so a factor of two is as near as an estimate can be held.
@@ -78,6 +80,7 @@ TEST_CASE("orders of magnitude of trade joints") {
     const SectionFigures figures = mean_figures(*workmanship(row.work), row.kind);
     const double v = seen(make_section(recipe, figures), row.ratio, 2.0, 50);
     INFO(row.work << (row.kind == JointKind::butt ? " butt" : " recessed") << " at " << row.ratio << ": " << v);
+    found.off(std::max(v / row.expected, row.expected / v));
     CHECK(v > 0.5 * row.expected);
     CHECK(v < 2 * row.expected);
     // work that is accepted is judged in ordinary light from 2 m (docs/reference/trade.md 2.3) and passes

@@ -29,7 +29,7 @@ struct Counts {
 /// By source, in the order sun, then sky and ground of every window, lamps, bounce.
 std::vector<std::string> source_names(const Plan& plan);
 
-/// Illuminance by light that has bounced at least once, at nodes over every face, linear between them: found bounce by
+/// Illuminance by light that has bounced at least once, at nodes over every face, cubic between them: found bounce by
 /// bounce with rays from every node. What a path would add after its first meeting comes from here at a small fraction of
 /// its noise; the price is what the spacing blurs, which the pure tracer below is there to watch.
 class Cache {

@@ -14,6 +14,8 @@ import unittest
 import xml.etree.ElementTree
 
 BUILD, SOURCE = pathlib.Path(sys.argv[1]), pathlib.Path(sys.argv[2])
+sys.path.insert(0, str(SOURCE / "tests/support"))
+import validation  # noqa: E402
 
 
 def call(*arguments, **more):
@@ -88,6 +90,7 @@ class Package(unittest.TestCase):
             self.assertTrue((self.root / name).is_file(), name)
         self.dpkg("--purge", "rakelight")
         self.assertEqual(self.files(), self.before)
+        validation.row("package", "Debian package", "installed by dpkg in a bare root, run there, purged", "no file left behind", "no file left behind")
 
     def test_fields(self):
         fields = dict(line.split(": ", 1) for line in call("dpkg-deb", "--field", self.deb).stdout.splitlines() if re.match(r"\S+: ", line))

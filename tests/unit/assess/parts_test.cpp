@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <fmt/format.h>
 
 #include "assess/angle.h"
 #include "assess/assess.h"
@@ -11,6 +12,7 @@
 #include "base/quadrature.h"
 #include "base/random.h"
 #include "base/units.h"
+#include "support/validated.h"
 
 using namespace rakelight;
 
@@ -163,6 +165,7 @@ TEST_CASE("contrast is neither lost nor made when it turns into angle") {
 }
 
 TEST_CASE("the spread of hands against plain sampling") {
+  test::Validated found("chance that a joint shows, from 32 hands", "2,000 draws", "0.025");
   AngularPattern pattern;
   pattern.degrees_per_sample = 1.0 / 64;
   pattern.luminance = 40;
@@ -193,7 +196,7 @@ TEST_CASE("the spread of hands against plain sampling") {
   const GainSpread gain{1, 2};
   for (double limit : {1.0, 2.0, 3.0, 4.0, 6.0})
     // 2000 draws leave 0.011, 32 sets smoothed by the gain about as much
-    CHECK(chance_over(spread, gain, limit) == Approx(chance_over(sampled, gain, limit)).margin(0.025));
+    CHECK(found.near(chance_over(spread, gain, limit), chance_over(sampled, gain, limit)) == Approx(chance_over(sampled, gain, limit)).margin(0.025));
   // no spread in the hands: one value
   joint.sd = {};
   const auto same = workmanship_spread(pattern, joint);
@@ -201,6 +204,8 @@ TEST_CASE("the spread of hands against plain sampling") {
 }
 
 TEST_CASE("roller stipple hides a fine lap, spray does not, and neither hides a wide joint") {
+  test::Validated found("grain: a lap's V under a roller's grain, a spray's, a wide crown's under the roller's", "the eye's own noise by hand",
+                        "0.54 to 0.88; over 0.9; over 0.95");
   // raked 4 to 1, seen square-on from 2 m, 100 cd/m²; contrast of a section is its slopes times 4
   JointLine line;
   line.from = {-1, 0};
@@ -228,6 +233,7 @@ TEST_CASE("roller stipple hides a fine lap, spray does not, and neither hides a 
   const Section wide = raised_cosine(1e-3, 0.5);
   // by hand: the slopes of a lap 5 mm wide are strongest at 2.65 cycles per degree, where the roller's grain is 8e-7 degrees²
   // and the eye's own noise 2.8e-6: the threshold rises to 1.13. At 5, where the eye is keenest, 2.5e-6 and 1.05e-6: to 1.85
+  found.says(fmt::format("{:.2f}; {:.2f}; {:.2f}", seen(lap, {rolled}) / seen(lap, {}), seen(lap, {sprayed}) / seen(lap, {}), seen(wide, {rolled}) / seen(wide, {})));
   CHECK(seen(lap, {rolled}) / seen(lap, {}) < 1 / 1.13);
   CHECK(seen(lap, {rolled}) / seen(lap, {}) > 1 / 1.85);
   // golden, as docs/user/paint.md has it: a quarter
@@ -256,6 +262,7 @@ TEST_CASE("roller stipple hides a fine lap, spray does not, and neither hides a 
 }
 
 TEST_CASE("corners are judged by the angles' limits, and by no others") {
+  test::Validated found("corners under a rule", "a wedge in the corner by hand, three limits", "0.2 %", " %", 100);
   // docs/reference/trade.md 2.1: 4 mm at an external, 5 mm at an internal angle under 450 (UK); 2.0 and 3.0 mm under 400 (NL)
   const auto corner = [](double height, double over) {
     Section s;
@@ -272,7 +279,7 @@ TEST_CASE("corners are judged by the angles' limits, and by no others") {
   // a wedge h high in the corner, over 100 mm: from its top to the face 450 mm off a rule stands h (450 - 100)/450 over the foot
   for (const auto& r : readings(JointKind::internal_corner, 4.2e-3)) {
     INFO(r.limit->id);
-    CHECK(r.gap == Approx(4.2e-3 * (r.limit->base - 0.1) / r.limit->base).epsilon(2e-3));  // samples of the wedge are 0.5 mm apart
+    CHECK(found.share(r.gap, 4.2e-3 * (r.limit->base - 0.1) / r.limit->base) == Approx(4.2e-3 * (r.limit->base - 0.1) / r.limit->base).epsilon(2e-3));  // samples of the wedge are 0.5 mm apart
     CHECK(r.ok == (r.limit->id == "UK-internal-angle"));
   }
   const auto ids = [&](JointKind kind) {

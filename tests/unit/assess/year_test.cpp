@@ -14,6 +14,7 @@
 #include "base/random.h"
 #include "base/units.h"
 #include "job/read.h"
+#include "support/validated.h"
 
 using namespace rakelight;
 
@@ -89,6 +90,7 @@ std::vector<double> assessed(Study& study, int surface, const Moment& moment) {
 }  // namespace
 
 TEST_CASE("the year in the south is the year in the north, mirrored") {
+  test::Validated found("the year of a symmetric room at 52° N and 52° S", "each other, mirrored: light", "0.1 %", " %", 100);
   const YearModel &a = *known(52, clear_type).model, &b = *known(-52, clear_type, false).model;
   std::vector<std::vector<YearLook>> at_north, at_south;
   for (const double declination_deg : {-23.0, -10.0, 0.0, 15.0, 23.4})
@@ -106,6 +108,7 @@ TEST_CASE("the year in the south is the year in the north, mirrored") {
           // the sheen's fixed rays are not mirrored: they leave a few thousandths
           CHECK(here[j].visibility == Approx(mirror.visibility).epsilon(0.02).margin(0.02));
           const LightVector e = a.light(there, face, static_cast<int>(j), 2), f = b.light(mirrored, 1 - face, static_cast<int>(here.size() - 1 - j), 2);
+          if (f.n > 1) found.off(e.n / f.n - 1);
           CHECK(e.n == Approx(f.n).epsilon(1e-3).margin(1e-3));  // tables in float, patches laid from the other end
         }
       }
@@ -115,6 +118,7 @@ TEST_CASE("the year in the south is the year in the north, mirrored") {
 // Sunrise at −0.833° by the almanac's low-precision sun (docs/reference/optics.md section 1, good to 0.012°) and the
 // closed form cos H = (sin h0 − sin φ sin δ) / (cos φ cos δ).
 TEST_CASE("sunrise and sunset are the closed form's; polar night and day have neither") {
+  test::Validated validated("sunrise and sunset", "closed form with the almanac's sun, 365 days", "0.25 min", " min");
   const Year& year = known(52, overcast_type).year;
   REQUIRE(year.days.size() == 365);
   for (const YearDay& d : year.days) {
@@ -131,7 +135,7 @@ TEST_CASE("sunrise and sunset are the closed form's; polar night and day have ne
       const double actual = std::remainder(sidereal - ascension, 2 * pi);
       CAPTURE(d.month, d.day, rising);
       // 0.012° of the almanac at a sun that climbs 0.1° a minute there at least
-      CHECK(std::abs(std::abs(actual) - hour) * deg_per_rad * 4 < 0.25);  // minutes
+      CHECK(validated.off(std::abs(std::abs(actual) - hour) * deg_per_rad * 4) < 0.25);  // minutes
       CHECK((actual < 0) == rising);
     }
     CHECK(d.light);
@@ -204,6 +208,8 @@ TEST_CASE("expected hours lie between always overcast and always clear") {
 // Looks are rough first, and full only at the stations that promise most: against full looks at every station, on the wall that
 // shows. What is missed is a rough look's error, which matters only to joints that nobody sees.
 TEST_CASE("the station that is seen best is found by rough looks") {
+  test::Validated validated("stations looked at: V of the best, where it is over 0.5", "full looks at every station of the demo's wall that shows",
+                        "2 % less", " % less", 100);
   const auto study = demo();
   const int surface = study->room.find("long");
   const Finish finish = requested_finish(*study, surface);
@@ -224,6 +230,7 @@ TEST_CASE("the station that is seen best is found by rough looks") {
         if (other.moment == seen.moment && other.viewer == seen.viewer) best = std::max(best, other.judged.visibility);
       INFO(found.joints[j].joint.line.id << ", moment " << seen.moment << ", viewer " << seen.viewer << ": " << seen.judged.visibility << " of " << best);
       CHECK(seen.judged.visibility <= best * (1 + 1e-9));
+      if (best > 0.5) validated.off(1 - seen.judged.visibility / best);
       CHECK(seen.judged.visibility >= (best > 0.5 ? 0.98 : 0.7) * best);
       ++looks;
     }
@@ -232,6 +239,7 @@ TEST_CASE("the station that is seen best is found by rough looks") {
 
 // The tables against light_by_source at random places of the sun in the year, every station of the demo's long wall.
 TEST_CASE("raking ratios of the year are those of the exact light", "[long]") {
+  test::Validated found("the year, raking ratio", "exact light at every station, 60 places of the sun", "2 % at 95 of 100");
   const auto study = demo();
   const YearModel model(*study, clear_type);
   const double latitude = *study->job.site.latitude_deg * rad_per_deg;
@@ -256,6 +264,7 @@ TEST_CASE("raking ratios of the year are those of the exact light", "[long]") {
   std::sort(off.begin(), off.end());
   std::printf("year: raking ratio against exact light, %zu values: half within %.4f, 95 of 100 within %.4f, worst %.3f\n", off.size(), off[off.size() / 2],
               off[off.size() * 95 / 100], off.back());
+  found.says(fmt::format("half within {:.2g} %, 95 of 100 within {:.2g} %, of {}", 100 * off[off.size() / 2], 100 * off[off.size() * 95 / 100], off.size()));
   CHECK(off[off.size() * 95 / 100] < 0.02);
 }
 
@@ -263,6 +272,8 @@ TEST_CASE("raking ratios of the year are those of the exact light", "[long]") {
 // the year puts under 0.7 of the moment's most visible one are left out, and times at which it is under 0.4 or over 2.5 of the
 // limit; every thirtieth look is made whatever the year says, at all joints.
 TEST_CASE("hours of the year are those of a fine sweep by assess", "[long]") {
+  test::Validated found("the year, hours of nine days of the demo", "assess every 4 minutes, times under 0.4 and over 2.5 of the limit left out",
+                        "half within 5 min, all within 8");
   const auto study = demo();
   const auto begun = std::chrono::steady_clock::now();
   const YearModel model(*study, clear_type);
@@ -333,6 +344,7 @@ TEST_CASE("hours of the year are those of a fine sweep by assess", "[long]") {
   for (const double d : off) size.push_back(std::abs(d));
   std::sort(size.begin(), size.end());
   // V passes its limit at less than half a percent a minute, four times a day, and the tables hold it to about one
+  found.says(fmt::format("half within {:.1f} min, all within {:.1f}", size[size.size() / 2], size.back()));
   CHECK(size[size.size() / 2] < 5);  // minutes
   CHECK(size.back() < 8);
   CHECK(points > 20);

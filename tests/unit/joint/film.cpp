@@ -6,6 +6,7 @@
 #include <catch2/catch.hpp>
 
 #include "joint/film.h"
+#include "support/validated.h"
 
 using namespace rakelight;
 using Approx = Catch::Detail::Approx;
@@ -34,14 +35,16 @@ HeightCurve crowned(double lap_height) {
 }  // namespace
 
 TEST_CASE("a drawn film takes the laps of a 1 mm crown and leaves the crown") {
+  test::Validated found("film over a 1 mm crown with laps", "worked example: 5.3 and 7.0 mrad under blades that bridge 100 and 60 mm",
+                        "0.4 mrad", " mrad", 1000);
   // Worked example of docs/physics: 30.6 mrad bare; 5.3 under a blade that bridges 100 mm, 7.0 under 60 mm; the crown
   // alone 5.7. Before shrinkage. 0.4 mrad: the place of the laps on the flank, unstated there, moves the figures by
   // as much for 20 mm.
   HeightCurve bare = crowned(lap);
   CHECK(bare.steepest() == Approx(0.0306).margin(0.0001));
   CHECK(crowned(0).steepest() == Approx(0.0057).margin(0.0001));
-  CHECK(drawn_film(bare, 0.100, 0.0003, 0).steepest() == Approx(0.0053).margin(0.0004));
-  CHECK(drawn_film(bare, 0.060, 0.0003, 0).steepest() == Approx(0.0070).margin(0.0004));
+  CHECK(found.near(drawn_film(bare, 0.100, 0.0003, 0).steepest(), 0.0053) == Approx(0.0053).margin(0.0004));
+  CHECK(found.near(drawn_film(bare, 0.060, 0.0003, 0).steepest(), 0.0070) == Approx(0.0070).margin(0.0004));
   // the broad crown stays: the film fills hollows only
   HeightCurve film = drawn_film(bare, 0.100, 0.0003, 0);
   CHECK(film.height_at(0) == Approx(crown));

@@ -9,6 +9,7 @@
 #include "joint/joint.h"
 #include "joint/make_up.h"
 #include "joint/pulls.h"
+#include "support/validated.h"
 
 using namespace rakelight;
 using Approx = Catch::Detail::Approx;
@@ -85,6 +86,7 @@ TEST_CASE("bare edges are as they leave the works or the knife") {
 }
 
 TEST_CASE("every kind finishes at the crown asked for, level with the board, coat on coat") {
+  test::Validated found("crown of 14 kinds × levels 1 to 5 × 3 workmanships", "the crown asked for", "1e-6 m", " m");
   for (JointKind kind : all_kinds())
     for (const char* id : {"1", "2", "3", "4", "5"})
       for (const char* work : {"careful", "everyday", "rough"}) {
@@ -98,6 +100,7 @@ TEST_CASE("every kind finishes at the crown asked for, level with the board, coa
         // on the narrowest work (50 mm) the outer lap stands a quarter of it in, and exp(-4 ln 2 (12.5 / 8)²) of it is left
         CHECK(std::abs(s.height.back()) < 2e-8);
         if (!is_one_sided(kind)) CHECK(std::abs(s.height.front()) < 2e-8);
+        if (id[0] >= '3' && !(has_bead(kind) && id[0] == '5')) found.off(s.crown - figures.crown);
         if (id[0] >= '3' && !(has_bead(kind) && id[0] == '5')) CHECK(s.crown == Approx(figures.crown).margin(1e-6));
         const std::vector<double>* below = &s.bare;
         for (std::size_t k = 0; k < s.coats.size(); ++k) {
@@ -112,6 +115,7 @@ TEST_CASE("every kind finishes at the crown asked for, level with the board, coa
 }
 
 TEST_CASE("a backed butt's fill must span the depression") {
+  test::Validated found("backed butt filled too narrow: hollow", "2 (1 − 150/250) = 0.8 mm", "0.1 mm", " mm", 1000);
   Recipe r = recipe_of(JointKind::backed_butt, "4");
   // as the trade has it: pulled in 2 mm, filled 250-300 wide (common practice)
   Section usual = make_section(r, everyday(r.kind));
@@ -124,7 +128,7 @@ TEST_CASE("a backed butt's fill must span the depression") {
   SectionFigures flat{0, 0, 0, 0, 0.007};
   Section narrow = make_section(r, flat);
   // 2 (1 - 150/250); 0.1 mm: between its highest points, which are brought to the chord, the fill has shrunk a little
-  CHECK(narrow.crown == Approx(-0.0008).margin(1e-4));
+  CHECK(found.near(narrow.crown, -0.0008) == Approx(-0.0008).margin(1e-4));
   CHECK(narrow.slope_at(0.170) == Approx(0.008).epsilon(1e-3));
   // with the width that follows the recess (250 mm and its rounded shoulder, 50 mm, a side) nothing of it is left
   r.width.reset();
@@ -205,6 +209,7 @@ TEST_CASE("sanding takes laps down, over-sanding scuffs the paper beside") {
 }
 
 TEST_CASE("every coat on every kind balances: what dried out is the shrinkage of what went on") {
+  test::Validated found("volume of every coat, every kind × 3 compounds", "what dries out is the shrinkage of what went on", "1e-9");
   for (JointKind kind : all_kinds()) {
     const bool one_sided = is_one_sided(kind);
     HeightCurve before(one_sided ? 0 : -0.4, 0.4, 0.0005);
@@ -220,7 +225,7 @@ TEST_CASE("every coat on every kind balances: what dried out is the shrinkage of
         INFO(kind_text(kind) << " " << compound[0] << " " << top);
         const double wet = c.wet.area() - before.area();
         CHECK(wet > 0);
-        CHECK(c.dried.area() - before.area() == Approx((1 - shrinkage) * wet).epsilon(1e-9));
+        CHECK(found.share(c.dried.area() - before.area(), (1 - shrinkage) * wet) == Approx((1 - shrinkage) * wet).epsilon(1e-9));
       }
   }
 }

@@ -6,6 +6,7 @@
 
 #include "joint/level.h"
 #include "joint/straightedge.h"
+#include "support/validated.h"
 
 using namespace rakelight;
 using Approx = Catch::Detail::Approx;
@@ -78,6 +79,7 @@ TEST_CASE("the schemes that come with the program") {
 }
 
 TEST_CASE("AS/NZS 2589 and the Q levels count coats as published") {
+  test::Validated found("coats of AS/NZS 2589 and of Q1 to Q4", "as published", "every level");
   const auto as = scheme("as2589");
   REQUIRE(as);
   CHECK(as->standard == "4");  // default if unspecified (V2)
@@ -124,6 +126,7 @@ TEST_CASE("AS/NZS 2589 and the Q levels count coats as published") {
 }
 
 TEST_CASE("the published use by light and sheen") {
+  test::Validated found("use of levels by gloss and light", "as published, with every other reading", "every level");
   const auto level = [](const char* id, double gloss60, bool critical, const std::vector<std::string>& readings = {}) {
     const auto s = scheme(id, readings);
     const Level* l = s->published_for(gloss60, critical);

@@ -5,11 +5,13 @@
 #include <catch2/catch.hpp>
 
 #include "joint/make_up.h"
+#include "support/validated.h"
 
 using namespace rakelight;
 using Approx = Catch::Detail::Approx;
 
 TEST_CASE("the board and the tape keep to EN 520, ASTM C1396 and ASTM C475") {
+  test::Validated found("board and tape", "EN 520, ASTM C1396, ASTM C475: ranges", "each");
   const MakeUp& m = make_up();
   // EN 520:2004+A1 4.9.2.5 (from memory): taper depth 0.6-2.5 mm, width 40-80 mm
   CHECK(m.taper_depth >= 0.0006);
@@ -55,6 +57,7 @@ TEST_CASE("the board and the tape keep to EN 520, ASTM C1396 and ASTM C475") {
 }
 
 TEST_CASE("levels 0 to 5 count coats as ASTM C840 does") {
+  test::Validated found("coats of levels 0 to 5", "ASTM C840", "every level");
   auto s = scheme("c840");
   REQUIRE(s);
   CHECK_FALSE(s->source.empty());

@@ -7,6 +7,7 @@
 #include "joint/dates.h"
 #include "joint/joint.h"
 #include "joint/substrate.h"
+#include "support/validated.h"
 
 using namespace rakelight;
 using Approx = Catch::Detail::Approx;
@@ -33,6 +34,7 @@ Job framed(double gap, double base) {
 }  // namespace
 
 TEST_CASE("one proud stud") {
+  test::Validated found("framing: slopes beside one proud stud", "natural spline's closed form", "0.2 %", " %", 100);
   // a member 3.2 mm (1/8 in) proud among straight ones at 600: from one to the next the face falls 3.2/600 = 5.3 mrad in the
   // mean. A beam over it, the cardinal natural spline: its slope at the neighbours is −0.80/spacing times the height (m1 of
   // m(k−1) + 4 m(k) + m(k+1) = 3 (v(k+1) − v(k−1)), which far from the ends is −3/(2 + √3)), and half way
@@ -41,9 +43,9 @@ TEST_CASE("one proud stud") {
   const double at = 6 * 0.6, steep = 3.2e-3 / 0.6;
   CHECK(substrate_at(s, {at, 1}).h == Approx(3.2e-3));
   CHECK(std::abs(substrate_at(s, {at, 1}).slope.x) < 1e-12);
-  CHECK(substrate_at(s, {at + 0.6, 1}).slope.x == Approx(-3 / (2 + std::sqrt(3.0)) * steep).epsilon(1e-3));
-  CHECK(substrate_at(s, {at + 0.3, 1}).slope.x == Approx((-1.5 + 0.25 * 3 / (2 + std::sqrt(3.0))) * steep).epsilon(1e-3));
-  CHECK(steepest(s) == Approx(1.344 * steep).epsilon(2e-3));
+  CHECK(found.share(substrate_at(s, {at + 0.6, 1}).slope.x, -3 / (2 + std::sqrt(3.0)) * steep) == Approx(-3 / (2 + std::sqrt(3.0)) * steep).epsilon(1e-3));
+  CHECK(found.share(substrate_at(s, {at + 0.3, 1}).slope.x, (-1.5 + 0.25 * 3 / (2 + std::sqrt(3.0))) * steep) == Approx((-1.5 + 0.25 * 3 / (2 + std::sqrt(3.0))) * steep).epsilon(1e-3));
+  CHECK(found.share(steepest(s), 1.344 * steep) == Approx(1.344 * steep).epsilon(2e-3));
   // neighbours stay where they are, and past them the sheet dips by less each bay (λ = √3 − 2)
   CHECK(std::abs(substrate_at(s, {at + 0.6, 1}).h) < 1e-12);
   CHECK(substrate_at(s, {at + 0.9, 1}).h < 0);
@@ -52,6 +54,7 @@ TEST_CASE("one proud stud") {
 }
 
 TEST_CASE("slopes are those of the heights, and continuous") {
+  test::Validated found("framing: slopes", "differences of the heights at 500 points", "1e-8");
   const auto made = make_substrate(framed(0.004, 1.8), wall(), Run::horizontal);
   REQUIRE(made);
   Substrate s = *made;
@@ -62,8 +65,8 @@ TEST_CASE("slopes are those of the heights, and continuous") {
     const double d = 1e-5;
     const SubstratePoint at = substrate_at(s, p);
     // third differences of a cubic over 600 mm are below 1e-9 of slope there
-    CHECK(at.slope.x == Approx((substrate_at(s, p + dvec2(d, 0)).h - substrate_at(s, p - dvec2(d, 0)).h) / (2 * d)).margin(1e-8));
-    CHECK(at.slope.y == Approx((substrate_at(s, p + dvec2(0, d)).h - substrate_at(s, p - dvec2(0, d)).h) / (2 * d)).margin(1e-8));
+    CHECK(found.near(at.slope.x, (substrate_at(s, p + dvec2(d, 0)).h - substrate_at(s, p - dvec2(d, 0)).h) / (2 * d)) == Approx((substrate_at(s, p + dvec2(d, 0)).h - substrate_at(s, p - dvec2(d, 0)).h) / (2 * d)).margin(1e-8));
+    CHECK(found.near(at.slope.y, (substrate_at(s, p + dvec2(0, d)).h - substrate_at(s, p - dvec2(0, d)).h) / (2 * d)) == Approx((substrate_at(s, p + dvec2(0, d)).h - substrate_at(s, p - dvec2(0, d)).h) / (2 * d)).margin(1e-8));
   }
   for (std::size_t k = 1; k + 1 < s.members.size(); ++k) {
     const double x = 0.6 * static_cast<double>(k);
@@ -77,10 +80,11 @@ TEST_CASE("slopes are those of the heights, and continuous") {
 }
 
 TEST_CASE("framing keeps to the job's flatness and no better") {
+  test::Validated found("framing: gap under the job's own rule", "the job's flatness, three of them", "1e-6");
   for (const dvec2 flatness : {dvec2(0.004, 1.8), dvec2(0.003, 2.0), dvec2(0.005, 2.0)}) {
     const auto s = make_substrate(framed(flatness.x, flatness.y), wall(), Run::horizontal);
     REQUIRE(s);
-    CHECK(flatness_gap(*s, flatness.y) == Approx(flatness.x).epsilon(1e-6));
+    CHECK(found.share(flatness_gap(*s, flatness.y), flatness.x) == Approx(flatness.x).epsilon(1e-6));
     // 4 mm in 1.8 m is 7 mrad as a raised cosine (π·4/1800); uneven members put the same gap into shorter waves, so it is
     // steeper, but not by more than four times
     const double cosine = 3.14159 * flatness.x / flatness.y;

@@ -2,10 +2,12 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <fmt/format.h>
 
 #include "base/random.h"
 #include "kernel/field.h"
 #include "rooms.h"
+#include "support/validated.h"
 
 using namespace rakelight;
 using namespace rakelight::testing;
@@ -35,6 +37,8 @@ double at_share(std::vector<double> values, double share) {
 }  // namespace
 
 TEST_CASE("field grids hold the stated accuracy against the exact light", "[light]") {
+  test::Validated found("light between the nodes of a picture's grid", "exact light at 150 points a face, three faces, two skies",
+                        "at 95 of 100 points 0.5 % of E_n, 1 % of |E_t|, 5 % of E_n a metre of divergence");
   // Stated: 95 % of points 50 mm or more off the corners within 0.5 % of E_n and 1 % of |E_t|; 95 % within 5 % of E_n a
   // metre of the divergence (5e-5 of contrast per mm of relief). Sky: uniform, and clear with the sun low in the
   // window; the last face looks straight at it.
@@ -43,6 +47,7 @@ TEST_CASE("field grids hold the stated accuracy against the exact light", "[ligh
   LightDetail detail;
   detail.fields = {0, 3, room.ceiling()};
   const auto basis = make_basis(job, room, detail);
+  double n95 = 0, t95 = 0, d95 = 0;
   for (const Moment& moment : {uniform_sky(job, 5000, 2000, 1500), clear_sky(job, {-0.05, 1, 0.17})}) {
     const Lighting l = make_lighting(job, room, basis, moment);
     REQUIRE(l.fields.size() == room.surfaces.size());
@@ -63,11 +68,13 @@ TEST_CASE("field grids hold the stated accuracy against the exact light", "[ligh
         divergence.push_back(std::abs(grid.div_t - exact.div_t) / exact.e.n);
       }
       INFO("surface " << surface << " sun " << moment.sky.sun_up);
+      n95 = std::max(n95, at_share(normal, 0.95)), t95 = std::max(t95, at_share(tangential, 0.95)), d95 = std::max(d95, at_share(divergence, 0.95));
       CHECK(at_share(normal, 0.95) < 0.005);
       CHECK(at_share(tangential, 0.95) < 0.01);
       CHECK(at_share(divergence, 0.95) < 0.05);
     }
   }
+  found.says(fmt::format("{:.2g} %, {:.2g} %, {:.2g} % a metre", 100 * n95, 100 * t95, 100 * d95));
 }
 
 TEST_CASE("smooth light, its sources and the total agree", "[light]") {

@@ -10,11 +10,13 @@
 #include "kernel/window.h"
 #include "light/lamp.h"
 #include "rooms.h"
+#include "support/validated.h"
 
 using namespace rakelight;
 using namespace rakelight::testing;
 
 TEST_CASE("a cosine-power lamp sends out its flux and halves at half its beam", "[light]") {
+  test::Validated found("cosⁿ lamp, its flux", "2π I₀ / (n + 1)", "1e-6");
   // flux of I0 cosⁿ over the half space is 2 pi I0 / (n + 1) (integrate 2 pi c^n dc)
   const Job job = box_job(4, 4, 3);
   const Room room = room_of(job);
@@ -24,7 +26,7 @@ TEST_CASE("a cosine-power lamp sends out its flux and halves at half its beam", 
     // c^n is smooth enough on [0, 1] for 64 nodes to reach 1e-9 even at n about 80
     for (const Node& c : gauss_nodes(64)) flux += 2 * pi * c.weight * kernel::lamp_intensity(c.x, lamp.peak, lamp.exponent);
     INFO("beam " << beam);
-    CHECK(flux == Approx(700).epsilon(1e-6));
+    CHECK(found.share(flux, 700) == Approx(700).epsilon(1e-6));
     CHECK(kernel::lamp_intensity(std::cos(0.5 * beam * rad_per_deg), lamp.peak, lamp.exponent) == Approx(0.5 * lamp.peak).epsilon(1e-12));
     CHECK(lamp.peak == Approx(700 * (lamp.exponent + 1) / (2 * pi)).epsilon(1e-12));
     CHECK(kernel::lamp_intensity(-0.1, lamp.peak, lamp.exponent) == 0);
@@ -34,6 +36,7 @@ TEST_CASE("a cosine-power lamp sends out its flux and halves at half its beam", 
 }
 
 TEST_CASE("parts of a near lamp add up to the disc's own light", "[light]") {
+  test::Validated found("near round lamp in parts", "Howell C-22", "1e-3");
   // A Lambertian disc is exact in kernels/polygon.glsl's sibling: Howell C-22. A 120 degree lamp is that disc with
   // L = I0 / area. The seven- and fifty-point rules leave 1e-3 and 2e-4 of it.
   Lamp lamp;
@@ -50,17 +53,18 @@ TEST_CASE("parts of a near lamp add up to the disc's own light", "[light]") {
                                         : 0.5 * (1 - (z - 2 * ratio * ratio) / std::sqrt(z * z - 4 * ratio * ratio));
       const double exact = 100 / (pi * radius * radius) * pi * factor;
       INFO("radius " << radius << " offset " << offset);
-      CHECK(e.z == Approx(exact).epsilon(1e-3));
+      CHECK(found.share(e.z, exact) == Approx(exact).epsilon(1e-3));
     }
   }
 }
 
 TEST_CASE("isotropic source: the inverse square figures", "[light]") {
+  test::Validated found("isotropic lamp", "I cos / d² at 6 places", "0.0006 lx, three digits printed", " lx");
   // 10 000 lm, 3 m up, floor offset 0 … 5 m: optics closed form E = I cos / d² (88.419 lx below the lamp)
   const double expected[] = {88.419, 75.494, 50.933, 31.261, 19.099, 12.042};
   for (int r = 0; r <= 5; ++r) {
     const dvec3 e = kernel::lamp_vector({-static_cast<double>(r), 0, 3}, {0, 0, -1}, 10000 / (4 * pi), 0);
-    CHECK(e.z == Approx(expected[r]).margin(6e-4).epsilon(0));  // three decimals printed
+    CHECK(found.near(e.z, expected[r]) == Approx(expected[r]).margin(6e-4).epsilon(0));  // three decimals printed
   }
 }
 

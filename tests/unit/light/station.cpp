@@ -3,19 +3,24 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <fmt/format.h>
 
 #include "rooms.h"
+#include "support/validated.h"
 
 using namespace rakelight;
 using namespace rakelight::testing;
 
 TEST_CASE("light gathered from a station's parts is smooth_light's") {
+  test::Validated found("light gathered for the year at a station", "exact light, 3 places of every face, 12 suns, with a beam and without",
+                        "0.5 % at 95 of 100, 2 % at most");
   // with a beam, its patches on floor and walls are uneven and count by their cells from afar too
   const Job job = demo_job();
   const Room room = room_of(job);
   const auto basis = make_basis(job, room, {});
   std::vector<Glazing> glazing;
   for (const Window& w : room.windows) glazing.push_back(make_glazing(w.glazing, w.transmittance));
+  double most_p95 = 0, most = 0;
   std::size_t uneven = 0;
   for (const double beam : {0.0, 40000.0}) {
     std::vector<double> off;
@@ -40,8 +45,10 @@ TEST_CASE("light gathered from a station's parts is smooth_light's") {
     std::sort(off.begin(), off.end());
     INFO("beam " << beam << " lx: 95 of 100 within " << off[off.size() * 95 / 100] << ", worst " << off.back());
     // the station's quadrature is not parted at the sun, where the sky has a cusp
+    most_p95 = std::max(most_p95, off[off.size() * 95 / 100]), most = std::max(most, off.back());
     CHECK(off[off.size() * 95 / 100] < 0.005);
     CHECK(off.back() < 0.02);
   }
   CHECK(uneven > 0);
+  found.says(fmt::format("{:.2g} % at 95 of 100, {:.2g} % at most", 100 * most_p95, 100 * most));
 }

@@ -5,8 +5,10 @@
 #include <algorithm>
 #include <cmath>
 #include <vector>
+#include <fmt/format.h>
 
 #include "unit/look/stage.h"
+#include "support/validated.h"
 
 using namespace rakelight;
 using rakelight::testing::Stage;
@@ -64,6 +66,9 @@ double at(const std::vector<double>& sorted, double share) { return sorted[stati
 }  // namespace
 
 TEST_CASE("a few rays see the room's sheen as many do") {
+  test::Validated found("sheen of the room's own faces by 32 rays a lobe", "4,000 rays, 96 places, two paints; beside a spot ten times as bright",
+                        "6 % at 95 of 100, beside the spot 15 %");
+  double plain = 0, spot = 0;
   for (const bool bright_spot : {false, true})
     for (const char* name : {"dead-matt", "matt"}) {
       Stage stage;
@@ -80,9 +85,11 @@ TEST_CASE("a few rays see the room's sheen as many do") {
                 << off.value.back() << ", change p50 " << at(off.change, 0.5) << " p95 " << at(off.change, 0.95) << " max " << off.change.back());
       // what 32 rays a lobe reach; the sheen of the room is some hundredths of a matt wall's luminance, so a twentieth of it
       // is 0.2 % of that. Beside a spot ten times as bright few rays say less.
+      (bright_spot ? spot : plain) = std::max(bright_spot ? spot : plain, at(off.value, 0.95));
       CHECK(at(off.value, 0.95) < (bright_spot ? 0.15 : 0.06));
       CHECK(off.value.back() < (bright_spot ? 0.25 : 0.14));
       CHECK(at(off.change, 0.95) < (bright_spot ? 0.07 : 0.015));
       CHECK(off.change.back() < (bright_spot ? 0.09 : 0.02));
     }
+  found.says(fmt::format("{:.2g} % and {:.2g} %", 100 * plain, 100 * spot));
 }
