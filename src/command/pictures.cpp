@@ -14,6 +14,7 @@
 #include "command/failure.h"
 #include "command/load.h"
 #include "draw/draw.h"
+#include "draw/room_details.h"
 #include "draw/screen_true.h"
 #include "report/film.h"
 #include "report/map.h"
@@ -150,21 +151,31 @@ void render_command(const RenderOptions& options, const Streams& streams) {
   const std::string viewer = options.view.viewer.empty() ? study->viewers.front().name : options.view.viewer;
   const std::string place = place_text(*study, view, viewer);
   if (streams.verbosity > 0) streams.err << fmt::format("{} · {}\n", place, moment_text(study->moments[moment]));
+  const bool exr = ends_with(options.view.output, ".exr");
+  if (options.figure && (exr || view.kind == View::Kind::square_on)) throw Failure(Exit::usage, "--figure stands in a .png from a viewer: leave --surface out\n");
   const Lighting lighting = picture_light(*study, moment, view);
   const Scene scene = make_scene(study->room, lighting, make_reliefs(*study), study->paints);
   Canvas canvas(streams);
+  Image both = render_both(*canvas.context, scene, view);
+  // luminances are of what is predicted, without what is put in for the eye
+  if (exr) return save(options.view.output, exr_bytes(luminance_of(both, view)), streams);
+  const Camera camera = camera_of(scene, view);
+  draw_fittings(both, camera, study->job, study->room);
+  const std::optional<dvec2> figure = options.figure ? figure_place(both, camera, study->room) : std::nullopt;
+  if (figure) draw_figure(both, camera, *figure);
+  else if (options.figure) streams.err << "nobody can stand in this picture without being cut off or too near: it has no figure\n";
   if (screen) {
     const double white = exposure_for(*canvas.context, scene, view);
-    const Image shown = screen_true(render_both(*canvas.context, scene, view), degrees_per_pixel(study->room, view), *screen, white);
+    const Image shown = screen_true(both, degrees_per_pixel(study->room, view), *screen, white);
     std::vector<std::string> caption = caption_of(*study, place, study->moments[moment], white, 1);
     caption.back() = fmt::format("SCREEN-TRUE: relief as easily seen as on site from {} mm at {} mm wide, white {} cd/m² · white = {} cd/m² on site · a prediction, not an acceptance ruling",
                                  number_text(std::round(screen->distance * mm_per_m)), number_text(std::round(screen->width * mm_per_m)), number_text(screen->white), number_text(std::round(white)));
     return save(options.view.output, png_bytes(with_caption(display(shown, white), caption)), streams);
   }
-  const Image luminance = render(*canvas.context, scene, view);
-  if (ends_with(options.view.output, ".exr")) return save(options.view.output, exr_bytes(luminance), streams);
+  const Image luminance = luminance_of(both, view);
   const double white = exposure_for(*canvas.context, scene, view);
-  const std::vector<std::string> caption = caption_of(*study, place, study->moments[moment], white, view.amplify);
+  std::vector<std::string> caption = caption_of(*study, place, study->moments[moment], white, view.amplify);
+  if (figure) caption.front() += " · figure 1.75 m";
   save(options.view.output, png_bytes(with_caption(display(luminance, white), caption)), streams);
 }
 

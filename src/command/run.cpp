@@ -147,6 +147,7 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
   amplify_option(render, render_options.amplify);
   CLI::Option* screen = render->add_option("--screen-true", render_options.screen,
                                            "D,W,B: contrast as easily seen as on site by who looks from D mm at a picture W mm wide, white B cd/m², such as 600,345,250");
+  CLI::Option* figure = render->add_flag("--figure", render_options.figure, "somebody 1.75 m tall stands in the picture, for scale (with --viewer)");
   std::vector<std::string> maps;
   for (const MapKind kind : all_maps) maps.push_back(map_name(kind));
   CLI::Option* map = render->add_option("--map", render_options.map, "a map of a surface instead of a picture (.png or .csv)")->check(CLI::IsMember(maps));
@@ -156,6 +157,7 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
   render->add_option("--frame-ms", render_options.frame_ms, "how long each is shown")->check(CLI::Range(20, 10000))->needs(from)->capture_default_str();
   from->needs(to)->needs(frames)->excludes(map)->excludes(screen);
   map->excludes(screen);
+  figure->excludes(map)->excludes(from);
 
   CompareOptions compare_options;
   CLI::App* compare = app.add_subcommand("compare", "one view in several finish levels; the worst moment and viewer unless named");

@@ -19,8 +19,9 @@ int pixel_surface(float id) {
   return kind == PixelKind::lamp || kind == PixelKind::nothing ? -1 : static_cast<int>(id) / 64 % 256 - 1;
 }
 
-Image render(Headless& context, const Scene& scene, const View& view) {
-  const Image both = render_both(context, scene, view);
+Image render(Headless& context, const Scene& scene, const View& view) { return luminance_of(render_both(context, scene, view), view); }
+
+Image luminance_of(const Image& both, const View& view) {
   Image out(both.width, both.height, 1);
   for (std::size_t i = 0; i < out.pixels.size(); ++i) {
     const float relief = both.pixels[3 * i], flat = both.pixels[3 * i + 1];

@@ -48,6 +48,9 @@ View square_on_view(const Room& room, int surface, dvec3 eye, int width, int hei
 /// or a message of high severity, std::invalid_argument when the view has no picture.
 Image render(Headless& context, const Scene& scene, const View& view);
 
+/// Of a picture by render_both what `render` gives: with or without relief, amplified or not, as the view says.
+Image luminance_of(const Image& both, const View& view);
+
 /// What is met in the middle of a pixel.
 enum class PixelKind { nothing, face, reveal, frame, glass, door, lamp };
 /// Three channels: luminance with relief and as if flat, cd/m² (View::relief and amplify play no part), and an id

@@ -17,14 +17,7 @@ View coarser(View view, int times) {
   return view;
 }
 
-Image shown(const Image& both, const View& view, double white) {
-  Image luminance(both.width, both.height, 1);
-  for (std::size_t i = 0; i < luminance.pixels.size(); ++i) {
-    const float relief = both.pixels[3 * i], flat = both.pixels[3 * i + 1];
-    luminance.pixels[i] = !view.relief ? flat : view.amplify == 1 ? relief : std::max(0.0f, flat + static_cast<float>(view.amplify) * (relief - flat));
-  }
-  return display(luminance, white);
-}
+Image shown(const Image& both, const View& view, double white) { return display(luminance_of(both, view), white); }
 
 }  // namespace
 

@@ -440,7 +440,7 @@ class Pictures(unittest.TestCase):
     def test_render(self):
         for name, arguments in (("wall.png", ("--surface", "long", "--moment", "dusk after it")),
                                 ("wall.exr", ("--surface", "ceiling",)),
-                                ("room.png", ("--viewer", "doorway", "--amplify", "5"))):
+                                ("room.png", ("--viewer", "doorway", "--amplify", "5", "--figure"))):
             path = self.folder / name
             answer = run("render", DEMO, "-o", path, "--size", "160x90", *arguments)
             self.assertEqual(answer.returncode, 0, answer.stderr)
@@ -486,6 +486,7 @@ class Pictures(unittest.TestCase):
             (("-o", "x.png", "--from", "2026-06-21T20:00", "--to", "2026-06-21T21:00", "--frames", "2"), ".webp"),
             (("-o", "x.webp", "--from", "2026-06-21T20:00"), "--to"),
             (("-o", "x.webp", "--from", "2026-06-21T20:00", "--to", "2026-06-21T19:00", "--frames", "2"), "not after"),
+            (("-o", "x.png", "--surface", "long", "--figure"), "--figure"),
             (("-o", "x.png", "--screen-true", "600,345"), "D,W,B"),
             (("-o", "x.png", "--screen-true", "600,345,250", "--amplify", "5"), "take one"),
             (("-o", "x.webp", "--from", "soon", "--to", "2026-06-21T19:00", "--frames", "2"), "no local time"),

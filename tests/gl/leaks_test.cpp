@@ -75,4 +75,4 @@ TEST_CASE("an object made and kept is counted") {
 }
 
 TEST_CASE("200 relights leave no object and no memory behind") { relight(200); }
-TEST_CASE("10,000 relights leave no object and no memory behind", "[long]") { relight(10000); }
+TEST_CASE("ten thousand relights leave no object and no memory behind", "[long]") { relight(10000); }
