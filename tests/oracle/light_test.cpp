@@ -66,7 +66,7 @@ TEST_CASE("makes the oracle's table anew", "[.bless]") {
     counts.replicates = table_replicates;
     counts.paths = 8192;
     counts.direct = 2048;
-    const auto caches = make_caches(world, counts.replicates, 0.2, 64);
+    const auto caches = make_caches(world, 16, 0.15, 64);
     const auto points = sample(world, spots_of(scene, table_points, 5), counts, &caches);
     const auto names = source_names(scene.plan);
     for (const Sampled& p : points) {
