@@ -1,6 +1,6 @@
-// What is seen at the corners of the pixels, so that the picture pass knows where edges run.
-#include "passes/rays.glsl"
+// passes/corners_body.glsl as a fragment shader.
+#include "passes/corners_body.glsl"
 
 out vec4 result;
 
-void main() { result = vec4(id_of(look_along(picture_ray(gl_FragCoord.xy - 0.5))), 0.0, 0.0, 0.0); }
+void main() { result = corner_seen(ivec2(gl_FragCoord.xy)); }

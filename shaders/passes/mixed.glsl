@@ -1,40 +1,6 @@
-// Pixels that something else than a face fills, once; those with an edge at four points, averaged in light.
-#include "passes/pixels.glsl"
+// passes/mixed_body.glsl as a fragment shader.
+#include "passes/mixed_body.glsl"
 
 out vec4 result;
 
-// What is seen, with relief and as if flat, and how far compound covers it.
-vec3 covered(Shaded s, float cover) { return vec3(s.luminance, s.flat_luminance, cover); }
-vec3 shade_seen(Ray ray, Seen seen, float share) {
-  if (seen.lamp >= 0) return covered(even_shade(lamp_face(seen.lamp, ray.w)), 0.0);
-  SceneHit hit = seen.hit;
-  if (hit.kind != 1 || !has_field(hit.surface)) return covered(plain_shade(hit, ray.w), 0.0);
-  float side = hit.surface == facing ? footprint : footprint_angle * (ray.skipped + hit.range);
-  Place place = place_of(hit.surface, hit.p, eye);
-  if (place.eye.z <= 0.0) return covered(even_shade(0.0), 0.0);
-  Facet facet = scene_relief(hit.surface, hit.p, side * share);
-  return covered(shade_by_table(place, field_light(hit.surface, hit.p), facet).shaded, facet.cover);
-}
-
-void main() {
-  vec4 rows = vec4(2.0, 0.0, 3.0, 1.0);
-  ivec2 pixel = ivec2(gl_FragCoord.xy);
-  PixelIds ids = pixel_ids(pixel);
-  int samples = ids.edge ? 4 : 1;
-  float id = ids.id;
-  vec3 sum = vec3(0.0);
-  // tested at its end, as in passes/pixels.glsl
-  int i = 0;
-  while (true) {
-    // four points of a rotated grid, so that level and upright edges get four steps too
-    vec2 at = vec2(pixel) + (ids.edge ? 0.125 + 0.25 * vec2(float(i), rows[i]) : vec2(0.5));
-    Ray ray = picture_ray(at);
-    Seen seen = look_along(ray);
-    if (i == 0) id = id_of(seen);
-    sum += shade_seen(ray, seen, ids.edge ? 0.5 : 1.0);
-    i++;
-    if (i >= samples) break;
-  }
-  sum /= float(samples);
-  result = vec4(sum.xy, id, sum.z);
-}
+void main() { result = draw_mixed(ivec2(gl_FragCoord.xy)); }

@@ -45,6 +45,14 @@ Option option_of(const Study& study, const SurfaceResult& result) {
   return o;
 }
 
+/// Large halls have hundreds of joints, and nobody asks for the sections of finishes that were weighed.
+void let_sections_go(SurfaceResult& result) {
+  for (JointResult& r : result.joints) {
+    r.joint.section = {};
+    r.joint.change = {};
+  }
+}
+
 double middle(const Range& r) { return 0.5 * (r.low + r.high); }
 
 void choose(SurfaceAdvice& advice, const Finish& asked, double aim) {
@@ -91,6 +99,7 @@ Advice advise(const Study& study, const Assessment& as_asked) {
       for (const Level& level : study.scheme.levels) {
         results.push_back(level.id == asked.finish.level ? full : assess_surface_at(study, a.surface, {run, level.id}, focus));
         a.options.push_back(option_of(study, results.back()));
+        let_sections_go(results.back());
       }
     }
     choose(a, asked.finish, *study.job.verdict.chance);

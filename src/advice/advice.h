@@ -24,7 +24,7 @@ struct Option {
 
 struct SurfaceAdvice {
   int surface = 0;
-  std::vector<SurfaceResult> results;    ///< what the options were judged by, in their order
+  std::vector<SurfaceResult> results;    ///< what the options were judged by, in their order; their joints without sections
   std::vector<Option> options;           ///< both runs (of a tested system the one asked for) × all the scheme's levels, run by run, least work first
   int best = -1;                         ///< of those for paint: the cheapest (middle of its hours) whose
                                          ///< chance_any_shows is within verdict.chance, else the least likely to show

@@ -78,6 +78,31 @@ void RowBuffer::bind(int unit) const {
   glBindTexture(GL_TEXTURE_BUFFER, view_.get());
 }
 
+PixelLists::PixelLists(const char* label) {
+  GLuint name = 0;
+  glGenBuffers(1, &name);
+  name_ = GlName<Kind>(name);
+  glBindBuffer(GL_SHADER_STORAGE_BUFFER, name);
+  set_label(GL_BUFFER, name, label);
+}
+
+void PixelLists::empty(int pixels) {
+  glBindBuffer(GL_SHADER_STORAGE_BUFFER, name_.get());
+  if (pixels > room_) {
+    room_ = pixels;
+    glBufferData(GL_SHADER_STORAGE_BUFFER, static_cast<GLsizeiptr>(sizeof(GLuint) * (2 + static_cast<std::size_t>(pixels))), nullptr, GL_DYNAMIC_COPY);
+  }
+  const std::array<GLuint, 2> none{};
+  glBufferSubData(GL_SHADER_STORAGE_BUFFER, 0, sizeof none, none.data());
+}
+
+std::array<GLuint, 2> PixelLists::counts() const {
+  std::array<GLuint, 2> counts{};
+  glBindBuffer(GL_SHADER_STORAGE_BUFFER, name_.get());
+  glGetBufferSubData(GL_SHADER_STORAGE_BUFFER, 0, sizeof counts, counts.data());
+  return counts;
+}
+
 DepthBuffer::DepthBuffer(const char* label, int width, int height) {
   GLuint name = 0;
   glGenRenderbuffers(1, &name);
@@ -131,9 +156,16 @@ Program::Program(const char* label, const std::string& vertex_source, const std:
   glLinkProgram(name_.get());
 }
 
+Program::Program(const char* label, const std::string& compute_source)
+    : label_(label), vertex_(glCreateShader(GL_COMPUTE_SHADER)), name_(glCreateProgram()) {
+  compile(vertex_.get(), compute_source);
+  glAttachShader(name_.get(), vertex_.get());
+  glLinkProgram(name_.get());
+}
+
 void Program::finish() {
   check_compiled(vertex_.get(), label_);
-  check_compiled(fragment_.get(), label_);
+  if (fragment_.get() != 0) check_compiled(fragment_.get(), label_);
   GLint ok = 0;
   glGetProgramiv(name_.get(), GL_LINK_STATUS, &ok);
   if (!ok) {
@@ -144,7 +176,7 @@ void Program::finish() {
     throw std::runtime_error("shaders of " + label_ + " do not link:\n" + log.c_str());
   }
   glDetachShader(name_.get(), vertex_.get());
-  glDetachShader(name_.get(), fragment_.get());
+  if (fragment_.get() != 0) glDetachShader(name_.get(), fragment_.get());
   vertex_ = {};
   fragment_ = {};
   set_label(GL_PROGRAM, name_.get(), label_.c_str());

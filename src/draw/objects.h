@@ -3,6 +3,7 @@
 #pragma once
 #include <glad/gl.h>
 
+#include <array>
 #include <string>
 #include <utility>
 #include <vector>
@@ -62,6 +63,24 @@ class RowBuffer {
   GlName<View> view_;
 };
 
+/// Two lists of pixels in one buffer, one from each end, as shaders/passes/pixel_list.glsl has them; needs OpenGL 4.3.
+class PixelLists {
+ public:
+  PixelLists() = default;
+  explicit PixelLists(const char* label);
+  /// Empties both, with room for so many pixels in all.
+  void empty(int pixels);
+  void bind(int binding) const { glBindBufferBase(GL_SHADER_STORAGE_BUFFER, static_cast<GLuint>(binding), name_.get()); }
+  /// Waits for the driver.
+  std::array<GLuint, 2> counts() const;
+  int room() const { return room_; }
+
+ private:
+  struct Kind { static void destroy(GLuint name) { glDeleteBuffers(1, &name); } };
+  GlName<Kind> name_;
+  int room_ = 0;
+};
+
 /// A depth buffer in float, which keeps marks exactly.
 class DepthBuffer {
  public:
@@ -114,11 +133,13 @@ class VertexArray {
   GlName<Kind> name_;
 };
 
-/// A vertex and fragment shader. Made first and finished later, so that a driver may compile several at once meanwhile.
+/// A vertex and fragment shader, or a compute shader. Made first and finished later, so that a driver may compile several at once meanwhile.
 class Program {
  public:
   Program() = default;
   Program(const char* label, const std::string& vertex_source, const std::string& fragment_source);
+  /// A compute shader; needs OpenGL 4.3.
+  Program(const char* label, const std::string& compute_source);
   /// To be called before use. Throws std::runtime_error with the driver's log when a shader does not compile or link.
   void finish();
   void use() const { glUseProgram(name_.get()); }
@@ -129,7 +150,7 @@ class Program {
   struct Kind { static void destroy(GLuint name) { glDeleteProgram(name); } };
   struct Shader { static void destroy(GLuint name) { glDeleteShader(name); } };
   std::string label_;
-  GlName<Shader> vertex_, fragment_;
+  GlName<Shader> vertex_, fragment_;   // of a compute shader the first alone
   GlName<Kind> name_;
 };
 

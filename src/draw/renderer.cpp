@@ -47,7 +47,7 @@ void set(const Program& program, const char* name, dvec3 v) {
 
 }  // namespace
 
-Renderer::Renderer(const ShaderLoader& load) : triangle_("full-screen triangle"), left_("pixels left"), table_("scene table") {
+Renderer::Renderer(const ShaderLoader& load) : triangle_("full-screen triangle"), left_("pixels left"), load_(load), table_("scene table") {
   if (GLAD_GL_KHR_debug) {
     glEnable(GL_DEBUG_OUTPUT);
     glEnable(GL_DEBUG_OUTPUT_SYNCHRONOUS);
@@ -114,6 +114,14 @@ void Renderer::use(const Program& program, const std::vector<dvec4>& rows, const
   glUniform1f(program.uniform("footprint"), static_cast<float>(camera.footprint));
 }
 
+void Renderer::use_table(const Program& program, const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, double slack) {
+  use(program, rows, camera);
+  glUniform1i(program.uniform("sheen_layer"), layout.layer);
+  glUniform1i(program.uniform("sheen_degree"), layout.degree);
+  glUniform1f(program.uniform("uneven_slope"), static_cast<float>(slack * uneven_slope));
+  glUniform1f(program.uniform("uneven_last"), static_cast<float>(slack * uneven_last));
+}
+
 void Renderer::step_done(const char* step) {
   if (!step_times_) return;
   glFinish();
@@ -150,6 +158,27 @@ void Renderer::make_room(int width, int height) {
   t.into_picture = Framebuffer("picture", t.picture, &t.marks);
 }
 
+void Renderer::draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout) {
+  const std::vector<dvec2> slopes = layer_slopes(layout.degree);
+  sheen_.into_values.bind();
+  use(sheen_nodes_, rows, camera);
+  glUniform1f(sheen_nodes_.uniform("depth"), 0);
+  glUniform1i(sheen_nodes_.uniform("sheen_wanted"), wanted_unit);
+  for (const SheenGrid& grid : layout.grids) {
+    glUniform1i(sheen_nodes_.uniform("node_surface"), grid.surface);
+    glUniform1i(sheen_nodes_.uniform("node_slopes"), grid.slopes ? 1 : 0);
+    const int layers = grid.slopes ? layout.value_layers() : 1;
+    for (int layer = 0; layer < layers; ++layer) {
+      const dvec2 slope = grid.reach * slopes[static_cast<std::size_t>(layer)];
+      glUniform2f(sheen_nodes_.uniform("node_slope"), static_cast<float>(slope.x), static_cast<float>(slope.y));
+      glUniform2i(sheen_nodes_.uniform("node_corner"), layer * layout.layer, grid.row);
+      glViewport(layer * layout.layer, grid.row, grid.nx, grid.ny);
+      glDrawArrays(GL_TRIANGLES, 0, 3);
+      glFlush();
+    }
+  }
+}
+
 void Renderer::fill_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, double slack) {
   const int degree = layout.degree;
   SheenTargets& t = sheen_;
@@ -167,28 +196,8 @@ void Renderer::fill_sheen(const std::vector<dvec4>& rows, const Camera& camera, 
   t.grids = Texture("sheen's grids", GL_RGBA32F, 6, static_cast<int>(grids.size() / 24), grids.data());
   t.grids.bind(grids_unit);
   t.wanted.bind(wanted_unit);
-  const std::vector<double> nodes = slope_nodes(degree);
-  t.into_values.bind();
-  use(sheen_nodes_, rows, camera);
-  glUniform1f(sheen_nodes_.uniform("depth"), 0);
-  glUniform1i(sheen_nodes_.uniform("sheen_wanted"), wanted_unit);
-  for (const SheenGrid& grid : layout.grids) {
-    glUniform1i(sheen_nodes_.uniform("node_surface"), grid.surface);
-    glUniform1i(sheen_nodes_.uniform("node_slopes"), grid.slopes ? 1 : 0);
-    const int layers = grid.slopes ? layout.value_layers() : 1;
-    for (int layer = 0; layer < layers; ++layer) {
-      dvec2 slope(0);
-      if (layer == layers - 1 && layer > 0) slope = dvec2(mixed_slope);
-      else if (layer > degree) slope.y = nodes[static_cast<std::size_t>(layer - 1 - degree)];
-      else if (layer > 0) slope.x = nodes[static_cast<std::size_t>(layer - 1)];
-      slope *= grid.reach;
-      glUniform2f(sheen_nodes_.uniform("node_slope"), static_cast<float>(slope.x), static_cast<float>(slope.y));
-      glUniform2i(sheen_nodes_.uniform("node_corner"), layer * layout.layer, grid.row);
-      glViewport(layer * layout.layer, grid.row, grid.nx, grid.ny);
-      glDrawArrays(GL_TRIANGLES, 0, 3);
-      glFlush();
-    }
-  }
+  if (by_compute_) compute_sheen(rows, camera, layout);
+  else draw_sheen(rows, camera, layout);
   step_done("sheen at nodes");
   t.into_fit.bind();
   use(sheen_fit_, rows, camera);
@@ -261,20 +270,24 @@ void Renderer::draw(const Scene& scene, const View& view, bool by_kernels, bool 
   glDisable(GL_DEPTH_TEST);
   glDisable(GL_BLEND);
   step_done("scene");
-  targets_.into_ids.bind();
-  use(corners_, rows, camera);
-  cover(corners_, view.width + 1, view.height + 1);
+  if (by_compute_) {
+    compute_corners(rows, camera, view);
+  } else {
+    targets_.into_ids.bind();
+    use(corners_, rows, camera);
+    cover(corners_, view.width + 1, view.height + 1);
+  }
   step_done("edges");
   const double slack = view.draft ? draft_slack : 1;
   fill_sheen(rows, camera, layout, slack);
   targets_.ids.bind(corners_unit);
-  const auto pass = [&](const Program& program) {
-    use(program, rows, camera);
-    glUniform1i(program.uniform("sheen_layer"), layout.layer);
-    glUniform1i(program.uniform("sheen_degree"), layout.degree);
-    glUniform1f(program.uniform("uneven_slope"), static_cast<float>(slack * uneven_slope));
-    glUniform1f(program.uniform("uneven_last"), static_cast<float>(slack * uneven_last));
-  };
+  if (by_compute_) compute_pixels(scene, camera, view, layout, by_kernels, over_compound, slack);
+  else draw_pixels(scene, camera, view, layout, by_kernels, over_compound, slack);
+  step_done("by the kernels");
+}
+
+void Renderer::draw_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, double slack) {
+  const auto pass = [&](const Program& program) { use_table(program, over_compound ? scene.over_compound : scene.rows, camera, layout, slack); };
   targets_.into_picture.bind();
   glEnable(GL_DEPTH_TEST);
   glDepthFunc(GL_ALWAYS);
@@ -305,7 +318,6 @@ void Renderer::draw(const Scene& scene, const View& view, bool by_kernels, bool 
   step_done("edges and openings");
   by_kernels_ = rest(exact_, exact_mark);
   glDisable(GL_DEPTH_TEST);
-  step_done("by the kernels");
 }
 
 }  // namespace rakelight

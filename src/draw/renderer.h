@@ -2,6 +2,7 @@
 #pragma once
 #include <chrono>
 #include <ctime>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -30,6 +31,11 @@ class Renderer {
   /// Draws as `both` does and leaves the picture in OpenGL's hands, which need not have finished it; as it looks on paper, or
   /// where compound lies.
   void draw(const Scene& scene, const View& view, bool by_kernels = false, bool over_compound = false);
+  /// Whether the driver has OpenGL 4.3, which compute shaders need.
+  static bool can_compute();
+  /// Draws by compute shaders from now on, or by fragment shaders as at first: the same picture. The first time compiles them.
+  /// Throws std::runtime_error when the driver has none or refuses them.
+  void draw_by_compute(bool yes);
   /// Until the next call with null, adds each step's time to a list. Every step is then waited for, so the sum is a little
   /// more than the picture takes otherwise.
   void time_steps(std::vector<StepTime>* into) { step_times_ = into; }
@@ -52,11 +58,24 @@ class Renderer {
     Framebuffer into_values, into_fit;
   };
 
+  /// The passes as compute shaders, and the pixels that the first leaves to the others.
+  struct Compute {
+    Program corners, sheen_nodes, faces, mixed, exact;
+    PixelLists left;
+  };
+
+  void draw_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, double slack);
+  void compute_corners(const std::vector<dvec4>& rows, const Camera& camera, const View& view);
+  void compute_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout);
+  void compute_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, double slack);
+  /// Uniforms of the passes that shade pixels.
+  void use_table(const Program& program, const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, double slack);
   /// Makes a program current, with the uniforms that all passes share.
   void use(const Program& program, const std::vector<dvec4>& rows, const Camera& camera);
   /// Draws the whole target in tiles, at a depth that the test compares with.
   void cover(const Program& program, int width, int height, float depth = 0) const;
   void make_room(int width, int height);
+  void draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout);
   void fill_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, double slack);
   /// What was drawn last. Four numbers a pixel, from its left to its right and upwards as OpenGL has them: luminance, as if
   /// flat, id, cover.
@@ -71,6 +90,9 @@ class Renderer {
   PassedCount left_;
   GLuint by_kernels_ = 0;
   Program corners_, sheen_nodes_, sheen_fit_, faces_, mixed_, exact_, count_;
+  ShaderLoader load_;
+  std::unique_ptr<Compute> compute_;
+  bool by_compute_ = false;
   RowBuffer table_;
   Targets targets_;
   SheenTargets sheen_;

@@ -156,6 +156,14 @@ std::vector<double> slope_nodes(int degree) {
   return nodes;
 }
 
+std::vector<dvec2> layer_slopes(int degree) {
+  std::vector<dvec2> slopes{dvec2(0)};
+  for (double s : slope_nodes(degree)) slopes.emplace_back(s, 0);
+  for (double s : slope_nodes(degree)) slopes.emplace_back(0, s);
+  slopes.emplace_back(mixed_slope);
+  return slopes;
+}
+
 std::vector<double> slope_fit(int degree) {
   const std::vector<double> nodes = slope_nodes(degree);
   Eigen::MatrixXd powers(degree, degree);

@@ -41,6 +41,8 @@ SheenLayout lay_out_sheen(const std::vector<dvec4>& rows, const Camera& camera, 
 std::vector<double> slope_nodes(int degree);
 /// The slope of the node along both axes, over the largest.
 inline constexpr double mixed_slope = 0.7071067811865476;
+/// Slopes of the layers of a grid of tilted facets, over the largest.
+std::vector<dvec2> layer_slopes(int degree);
 /// The matrix that takes values at those nodes, less the value at 0, to the coefficients of powers 1 to `degree`; row by
 /// row.
 std::vector<double> slope_fit(int degree);

@@ -11,7 +11,7 @@ using ShaderLoader = std::function<std::string(const std::string& path)>;
 /// The files embedded at build time.
 ShaderLoader embedded_loader();
 
-/// One shader with its includes in place, each file at most once. Starts with `#version 410 core` and
+/// One shader with its includes in place, each file at most once. Starts with `#version … core` and
 /// `#define KERNEL`; `#line` gives every file its own number, an index into `files`.
 struct ShaderSource {
   std::string text;
@@ -19,7 +19,7 @@ struct ShaderSource {
   /// A driver's message with its file numbers replaced by names: "1:20(3): error" → "kernels/maths.glsl:20(3): error".
   std::string named(const std::string& message) const;
 };
-/// Throws std::runtime_error when a file is missing.
-ShaderSource assemble_shader(const ShaderLoader& load, const std::string& path);
+/// `version` of the shading language: 410, for compute shaders 430. Throws std::runtime_error when a file is missing.
+ShaderSource assemble_shader(const ShaderLoader& load, const std::string& path, int version = 410);
 
 }  // namespace rakelight

@@ -1,6 +1,8 @@
 // Sections placed on a layout's joints, and the relief they make together.
 #include <algorithm>
 #include <cmath>
+#include <mutex>
+#include <tuple>
 
 #include "joint/fit.h"
 #include "joint/joint.h"
@@ -78,6 +80,47 @@ void share_room(Recipe& recipe, const JointLine& line, const std::vector<JointLi
 
 bool same_work(const Recipe& a, const Recipe& b) {
   return a.kind == b.kind && a.cut_left == b.cut_left && a.width == b.width && a.room_left == b.room_left && a.room_right == b.room_right;
+}
+
+/// A finished section with what its figures do to it.
+struct Work {
+  Recipe recipe;
+  SectionFigures figures;
+  std::array<double, 4> sd{};
+  Section section;
+  std::array<Section, 4> change;
+};
+
+/// All that make_section reads.
+bool one_work(const Work& a, const Recipe& recipe, const SectionFigures& figures, const std::array<double, 4>& sd) {
+  const auto measures = [](const Recipe& r) { return std::tie(r.kind, r.cut_left, r.sprung_by, r.sprung_over, r.compound, r.tape, r.recoat, r.sanding, r.tools, r.width, r.room_left, r.room_right); };
+  const auto bundle = [](const Level& l) { return std::tie(l.id, l.title, l.tape, l.coats, l.wiped_coat, l.recessed_widths, l.butt_widths, l.skim, l.film_reach, l.film, l.sealer); };
+  const auto hands = [](const SectionFigures& f) { return std::tie(f.crown, f.lap_ridge, f.step, f.tape_edge, f.lap_width); };
+  return a.sd == sd && hands(a.figures) == hands(figures) && measures(a.recipe) == measures(recipe) && bundle(a.recipe.level) == bundle(recipe.level);
+}
+
+/// Advice asks for the same few joints again and again: the last ones made are kept, whoever asked.
+std::shared_ptr<const Work> work_of(const Recipe& recipe, const SectionFigures& figures, const std::array<double, 4>& sd) {
+  constexpr std::size_t most = 48;
+  static std::mutex guard;
+  static std::vector<std::shared_ptr<const Work>> made;  // the one asked for last at the end
+  {
+    const std::lock_guard lock(guard);
+    for (auto i = made.rbegin(); i != made.rend(); ++i)
+      if (one_work(**i, recipe, figures, sd)) {
+        std::rotate(i.base() - 1, i.base(), made.end());
+        return made.back();
+      }
+  }
+  auto work = std::make_shared<Work>(Work{recipe, figures, sd, make_section(recipe, figures), {}});
+  for (Figure f : all_figures) {
+    const auto i = static_cast<std::size_t>(f);
+    work->change[i] = change_of(recipe, figures, work->section, f, sd[i]);
+  }
+  const std::lock_guard lock(guard);
+  if (made.size() >= most) made.erase(made.begin());
+  made.push_back(work);
+  return work;
 }
 
 const SurfaceSpec* spec_of(const Job& job, const std::string& id) {
@@ -186,11 +229,9 @@ Relief make_relief(const Job& job, const Layout& layout, const Level& level, con
       p.section = twin->section;
       p.change = twin->change;
     } else {
-      p.section = make_section(p.recipe, p.figures);
-      for (Figure f : all_figures) {
-        const auto i = static_cast<std::size_t>(f);
-        p.change[i] = change_of(p.recipe, p.figures, p.section, f, p.sd[i]);
-      }
+      const auto made = work_of(p.recipe, p.figures, p.sd);
+      p.section = made->section;
+      p.change = made->change;
     }
     relief.joints.push_back(std::move(p));
   }

@@ -88,6 +88,16 @@ std::vector<Source> sources_of(SceneKernels& k, const kernel::SceneKernels::Face
 std::vector<InSight> in_sight_of(SceneKernels& k, const SectionCells& s, SceneKernels::Place place, const Source& source) {
   std::vector<InSight> all;
   bool any = false;
+  std::vector<double> steep;
+  for (const Cell& c : s.cells) steep.push_back(glm::length(c.facet.slope));
+  // no slope of the section within a shadow's reach stands as steep as the light, and so none of it is hidden
+  const auto clear = [&](std::size_t i, dvec3 light, double radius) {
+    const double aside = glm::length(dvec2(light)), rise = std::max(light.z - radius, 0.0) / std::max(aside, 1e-9);
+    const auto span = static_cast<std::size_t>(std::min(1e6, std::ceil(place.rise / std::max(rise, 0.005) / s.step)));
+    const auto from = steep.begin() + static_cast<std::ptrdiff_t>(i > span ? i - span : 0);
+    const auto to = steep.begin() + static_cast<std::ptrdiff_t>(std::min(steep.size(), i + span + 1));
+    return std::all_of(from, to, [&](double slope) { return slope <= 0.9 * rise; });
+  };
   for (std::size_t i = 0; i < s.cells.size(); ++i) {
     const Cell& c = s.cells[i];
     InSight& seen = all.emplace_back();
@@ -102,7 +112,7 @@ std::vector<InSight> in_sight_of(SceneKernels& k, const SectionCells& s, SceneKe
         light = glm::normalize(part.to);
         radius = part.rise;
       }
-      return k.unhidden(place, light, h, radius);
+      return clear(i, light, radius) ? 1.0 : k.unhidden(place, light, h, radius);
     };
     seen.there = share(c.facet.h);
     seen.lifted = i % derivative_spacing == 0 || i + 1 == s.cells.size() ? share(c.facet.h + lift) : seen.there;

@@ -27,6 +27,7 @@ constexpr std::array bindings{
     KeyBinding{Action::face_next_wall, 'F', false, false, false, "F", later("face the next wall or the ceiling, square on")},
     KeyBinding{Action::walk, 'G', false, false, false, "G", later("walk and look with the arrow keys, and stop walking")},
     KeyBinding{Action::plan, 'P', false, false, false, "P", later("the plan over the picture, to move windows, lamps and places")},
+    KeyBinding{Action::sheet, 'E', false, false, false, "E", later("the whole job, to edit everything it holds")},
     KeyBinding{Action::compare, 'C', false, false, false, "C", later("a second job at the right, and away with it")},
     KeyBinding{Action::swap, GLFW_KEY_SPACE, false, false, false, later("Space"), later("hold: the halves change places")},
     KeyBinding{Action::keep_right, 'K', false, false, false, "K", later("keep the right side")},

@@ -84,6 +84,27 @@ bool Model::edit(const std::vector<Edit>& edits, bool right) { return put(edits,
 bool Model::attempt(const std::vector<Edit>& edits, bool right) { return put(edits, right, true); }
 void Model::settle() { history.settle(); }
 
+bool Model::replace(const std::string& text, const std::string& what, Diagnostics& said) {
+  history.settle();
+  History::Step step = history.now();
+  check_text(JobText(text), loader(), said);
+  const auto errors = [](const Diagnostics& d) { return std::count_if(d.all().begin(), d.all().end(), [](const Diagnostic& e) { return e.level == Diagnostic::Level::error; }); };
+  if (!said.ok()) {
+    Diagnostics before;
+    check_text(JobText(step.text), loader(), before);
+    if (errors(said) >= errors(before)) return false;
+  } else if (!step.variation.empty()) {
+    check_text(with_edits(JobText(text), step.variation, said), loader(), said);
+    if (!said.ok()) return false;
+  }
+  if (text == step.text) return true;
+  step.text = text;
+  step.what = what;
+  notice.clear();
+  history.push(std::move(step));
+  return true;
+}
+
 bool Model::compare(const std::vector<Edit>& edits) {
   history.drop();
   History::Step step = history.now();

@@ -65,6 +65,9 @@ struct Model {
   /// The same while dragging: an undo step only at settle().
   bool attempt(const std::vector<Edit>& edits, bool right = false);
   void settle();
+  /// Another text of the job, as one undo step. It stands when it is sound, or when the job is not and this mends something.
+  /// What is wrong goes to `said`; no notice.
+  bool replace(const std::string& text, const std::string& what, Diagnostics& said);
   /// Another job at the right, as one undo step; one that would be broken is refused with a notice.
   bool compare(const std::vector<Edit>& edits);
   void undo();
@@ -85,6 +88,7 @@ struct Model {
   bool relief = true, outlines = false, playing = false, walking = false;
   bool cures_wanted = false;           ///< the least work was asked for; it is looked for after every edit from then on
   bool controls = false;               ///< the arrow keys go from control to control
+  bool sheet = false;                  ///< the sheet of the whole job is open
   bool plan_grown = false, help = false, drawer = false, opening = false, starting = false;
   int year_sky = clear_type;
   int year = usual_year;               ///< of the last date that was looked at: the chart's

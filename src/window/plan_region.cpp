@@ -3,7 +3,13 @@
 #include <cmath>
 #include <fmt/format.h>
 
+#include <imgui.h>
+#include <imgui_stdlib.h>
+
+#include "base/inches.h"
 #include "base/units.h"
+#include "job/tree.h"
+#include "job/values.h"
 #include "window/geometry.h"
 #include "window/view.h"
 #include "window/words.h"
@@ -145,7 +151,27 @@ void click_plan(Sight& s, const OnPlan& to) {
   if (study.room.surfaces[wall].spec >= 0) m.surface = study.room.surfaces[wall].name, m.joint.clear();
 }
 
+/// In a job in inches: typed and shown in feet and inches.
+bool inches_field(Sight& s, const std::string& name, const char* label, double& metres) {
+  auto& typed = s.desk.sheet.typed;
+  const auto now = typed.find(name);
+  std::string words = now == typed.end() ? feet_text(metres, 64) : now->second[0];
+  ImGui::SetNextItemWidth(6.5f * s.em);
+  const bool entered = ImGui::InputText(fmt::format("{}##{}", label, name).c_str(), &words, ImGuiInputTextFlags_EnterReturnsTrue);
+  s.mark(name);
+  if (ImGui::IsItemActive()) typed[name] = {words};
+  else typed.erase(name);
+  ImGui::SameLine();
+  if (!entered) return false;
+  typed.erase(name);
+  const auto node = parse_value(words);
+  const auto inches = node && node->is_number() ? std::optional(node->number) : inches_from_text(words);
+  if (inches) metres = *inches * mm_per_inch * m_per_mm;
+  return inches.has_value();
+}
+
 bool number_field(Sight& s, const std::string& name, const char* label, double& metres, double most) {
+  if (s.study()->job.units == Units::inch) return inches_field(s, name, label, metres);
   double mm = metres * mm_per_m;
   ImGui::SetNextItemWidth(6.5f * s.em);
   const bool entered = ImGui::InputDouble(fmt::format("{}##{}", label, name).c_str(), &mm, 0, 0, "%.0f", ImGuiInputTextFlags_EnterReturnsTrue);
@@ -170,7 +196,7 @@ void typed_numbers(Sight& s) {
     for (const Window& w : study.room.windows) {
       if ("window " + w.name != s.desk.chosen) continue;
       ImGui::AlignTextToFramePadding();
-      ImGui::Text("%s, mm:", s.desk.chosen.c_str());
+      ImGui::Text("%s, %s:", s.desk.chosen.c_str(), units == Units::inch ? "inches" : "mm");
       ImGui::SameLine();
       const bool roof = study.room.in_roof(w);
       if (roof) {
@@ -197,7 +223,7 @@ void typed_numbers(Sight& s) {
     if (!p) return;
     dvec3 q = *p;
     ImGui::AlignTextToFramePadding();
-    ImGui::Text("%s, mm:", s.desk.chosen.c_str());
+    ImGui::Text("%s, %s:", s.desk.chosen.c_str(), units == Units::inch ? "inches" : "mm");
     ImGui::SameLine();
     bool entered = false;
     static constexpr const char* labels[] = {"x", "y", "above the floor"};
@@ -206,7 +232,7 @@ void typed_numbers(Sight& s) {
   } else {
     ImGui::AlignTextToFramePadding();
     double height = study.room.height;
-    ImGui::TextUnformatted("the room, mm:");
+    ImGui::TextUnformatted(units == Units::inch ? "the room, inches:" : "the room, mm:");
     ImGui::SameLine();
     if (number_field(s, "room height now", "high", height, most)) m.edit({{"room", "", "height", length_value(units, height)}});
     double bearing = *study.job.site.north * deg_per_rad;
@@ -255,7 +281,7 @@ void drag_things(Sight& s, const OnPlan& to) {
       m.attempt({{"window", w.name, "place", place_value(units, lo)}});
       m.moving = true;
       s.desk.chosen = "window " + w.name;
-      s.desk.drag->said = fmt::format("{:.0f}, {:.0f} mm", lo.x * mm_per_m, lo.y * mm_per_m);
+      s.desk.drag->said = fmt::format("{}, {}", length_words(units, lo.x), length_words(units, lo.y));
       s.desk.drag->at = mouse;
       continue;
     }
@@ -274,12 +300,12 @@ void drag_things(Sight& s, const OnPlan& to) {
       s.desk.chosen = "window " + w.name;
     };
     const double v = snapped(along, free);
-    if (handle("window " + w.name + " left", at(w.opening.lo.x), true) && v < w.opening.hi.x - 0.1) put(v, w.opening.hi.x - v, fmt::format("{:.0f} mm from the left end", v * mm_per_m));
+    if (handle("window " + w.name + " left", at(w.opening.lo.x), true) && v < w.opening.hi.x - 0.1) put(v, w.opening.hi.x - v, fmt::format("{} from the left end", length_words(units, v)));
     if (handle("window " + w.name + " right", at(w.opening.hi.x), true) && v > w.opening.lo.x + 0.1)
-      put(w.opening.lo.x, v - w.opening.lo.x, fmt::format("{:.0f} mm wide, {:.0f} mm from the right end", (v - w.opening.lo.x) * mm_per_m, (wall.box.hi.x - v) * mm_per_m));
+      put(w.opening.lo.x, v - w.opening.lo.x, fmt::format("{} wide, {} from the right end", length_words(units, v - w.opening.lo.x), length_words(units, wall.box.hi.x - v)));
     if (handle("window " + w.name, at(0.5 * (w.opening.lo.x + w.opening.hi.x)), true)) {
       const double from = std::clamp(snapped(along - 0.5 * w.opening.width(), free), 0.0, wall.box.hi.x - w.opening.width());
-      put(from, w.opening.width(), fmt::format("{:.0f} mm from the left end", from * mm_per_m));
+      put(from, w.opening.width(), fmt::format("{} from the left end", length_words(units, from)));
     }
   }
   const auto inside = [&](dvec2 q) { return study.room.contains(q); };
@@ -293,7 +319,7 @@ void drag_things(Sight& s, const OnPlan& to) {
         std::vector<Edit> edits{{"lamp", *lamp.name, "at", point_value(units, {q.x, q.y, lamp.position->z})}};
         if (lamp.to.given) edits.push_back({"lamp", *lamp.name, "to", point_value(units, {q.x + lamp.to->x - lamp.position->x, q.y + lamp.to->y - lamp.position->y, lamp.to->z})});
         m.attempt(edits);
-        s.desk.drag->said = fmt::format("{:.0f} mm off the {} wall", std::abs(study.room.surfaces[wall].frame.height_of({q.x, q.y, 0})) * mm_per_m, study.room.surfaces[wall].name);
+        s.desk.drag->said = fmt::format("{} off the {} wall", length_words(units, std::abs(study.room.surfaces[wall].frame.height_of({q.x, q.y, 0}))), study.room.surfaces[wall].name);
       }
       s.desk.drag->at = mouse;
     }
@@ -304,10 +330,36 @@ void drag_things(Sight& s, const OnPlan& to) {
       m.moving = true;
       if (inside(q)) {
         m.attempt({{"viewer", *viewer.name, "eye", point_value(units, {q.x, q.y, viewer.eye->z})}});
-        s.desk.drag->said = fmt::format("{:.0f}, {:.0f} mm", q.x * mm_per_m, q.y * mm_per_m);
+        s.desk.drag->said = fmt::format("{}, {}", length_words(units, q.x), length_words(units, q.y));
       }
       s.desk.drag->at = mouse;
     }
+  // corners: walls along the plan's axes stay so, unless Shift takes the corner alone
+  const std::vector<dvec2>& corners = *study.job.room.corners;
+  const std::size_t n = corners.size();
+  for (std::size_t i = 0; i < n; ++i) {
+    if (!handle(fmt::format("corner {}", i + 1), corners[i], true)) continue;
+    const dvec2 q{snapped(p.x, free), snapped(p.y, free)};
+    const auto edit = [&](std::size_t k, dvec2 at) { return Edit{"room", "", fmt::format("corners[{}]", k), place_value(units, at)}; };
+    std::vector<Edit> edits{edit(i, q)};
+    for (const std::size_t k : {(i + n - 1) % n, (i + 1) % n}) {
+      const dvec2 other = corners[k], side = glm::abs(other - corners[i]);
+      if (ImGui::GetIO().KeyShift) continue;
+      if (side.x < 1e-6) edits.push_back(edit(k, {q.x, other.y}));
+      else if (side.y < 1e-6) edits.push_back(edit(k, {other.x, q.y}));
+    }
+    m.moving = true;
+    if (m.attempt(edits)) {
+      const auto wall = [&](std::size_t k) { return study.room.surfaces[static_cast<int>(k)].name; };
+      const dvec2 before = corners[(i + n - 1) % n], after = corners[(i + 1) % n];
+      const auto size = [&](dvec2 other) {
+        const dvec2 side = glm::abs(other - corners[i]);
+        return ImGui::GetIO().KeyShift ? glm::length(other - q) : side.x < 1e-6 ? std::abs(other.y - q.y) : side.y < 1e-6 ? std::abs(other.x - q.x) : glm::length(other - q);
+      };
+      s.desk.drag->said = fmt::format("{} {}, {} {}", wall((i + n - 1) % n), length_words(units, size(before)), wall(i), length_words(units, size(after)));
+    }
+    s.desk.drag->at = mouse;
+  }
 }
 
 }  // namespace
@@ -333,7 +385,7 @@ void plan_grown(Sight& s, const Region& r) {
   ImGui::SetCursorScreenPos(r.at);
   ImGui::PushStyleColor(ImGuiCol_ChildBg, ImGui::ColorConvertU32ToFloat4(IM_COL32(178, 178, 178, 246)));
   ImGui::BeginChild("grown plan", r.size, false, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse | ImGuiWindowFlags_AlwaysUseWindowPadding);
-  ImGui::TextUnformatted("Plan: drag a window or its ends, a lamp or a place to stand; Alt suspends the snapping to 10 mm.");
+  ImGui::TextUnformatted("Plan: drag corners, windows or their ends, lamps, places to stand; with Alt not by 10 mm, with Shift a corner alone.");
   ImGui::SameLine(std::max(0.0f, r.size.x - 6 * s.em));
   if (button(s, "close plan", "Close")) s.model.plan_grown = false;
   typed_numbers(s);

@@ -11,7 +11,7 @@ namespace rakelight {
 namespace {
 
 constexpr double narrow = 75;          // em: below, the findings are a drawer
-constexpr float questions_high = 3, answer_high = 2.5f, findings_wide = 24, time_high = 10;
+constexpr float questions_high = 3, answer_high = 2.5f, findings_wide = 24, sheet_wide = 46, time_high = 10;
 
 void ask(Sight& s, Question question) { ask_question(s.model, question, s.found()); }
 
@@ -49,11 +49,11 @@ void questions_region(Sight& s, const Region& r) {
       {Question::way_round, later("Which way round?"), later("Sheet direction and where the joints fall, before hanging.")},
       {Question::measured, later("I measured a joint"), later("Is it in tolerance, will it show, what cures it.")},
   };
-  const std::string start = say("Start my room"), undo = say("Undo"), open = say("Open"), save = say("Save"), paper = say("Paper");
+  const std::string start = say("Start my room"), job = say("The job"), undo = say("Undo"), open = say("Open"), save = say("Save"), paper = say("Paper");
   const float edges = 1.6f * s.em, gap = 1.5f * s.em;
   float asks = 0, tools = button_wide("?");
   for (const Entry& e : entries) asks += button_wide(phrase(e.words));
-  for (const std::string* words : {&undo, &open, &save, &paper}) tools += button_wide(*words);
+  for (const std::string* words : {&job, &undo, &open, &save, &paper}) tools += button_wide(*words);
   // on a narrow window the title gives way, then the first room, which is asked for once, then all that has a key too
   const bool starts = r.size.x > asks + tools + button_wide(start) + edges;
   if (starts) tools += button_wide(start);
@@ -77,6 +77,9 @@ void questions_region(Sight& s, const Region& r) {
       tip(say("A job for a room of your own: five numbers, then the window by dragging."));
       ImGui::SameLine();
     }
+    if (button(s, "the job", job, m.sheet)) m.sheet = !m.sheet;
+    tip(say("Everything that the job holds, to read and to edit (E)"));
+    ImGui::SameLine();
     if (button(s, "undo", undo)) m.undo();
     tip(m.history.can_undo() ? say("takes back: {}", m.history.now().what) : say("nothing to undo"));
     ImGui::SameLine();
@@ -227,6 +230,7 @@ void act(Sight& s, Action action) {
       if (m.walking) step(0, 0);
       m.notice = m.walking ? say("walking: arrow keys; G or Esc stops") : "";
       return;
+    case Action::sheet: m.sheet = !m.sheet; return;
     case Action::plan: m.plan_grown = !m.plan_grown; return;
     case Action::compare:
       if (!m.history.now().variation.empty()) m.keep_side(false);
@@ -267,9 +271,11 @@ void act(Sight& s, Action action) {
       else if (s.desk.naming) s.desk.naming = false;
       else if (s.keeper.offered() && !m.help) s.keeper.not_now();
       else if (m.help) m.help = false;
+      else if (m.sheet && ImGui::GetIO().WantTextInput) {}  // the field goes back to what stood in it
       else if (m.opening) m.opening = false;
       else if (m.starting) m.starting = false;
       else if (m.plan_grown) m.plan_grown = false;
+      else if (m.sheet) m.sheet = false;
       else if (m.controls) m.controls = false;
       else if (m.walking) m.walking = false;
       else if (m.drawer) m.drawer = false;
@@ -283,15 +289,17 @@ void act(Sight& s, Action action) {
 void draw_view(Sight& s) {
   const float w = static_cast<float>(s.input.width), h = static_cast<float>(s.input.height), em = s.em;
   const bool drawer = w < narrow * em;
-  const float top = (questions_high + answer_high) * em, findings = std::min(findings_wide * em, 0.6f * w), time = std::min(time_high * em, 0.34f * h);
-  const Region picture{{0, top}, {drawer ? w : w - findings, std::max(1.0f, h - top - time)}};
+  const float top = (questions_high + answer_high) * em, findings = s.model.sheet ? std::min(sheet_wide * em, 0.66f * w) : std::min(findings_wide * em, 0.6f * w), time = std::min(time_high * em, 0.34f * h);
+  const bool sheet = s.model.sheet;
+  const Region picture{{0, top}, {drawer && !sheet ? w : w - findings, std::max(1.0f, h - top - time)}};
   questions_region(s, {{0, 0}, {w, questions_high * em}});
   answer_region(s, {{0, questions_high * em}, {w, answer_high * em}});
   time_region(s, {{0, h - time}, {w, time}});
-  if (!drawer) findings_region(s, {{w - findings, top}, {findings, std::max(1.0f, h - top - time)}}, false);
+  if (sheet) job_sheet(s, {{w - findings, top}, {findings, std::max(1.0f, h - top - time)}});
+  else if (!drawer) findings_region(s, {{w - findings, top}, {findings, std::max(1.0f, h - top - time)}}, false);
   picture_region(s, picture);
   if (s.found() && s.found()->broken()) trouble_overlay(s, picture);
-  if (drawer && s.model.drawer) findings_region(s, {{w - findings, top}, {findings, std::max(1.0f, h - top - time)}}, true);
+  if (drawer && s.model.drawer && !sheet) findings_region(s, {{w - findings, top}, {findings, std::max(1.0f, h - top - time)}}, true);
   if (s.model.starting) start_overlay(s, picture);
   if (s.model.opening || s.desk.naming) open_overlay(s, picture);
   if (s.keeper.offered() || s.keeper.clash()) keeper_overlay(s, picture);

@@ -16,6 +16,7 @@
 #include "window/keys.h"
 #include "window/model.h"
 #include "window/pictures.h"
+#include "window/sheet_edits.h"
 
 namespace rakelight {
 
@@ -36,6 +37,7 @@ struct Drag {
 
 /// What a person has under way that is no part of the job: half-typed fields, drags, chosen things.
 struct Desk {
+  SheetDesk sheet;
   std::optional<Drag> drag;
   std::string chosen;                  ///< in the grown plan: "window W1", "lamp spot", "viewer doorway"
   FirstRoom room;
@@ -121,6 +123,8 @@ void answer_region(Sight& s, const Region& r);
 void picture_region(Sight& s, const Region& r);
 void plan_inset(Sight& s, const Region& r);
 void plan_grown(Sight& s, const Region& r);
+/// All that the job holds, row by row.
+void job_sheet(Sight& s, const Region& r);
 void findings_region(Sight& s, const Region& r, bool drawer);
 void joint_details(Sight& s, const JointResult& joint, const SurfaceResult& surface);
 void measured_details(Sight& s, const JointResult& joint, const SurfaceResult& surface);

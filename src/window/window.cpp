@@ -314,6 +314,7 @@ struct AppWindow::State {
     ordered_key.clear();
     desk.drag.reset();
     desk.chosen.clear();
+    desk.sheet = {};
   }
 
   /// The picture of what is looked at; empty while that is not known.

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <fmt/format.h>
 
+#include "base/inches.h"
 #include "base/text.h"
 #include "base/units.h"
 #include "cost/cost.h"
@@ -31,6 +32,8 @@ std::string where_text(const std::string& viewer) {
 }
 
 std::string band_words(const Judged& judged) { return two_digits(judged.low) + "–" + two_digits(judged.high); }
+
+std::string length_words(Units units, double metres) { return units == Units::inch ? feet_text(metres) : fmt::format("{:.0f} mm", metres * mm_per_m); }
 
 std::string upper_first(std::string text) {
   if (!text.empty()) text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));

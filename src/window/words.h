@@ -17,6 +17,8 @@ std::string where_text(const std::string& viewer);
 /// "1.2–4.8": two digits.
 std::string band_words(const Judged& judged);
 std::string upper_first(std::string text);
+/// "1500 mm", or 4' 11-1/16" in a job in inches: to the millimetre, or a sixteenth.
+std::string length_words(Units units, double metres);
 /// For a chip: level · run · paint | sheets, butts, metres | how many show | hours.
 std::vector<std::string> chip_lines(const Found& found, const HereFound* here, const std::string& surface);
 struct Counts { int joints = 0, shows = 0, faint = 0; };

@@ -44,6 +44,12 @@ TEST_CASE("every pass satisfies the reference compiler") {
     INFO(file);
     CHECK(std::system(("glslangValidator " + file + " > " + file + ".log 2>&1").c_str()) == 0);
   }
+  for (const char* pass : {"corners_compute", "sheen_nodes_compute", "faces_compute", "mixed_compute", "exact_compute"}) {
+    const std::string file = (folder / pass).string() + ".comp";
+    std::ofstream(file) << assemble_shader(embedded_loader(), std::string("passes/") + pass + ".glsl", 430).text;
+    INFO(file);
+    CHECK(std::system(("glslangValidator " + file + " > " + file + ".log 2>&1").c_str()) == 0);
+  }
 }
 
 TEST_CASE("all kernels that shade are in the picture's pass, and none but the display's is left out") {

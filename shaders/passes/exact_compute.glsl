@@ -1,0 +1,7 @@
+// passes/exact_body.glsl as a compute shader.
+#include "passes/exact_body.glsl"
+#include "passes/compute_list.glsl"
+
+void main() {
+  if (list_place() < list_last) imageStore(target, listed_pixel(), draw_exactly(listed_pixel()));
+}

@@ -1,0 +1,29 @@
+// Pixels that one face fills: luminance with relief and as if flat, cd/m2, by the sheen table. The mark tells what the other
+// passes have to draw: pixels with an edge or with something else than a face, and those that need the kernels.
+#include "passes/pixels.glsl"
+
+uniform bool by_kernels;         // every pixel, for checks
+uniform bool only_covered;       // by compound: the rest counts for nothing
+
+struct Drawn {
+  vec4 value;
+  float mark;
+};
+
+Drawn draw_face(ivec2 pixel) {
+  Drawn drawn;
+  PixelIds ids = pixel_ids(pixel);
+  int surface = plain_face(ids);
+  drawn.value = vec4(0.0);
+  drawn.mark = mixed_mark;
+  if (surface < 0) return drawn;
+  OnPlane meets = meet_plane(surface, vec2(pixel) + 0.5);
+  Place place = place_of(surface, meets.p, eye);
+  Facet facet = scene_relief(surface, meets.p, meets.side);
+  drawn.mark = done_mark;
+  if (only_covered && facet.cover <= 0.0) return drawn;
+  Tabled t = shade_by_table(place, field_light(surface, meets.p), facet);
+  drawn.value = vec4(t.shaded.luminance, t.shaded.flat_luminance, ids.id, facet.cover);
+  if (by_kernels || !t.good) drawn.mark = exact_mark;
+  return drawn;
+}

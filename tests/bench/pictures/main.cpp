@@ -1,0 +1,203 @@
+// How long pictures take on this machine's OpenGL, without a display: the demo room in low evening sun with four lamps lit
+// and its walls in a satin paint. Nothing is read from disk, so that the program runs where only its libraries are.
+//   cmake --preset release -DRAKELIGHT_TESTS=ON && cmake --build --preset release --target rakelight_picture_bench
+//   build/release/rakelight_picture_bench [--size 2560x1440] [--seconds 3] [--path fragment|compute] [--view wall|room]
+#include <glad/gl.h>
+
+#include <algorithm>
+#include <chrono>
+#include <cstdio>
+#include <cstdlib>
+#include <ctime>
+#include <functional>
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+#include "assess/assess.h"
+#include "draw/draw.h"
+#include "draw/renderer.h"
+#include "embedded_assets.h"
+#include "job/read.h"
+
+namespace {
+
+using namespace rakelight;
+using Clock = std::chrono::steady_clock;
+
+constexpr int lamps_lit = 4;
+
+struct Options {
+  int width = 2560, height = 1440;
+  double seconds = 3;
+  std::string path, view;
+};
+
+double seconds_since(Clock::time_point start) { return std::chrono::duration<double>(Clock::now() - start).count(); }
+
+void replace_once(std::string& text, const std::string& from, const std::string& to) {
+  const auto at = text.find(from);
+  if (at == std::string::npos) throw std::runtime_error("the demo has no " + from);
+  text.replace(at, from.size(), to);
+}
+
+/// The demo with three more lamps, all lit in the evening sun, and satin on the long wall.
+std::string bench_job() {
+  std::string text(embedded_assets("demo/home.toml"));
+  std::string lamps;
+  for (const char* at : {"[200, 1200, 2650]", "[200, 4800, 2650]", "[2100, 3100, 2650]"})
+    lamps += std::string("[[lamp]]\nkind = \"downlight\"\nat = ") + at + "\nsize = 80\nflux = 700\nbeam = 60\ngroup = \"evening\"\n\n";
+  replace_once(text, "[[surface]]", lamps + "[[surface]]");
+  replace_once(text, "paint = \"matt\"", "paint = \"satin\"");
+  replace_once(text, "lamps = \"off\"", "lamps = \"on\"");
+  return text;
+}
+
+/// Middle and least time of what is done again and again for about so long, at least three times, after once unmeasured.
+struct Times { double middle = 0, least = 0, processor = 0; int count = 0; };
+Times times_of(double seconds, const std::function<void(int)>& work) {
+  work(0);
+  std::vector<double> all;
+  const auto start = Clock::now();
+  const std::clock_t processor = std::clock();
+  while (all.size() < 3 || seconds_since(start) < seconds) {
+    const auto begin = Clock::now();
+    work(static_cast<int>(all.size()) + 1);
+    all.push_back(seconds_since(begin));
+  }
+  Times t;
+  t.count = static_cast<int>(all.size());
+  t.processor = static_cast<double>(std::clock() - processor) / CLOCKS_PER_SEC / t.count;
+  std::sort(all.begin(), all.end());
+  t.middle = all[all.size() / 2];
+  t.least = all.front();
+  return t;
+}
+
+void print(const char* what, const Times& t) {
+  std::printf("  %-44s %9.2f ms (least %.2f; processors %.1f; %d times)\n", what, 1e3 * t.middle, 1e3 * t.least, 1e3 * t.processor, t.count);
+}
+
+/// The eye a little aside, so that no picture is the one before.
+View moved(View view, int step) {
+  view.eye.x += 0.001 * (step % 50);
+  return view;
+}
+
+void measure(Renderer& renderer, const Scene& scene, const View& view, double seconds) {
+  const auto drawn = [&](const View& v) {
+    return times_of(seconds, [&](int step) {
+      renderer.draw(scene, moved(v, step));
+      glFinish();
+    });
+  };
+  const Times rest = drawn(view);
+  print("at rest, drawn", rest);
+  std::printf("  %-44s %9.3g, of them by the kernels %.2f %% of pixels\n", "pixels x lamps a second", static_cast<double>(view.width) * view.height * lamps_lit / rest.middle,
+              100.0 * renderer.drawn_by_kernels() / (static_cast<double>(view.width) * view.height));
+  View draft = view;
+  draft.draft = true;
+  print("dragging, drawn at full size as a draft", drawn(draft));
+  draft.width = (view.width + 3) / 4;
+  draft.height = (view.height + 3) / 4;
+  print("dragging, as the window does: a quarter as wide", drawn(draft));
+  print("at rest, read back and made grey levels too", times_of(seconds, [&](int step) { const Image both = renderer.both(scene, moved(view, step));
+    Image luminance(both.width, both.height, 1);
+    for (std::size_t i = 0; i < luminance.pixels.size(); ++i) luminance.pixels[i] = both.pixels[3 * i];
+    display(luminance, 300);
+  }));
+  std::vector<StepTime> steps;
+  renderer.time_steps(&steps);
+  renderer.draw(scene, view);
+  glFinish();
+  renderer.time_steps(nullptr);
+  std::printf("  one at rest, step by step:");
+  for (const StepTime& s : steps) std::printf(" %s %.2f;", s.step.c_str(), 1e3 * s.seconds);
+  std::printf("\n");
+}
+
+void run(const Options& options) {
+  std::setvbuf(stdout, nullptr, _IOLBF, 0);
+  const std::string text = bench_job();
+  Diagnostics diagnostics;
+  const auto job = read_job(JobText(text), diagnostics);
+  if (!job) throw std::runtime_error(diagnostics.to_text("bench", text));
+  const auto study = make_study(*job, diagnostics);
+  if (!study) throw std::runtime_error("the demo makes no study");
+  LightDetail detail;
+  for (int s = 0; s < static_cast<int>(study->room.surfaces.size()); ++s) detail.fields.push_back(s);
+  const Lighting lighting = make_lighting(study->job, study->room, make_basis(study->job, study->room, detail), study->moments.front());
+  if (lighting.lamps.size() != lamps_lit) throw std::runtime_error("not all lamps are lit");
+  const Scene scene = make_scene(study->room, lighting, make_reliefs(*study), study->paints);
+
+  auto start = Clock::now();
+  Headless context;
+  Renderer& renderer = context.renderer();
+  std::printf("GL_RENDERER: %s\nOpenGL %s, %s\n", renderer.device().c_str(), renderer.version().c_str(), context.description().c_str());
+  std::printf("context and fragment shaders: %.2f s\n", seconds_since(start));
+  std::printf("demo room, low sun, sky, %d lamps, satin wall, %d x %d, scene %zu rows\n", lamps_lit, options.width, options.height, scene.rows.size());
+  const View wall = square_on_view(study->room, study->room.find("long"), study->viewers.front().eye, options.width, options.height);
+  View room;
+  room.kind = View::Kind::perspective;
+  room.width = options.width;
+  room.height = options.height;
+  room.eye = {3.6, 0.6, 1.6};
+  room.target = {0.6, 5.0, 1.2};
+  start = Clock::now();
+  renderer.draw(scene, room);
+  glFinish();
+  std::printf("first picture: %.2f s\n", seconds_since(start));
+  for (const std::string path : {"fragment", "compute"}) {
+    if (!options.path.empty() && options.path != path) continue;
+    if (path == "compute") {
+      if (!Renderer::can_compute()) {
+        std::printf("no compute shaders: OpenGL %s\n", renderer.version().c_str());
+        continue;
+      }
+      start = Clock::now();
+      renderer.draw_by_compute(true);
+      std::printf("compute shaders: %.2f s\n", seconds_since(start));
+      start = Clock::now();
+      renderer.draw(scene, room);
+      glFinish();
+      std::printf("first picture by them: %.2f s\n", seconds_since(start));
+    }
+    for (const bool square : {true, false}) {
+      if (!options.view.empty() && options.view != (square ? "wall" : "room")) continue;
+      std::printf("%s shaders, %s:\n", path.c_str(), square ? "the long wall square on" : "the room from its door");
+      measure(renderer, scene, square ? wall : room, options.seconds);
+    }
+  }
+}
+
+Options parse(int count, char** words) {
+  Options options;
+  const auto wrong = [](const std::string& word) { throw std::runtime_error("not understood: " + word + "\nusage: [--size WxH] [--seconds N] [--path fragment|compute] [--view wall|room]"); };
+  for (int i = 1; i < count; ++i) {
+    const std::string word = words[i], value = i + 1 < count ? words[++i] : "";
+    if (word == "--size") {
+      if (std::sscanf(value.c_str(), "%dx%d", &options.width, &options.height) != 2) wrong(word + " " + value);
+    } else if (word == "--seconds") {
+      options.seconds = std::atof(value.c_str());
+    } else if (word == "--path" && (value == "fragment" || value == "compute")) {
+      options.path = value;
+    } else if (word == "--view" && (value == "wall" || value == "room")) {
+      options.view = value;
+    } else {
+      wrong(word + " " + value);
+    }
+  }
+  return options;
+}
+
+}  // namespace
+
+int main(int count, char** words) {
+  try {
+    run(parse(count, words));
+    return 0;
+  } catch (const std::exception& error) {
+    std::fprintf(stderr, "%s\n", error.what());
+    return 1;
+  }
+}
