@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "advice/reasons.h"
+#include "base/long_work.h"
 
 namespace rakelight {
 namespace {
@@ -86,6 +87,7 @@ std::string chance_text(double chance) {
 }
 
 Advice advise(const Study& study, const Assessment& as_asked) {
+  long_work("comparing levels and directions");
   Advice advice;
   for (const SurfaceResult& asked : as_asked.surfaces) {
     SurfaceAdvice& a = advice.surfaces.emplace_back();

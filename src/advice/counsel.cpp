@@ -1,4 +1,5 @@
 #include "advice/counsel.h"
+#include "base/long_work.h"
 
 #include <algorithm>
 
@@ -17,6 +18,7 @@ double share_of_aim(const Study& study, const Assessment& assessment) {
 }
 
 Counsel counsel(const Study& study, const Assessment& assessment, const Advice& advice) {
+  long_work("searching for the least work");
   Counsel out;
   const double aim = share_of_aim(study, assessment);
   std::vector<std::vector<double>> spreads;

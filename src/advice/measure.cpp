@@ -8,6 +8,7 @@
 
 #include "advice/cure_words.h"
 #include "assess/looks.h"
+#include "base/long_work.h"
 #include "base/text.h"
 #include "base/units.h"
 #include "joint/film.h"
@@ -311,6 +312,7 @@ std::string when_to_check() {
 std::optional<double> crown_from_gap(const PlacedJoint& joint, const RuleGap& gap) { return crown_with(joint, gap, 1); }
 
 std::optional<FittedSection> section_from_gap(const PlacedJoint& joint, const RuleGap& gap) {
+  long_work("fitting a section");
   const auto crown = crown_with(joint, gap, 1);
   if (!crown) return std::nullopt;
   SectionFigures figures = joint.figures;
@@ -329,6 +331,7 @@ std::optional<FittedSection> section_from_gap(const PlacedJoint& joint, const Ru
 }
 
 Measured measure_joint(const Study& study, int surface, const JointLine& line, const FittedSection& section, const std::optional<RuleGap>& gap) {
+  long_work("judging a measured joint");
   assert(joins_sheets(line.kind));
   Measured m;
   m.surface = surface;

@@ -11,6 +11,7 @@
 #include "assess/framing.h"
 #include "assess/hands.h"
 #include "assess/looks.h"
+#include "base/long_work.h"
 #include "base/units.h"
 #include "joint/dates.h"
 #include "light/parallel.h"
@@ -411,6 +412,7 @@ std::vector<std::vector<Focus>> focus_of(const SurfaceResult& result) {
 }
 
 Assessment assess(const Study& study) {
+  long_work("looking at every joint");
   Assessment assessment;
   for (int s = 0; s < static_cast<int>(study.room.surfaces.size()); ++s)
     if (study.room.surfaces[s].spec >= 0) {

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "assess/assess.h"
+#include "base/long_work.h"
 #include "base/text.h"
 #include "joint/fit.h"
 #include "joint/measured.h"
@@ -89,6 +90,7 @@ std::optional<Climate> climate_of(const SiteSpec& site, const Loader& loader, Di
 
 std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, const LightDetail& detail, const Loader& loader, PaintStage stage,
                                   std::shared_ptr<const LightBasis> basis) {
+  long_work("making a study");
   auto study = std::make_unique<Study>();
   study->job = job;
   study->stage = stage;

@@ -7,6 +7,7 @@
 #include <chrono>
 
 #include "assess/year_parts.h"
+#include "base/long_work.h"
 #include "base/units.h"
 #include "light/parallel.h"
 #include "sky/clock.h"
@@ -288,6 +289,7 @@ double jd_of(UtcSeconds t) { return jd_of_1970 + static_cast<double>(t.time_sinc
 }  // namespace
 
 Year sweep_year(const Study& study, const YearModel& model, int year) {
+  long_work("sweeping a year");
   const YearModel::Parts& parts = model.parts();
   Year result;
   result.year = year;

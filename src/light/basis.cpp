@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cassert>
 
+#include "base/long_work.h"
 #include "base/quadrature.h"
 #include "light/gather.h"
 #include "light/lamp.h"
@@ -219,6 +220,7 @@ double lamp_on_cell(const Room& room, const LightBasis& basis, const Lamp& lamp,
 }
 
 std::shared_ptr<const LightBasis> make_basis(const Job& job, const Room& room, const LightDetail& detail) {
+  long_work("working out the light");
   auto basis = std::make_shared<LightBasis>();
   basis->detail = detail;
   const Outskirts around = outskirts(job.site);
@@ -232,6 +234,7 @@ std::shared_ptr<const LightBasis> make_basis(const Job& job, const Room& room, c
 }
 
 std::shared_ptr<const LightBasis> with_fields(const Job& job, const Room& room, const LightBasis& basis, const LightDetail& detail) {
+  long_work("working out the light of pictures");
   auto copy = std::make_shared<LightBasis>(basis);
   copy->detail.grid = detail.grid;
   copy->detail.fields = detail.fields;

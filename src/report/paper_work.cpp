@@ -1,5 +1,6 @@
 #include "report/paper_work.h"
 
+#include "base/long_work.h"
 #include "report/picture_views.h"
 
 namespace rakelight {
@@ -33,6 +34,7 @@ PaperFindings paper_findings(const Study& study, PaperFindings out) {
 }
 
 Paper paper_of(const Study& study, const PaperFindings& findings, Headless* context, const std::string& why_no_pictures, const std::string& job_name, const std::string& job_text) {
+  long_work("making the paper");
   PaperPictures pictures;
   if (context) pictures = paper_pictures(*context, study, *findings.assessment, *findings.advice);
   else pictures.why_none = why_no_pictures;

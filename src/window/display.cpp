@@ -9,6 +9,7 @@
 #include <string>
 #include <utility>
 
+#include "base/say.h"
 #include "window/window.h"
 
 namespace rakelight {
@@ -29,8 +30,14 @@ GLFWwindow* make_window(int width, int height, const char* title, bool visible) 
   glfwWindowHint(GLFW_STENCIL_BITS, 0);
   GLFWwindow* window = glfwCreateWindow(width, height, title, nullptr, nullptr);
   if (!window)
-    throw NoWindow(fmt::format("the window needs OpenGL 4.1 core, which this display does not give ({}).\nWithout it: rakelight assess JOB", last_glfw_error.empty() ? "no reason given" : last_glfw_error));
+    throw NoWindow(say("the window needs OpenGL 4.1 core, which this display does not give ({}).", last_glfw_error.empty() ? say("no reason given") : last_glfw_error) + "\n" + say("Without it: {}", "rakelight assess JOB"));
   return window;
+}
+
+/// GLFW numbers keys by their places on an American keyboard; shortcuts go by the letter that stands on them.
+int by_layout(int key, int scancode) {
+  const char* name = glfwGetKeyName(key, scancode);
+  return name && name[0] >= 'a' && name[0] <= 'z' && !name[1] ? name[0] - 'a' + 'A' : key;
 }
 
 }  // namespace
@@ -38,12 +45,53 @@ GLFWwindow* make_window(int width, int height, const char* title, bool visible) 
 Glfw::Glfw() {
   glfwSetErrorCallback(on_error);
   if (!glfwInit())
-    throw NoWindow(fmt::format("a window needs a display, and there is none ({}).\nWithout one: rakelight assess JOB, rakelight render JOB -o F.png", last_glfw_error.empty() ? "no reason given" : last_glfw_error));
+    throw NoWindow(say("a window needs a display, and there is none ({}).", last_glfw_error.empty() ? say("no reason given") : last_glfw_error) + "\n" + say("Without it: {}", "rakelight assess JOB, rakelight render JOB -o F.png"));
 }
 Glfw::~Glfw() { glfwTerminate(); }
 
 WindowHandle::WindowHandle(int width, int height, const char* title, bool visible) : window(make_window(width, height, title, visible)) {}
 WindowHandle::~WindowHandle() { glfwDestroyWindow(window); }
+
+Events::Events(GLFWwindow* window) : window_(window) {
+  glfwSetWindowUserPointer(window, this);
+  static constexpr auto self = [](GLFWwindow* w) { return static_cast<Events*>(glfwGetWindowUserPointer(w)); };
+  glfwSetScrollCallback(window, [](GLFWwindow* w, double x, double y) { self(w)->gathered_.wheel += dvec2(x, y); });
+  glfwSetCharCallback(window, [](GLFWwindow* w, unsigned c) { self(w)->gathered_.typed += static_cast<char32_t>(c); });
+  glfwSetDropCallback(window, [](GLFWwindow* w, int count, const char** paths) {
+    for (int i = 0; i < count; ++i) self(w)->gathered_.dropped.emplace_back(paths[i]);
+  });
+  glfwSetKeyCallback(window, [](GLFWwindow* w, int key, int scancode, int action, int) {
+    key = by_layout(key, scancode);
+    if (key < 0 || key >= 512) return;
+    self(w)->gathered_.keys[static_cast<std::size_t>(key)] = action != GLFW_RELEASE;
+    if (action == GLFW_PRESS) self(w)->tapped_[static_cast<std::size_t>(key)] = true;
+  });
+  glfwSetMouseButtonCallback(window, [](GLFWwindow* w, int key, int action, int) {
+    if (key >= 0 && key < 3 && action == GLFW_PRESS) self(w)->pressed_[static_cast<std::size_t>(key)] = true;
+  });
+}
+
+Input Events::take() {
+  Input in = gathered_;
+  in.keys |= tapped_;
+  tapped_.reset();
+  gathered_.wheel = dvec2(0);
+  gathered_.typed.clear();
+  gathered_.dropped.clear();
+  in.time = glfwGetTime();
+  glfwGetWindowSize(window_, &in.width, &in.height);
+  glfwGetFramebufferSize(window_, &in.pixels_wide, &in.pixels_high);
+  float x = 1, y = 1;
+  glfwGetWindowContentScale(window_, &x, &y);
+  in.scale = x;
+  glfwGetCursorPos(window_, &in.mouse.x, &in.mouse.y);
+  for (int i = 0; i < 3; ++i) {
+    in.buttons[static_cast<std::size_t>(i)] = pressed_[static_cast<std::size_t>(i)] || glfwGetMouseButton(window_, i) == GLFW_PRESS;
+    pressed_[static_cast<std::size_t>(i)] = false;
+  }
+  in.close = glfwWindowShouldClose(window_);
+  return in;
+}
 
 Gui::Gui() {
   IMGUI_CHECKVERSION();

@@ -1,6 +1,10 @@
 // What the window stands on: GLFW, its windows, Dear ImGui in one of them. Each lives as long as its object.
 #pragma once
 
+#include <bitset>
+
+#include "window/input.h"
+
 struct GLFWwindow;
 
 namespace rakelight {
@@ -20,6 +24,22 @@ struct WindowHandle {
   ~WindowHandle();
   WindowHandle(const WindowHandle&) = delete;
   WindowHandle& operator=(const WindowHandle&) = delete;
+};
+
+/// What GLFW tells between two frames, gathered for one Input.
+class Events {
+ public:
+  explicit Events(GLFWwindow* window);
+  Events(const Events&) = delete;
+  Events& operator=(const Events&) = delete;
+  Input take();
+
+ private:
+  GLFWwindow* window_;
+  Input gathered_;
+  // a press and release between two frames must still be seen, of keys as of buttons
+  std::array<bool, 3> pressed_{};
+  std::bitset<512> tapped_;
 };
 
 /// Dear ImGui with its OpenGL side; the context must be current from first to last.

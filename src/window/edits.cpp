@@ -21,11 +21,27 @@ std::string_view name_key(std::string_view table) { return table == "joint" ? "i
 
 /// Index of the entry that bears the name; empty when there is none.
 std::optional<std::size_t> index_of(const TomlNode& list, std::string_view table, const std::string& name) {
+  // an entry without a name has its number's
+  const std::string_view letter = table == "window" ? "W" : table == "lamp" ? "L" : table == "moment" ? "T" : table == "viewer" ? "V" : "";
   for (std::size_t i = 0; i < list.items.size(); ++i) {
     const TomlEntry* entry = list.items[i].find(name_key(table));
-    if (entry && entry->value.text == name) return i;
+    if (entry ? entry->value.text == name : !letter.empty() && name == fmt::format("{}{}", letter, i + 1)) return i;
   }
   return std::nullopt;
+}
+
+/// The text without a key of the table, which has its line for itself; else a complaint, and the text as it is.
+JobText without(const JobText& text, const TomlNode& table, const std::string& key, Diagnostics& diagnostics) {
+  const TomlEntry* entry = table.find(key);
+  if (!entry) return text;
+  const std::string& t = text.text();
+  const std::size_t before = t.rfind('\n', entry->key_at.begin), begin = before == std::string::npos ? 0 : before + 1;
+  const std::size_t line_end = t.find('\n', entry->value.at.end), end = line_end == std::string::npos ? t.size() : line_end + 1;
+  const std::size_t rest = t.find_first_not_of(" \t\r", entry->value.at.end);
+  const bool alone = t.find_first_not_of(" \t", begin) == entry->key_at.begin && (rest >= end || rest == line_end || t[rest] == '#');
+  if (alone) return text.spliced({begin, end}, "");
+  diagnostics.error(entry->key_at, fmt::format("{} shares its line with other keys and cannot be taken away", key), "take it away by hand");
+  return text;
 }
 
 }  // namespace
@@ -52,8 +68,9 @@ JobText with_edit(const JobText& text, const Edit& edit, Diagnostics& diagnostic
   const TomlEntry* list = file->find(edit.table);
   if (list && list->value.type == TomlNode::Type::list)
     if (const auto index = index_of(list->value, edit.table, edit.name))
-      return text.with(fmt::format("{}[{}].{}", edit.table, *index, edit.key), edit.value, diagnostics);
-  if (edit.table != "joint" && edit.table != "surface") {
+      return edit.value.empty() ? without(text, list->value.items[*index], edit.key, diagnostics) : text.with(fmt::format("{}[{}].{}", edit.table, *index, edit.key), edit.value, diagnostics);
+  if (edit.value.empty() && list) return text;
+  if (edit.table != "joint" && edit.table != "surface" && edit.table != "viewer") {
     diagnostics.error({}, fmt::format("the job has no [[{}]] named \"{}\"", edit.table, edit.name), "an entry with that name");
     return text;
   }

@@ -10,8 +10,8 @@
 
 namespace rakelight {
 
-/// One key of one table. Of a [[table]], the entry that bears `name` (a joint's id);
-/// a [[surface]] or [[joint]] that is not there yet is added. value: TOML text.
+/// One key of one table. Of a [[table]], the entry that bears `name` (a joint's id), written or by its number;
+/// a [[surface]], [[joint]] or [[viewer]] that is not there yet is added. value: TOML text; "" takes the key away with its line.
 struct Edit {
   std::string table, name, key, value;
   bool operator==(const Edit&) const = default;

@@ -44,14 +44,14 @@ void cure(Sight& s, const std::string& name, const std::string& text, const std:
   ImGui::TextUnformatted(text.c_str());
   if (!effect.empty()) ImGui::TextDisabled("%s", effect.c_str());
   ImGui::PopTextWrapPos();
-  if (button(s, "try " + name, "Try")) {
+  if (button(s, "try " + name, say("Try"))) {
     s.model.notice.clear();
     s.model.compare(edits);
   }
-  tip("Shows it at the right of the divider; the job stays as it is.");
+  tip(say("Shows it at the right of the divider; the job stays as it is."));
   ImGui::SameLine();
-  if (button(s, "apply " + name, "Apply")) s.model.edit(edits);
-  tip("Changes the job; Ctrl Z takes it back.");
+  if (button(s, "apply " + name, say("Apply"))) s.model.edit(edits);
+  tip(say("Changes the job; Ctrl Z takes it back."));
 }
 
 /// What the search found: mixes, then single changes that help; each to try and to apply.
@@ -65,15 +65,15 @@ void searched(Sight& s, const SurfaceCounsel& found) {
     for (const Change& change : c.changes)
       if (const auto e = edit_of(change)) edits.push_back(*e);
     if (edits.empty() || edits.size() != c.changes.size()) return;
-    cure(s, name, upper_first(text), fmt::format("{}V {}, {} that a joint shows; {} (estimate), by {}", c.outcome.looked ? "" : "about ", fixed_text(c.outcome.judged.visibility, 1), chance_text(c.outcome.chance), hours_text(c.hours), fmt::join(c.by, ", ")), edits);
+    cure(s, name, upper_first(text), say("V {}{}, {} that a joint shows; {} (estimate), by {}", c.outcome.looked ? "" : "≈ ", fixed_text(c.outcome.judged.visibility, 1), chance_text(c.outcome.chance), hours_text(c.hours), fmt::format("{}", fmt::join(c.by, ", "))), edits);
   };
   int shown = 0;
   for (const Cure& c : found.cures.mixes) {
     ++shown;
-    offer(c, fmt::format("cure {}", shown), (shown == 1 && c.reached ? "the least work, " : c.reached ? "or, " : "not enough, but ") + c.when + ": " + mix_text(c));
+    offer(c, fmt::format("cure {}", shown), shown == 1 && c.reached ? say("the least work, {}: {}", c.when, mix_text(c)) : c.reached ? say("or, {}: {}", c.when, mix_text(c)) : say("not enough, but {}: {}", c.when, mix_text(c)));
   }
   for (const Cure& c : found.cures.singles)
-    if (c.outcome.judged.visibility < 0.97 * found.cures.now.judged.visibility) offer(c, fmt::format("cure {}", ++shown), mix_text(c) + (c.reached ? ", alone" : ", alone not enough"));
+    if (c.outcome.judged.visibility < 0.97 * found.cures.now.judged.visibility) offer(c, fmt::format("cure {}", ++shown), c.reached ? say("{}, alone", mix_text(c)) : say("{}, alone not enough", mix_text(c)));
   ImGui::PushTextWrapPos(0);
   ImGui::TextUnformatted((nearest_lamp_text(study, found.later) + ".").c_str());
   ImGui::PopTextWrapPos();
@@ -85,20 +85,20 @@ void cures(Sight& s, const JointResult& joint, const SurfaceResult& surface) {
   const Study& study = *s.assessed->study;
   const std::string face = study.room.surfaces[surface.surface].name;
   ImGui::Spacing();
-  ImGui::TextUnformatted("What would help");
+  text(say("What would help"));
   ImGui::Separator();
   const Counsel* counsel = s.assessed->counsel.get();
   if (const SurfaceCounsel* found = counsel ? counsel->of(surface.surface) : nullptr) {
     searched(s, *found);
   } else if (!s.model.cures_wanted) {
-    if (button(s, "find cures", "Find the least work")) s.model.cures_wanted = true;
-    tip("Searches all that can be changed: sheets, joints, paint, lamps. It takes some seconds, and is done again after each change.");
+    if (button(s, "find cures", say("Find the least work"))) s.model.cures_wanted = true;
+    tip(say("Searches all that can be changed: sheets, joints, paint, lamps. It takes some seconds, and is done again after each change."));
   } else if (!s.work.also_doing.empty()) {
-    ImGui::TextDisabled("%s …", s.work.also_doing.c_str());
+    soft_text(s.work.also_doing + " …");
   }
   if (joins_sheets(joint.joint.line.kind) && joint.width > 0) {
     const double wider = std::min(1.5, std::round(joint.width * 1.5 / 0.05) * 0.05);
-    cure(s, "wider", fmt::format("Feather this joint {:.0f} mm wide instead of {:.0f}", wider * mm_per_m, joint.width * mm_per_m), "lower slopes: the same crown over more wall",
+    cure(s, "wider", say("Feather this joint {:.0f} mm wide instead of {:.0f}", wider * mm_per_m, joint.width * mm_per_m), say("lower slopes: the same crown over more wall"),
          {{"joint", joint.joint.line.id, "width", length_value(study.job.units, wider)}});
   }
   const std::vector<std::string> paints = paint_ids();
@@ -106,16 +106,16 @@ void cures(Sight& s, const JointResult& joint, const SurfaceResult& surface) {
   const std::string& paint = *system.name;
   const auto at = std::find(paints.begin(), paints.end(), paint);
   if (at != paints.end() && at != paints.begin())
-    cure(s, "flatter", fmt::format("Paint it {} instead of {}", *(at - 1), paint), "less sheen where one looks along the wall towards the light", {{"surface", face, system.klass.given ? "paint.class" : "paint", text_value(*(at - 1))}});
+    cure(s, "flatter", say("Paint it {} instead of {}", phrase(*(at - 1)), phrase(paint)), say("less sheen where one looks along the wall towards the light"), {{"surface", face, system.klass.given ? "paint.class" : "paint", text_value(*(at - 1))}});
 }
 
 void findings_region(Sight& s, const Region& r, bool drawer) {
   begin_region(drawer ? "findings drawer" : "findings", r, tone::panel, true, drawer);
   Model& m = s.model;
   if (!s.assessed || !s.assessed->study || !s.assessed->assessment) {
-    ImGui::TextUnformatted("Findings");
+    text(say("Findings"));
     ImGui::Separator();
-    ImGui::TextDisabled("%s", s.work.doing.empty() ? "…" : (s.work.doing + " …").c_str());
+    soft_text(s.work.doing.empty() ? "…" : s.work.doing + " …");
     end_region();
     return;
   }
@@ -133,11 +133,11 @@ void findings_region(Sight& s, const Region& r, bool drawer) {
   ImGui::NewLine();
   const SurfaceResult* surface = result_of(assessment, study.room, m.surface);
   if (!surface) {
-    ImGui::TextWrapped("%s", assessment.surfaces.empty() ? "Nothing is boarded: add a [[surface]] to the job." : "Nothing is boarded on this face. Choose one of those above.");
+    wrapped_text(assessment.surfaces.empty() ? say("Nothing is boarded: add a [[surface]] to the job.") : say("Nothing is boarded on this face. Choose one of those above."));
     end_region();
     return;
   }
-  if (s.assessed->text != m.history.now().text) ImGui::TextDisabled("looking again …");
+  if (s.assessed->text != m.history.now().text) soft_text(say("looking again …"));
   std::vector<const JointResult*> joints;
   for (const JointResult& j : surface->joints) joints.push_back(&j);
   const auto visibility = [](const JointResult* j) { return j->worst < 0 ? -1 : j->seen[j->worst].judged.visibility; };
@@ -146,41 +146,41 @@ void findings_region(Sight& s, const Region& r, bool drawer) {
   for (const JointResult* j : joints)
     if (j->joint.line.id == m.joint) chosen = j;
   if (!chosen && !joints.empty()) chosen = joints.front(), m.joint = chosen->joint.line.id;
-  if (joints.empty()) ImGui::TextUnformatted("There are no joints on this face.");
+  if (joints.empty()) text(say("There are no joints on this face."));
   if (!joints.empty()) {
-    ImGui::TextDisabled("joint");
+    soft_text(say("joint"));
     ImGui::SameLine(4.5f * s.em);
-    ImGui::TextDisabled("at worst, how visible");
+    soft_text(say("at worst, how visible"));
     ImGui::SameLine(16.5f * s.em);
-    ImGui::TextDisabled("now, here");
+    soft_text(say("now, here"));
     ImGui::Separator();
   }
   for (const JointResult* j : joints) {
     const std::string& id = j->joint.line.id;
     if (word(s, "joint " + id, short_id(id))) m.joint = id;
-    tip((kind_text(j->joint.line.kind) + fmt::format(", {:.1f} m long, {:.0f} mm wide", j->joint.line.length(), j->width * mm_per_m)).c_str());
+    tip(say("{}, {:.1f} m long, {:.0f} mm wide", kind_words(j->joint.line.kind), j->joint.line.length(), j->width * mm_per_m));
     ImGui::SameLine(4.5f * s.em);
     if (j->worst >= 0) {
       const Judged& judged = j->seen[j->worst].judged;
       disc(s, judged.verdict);
       ImGui::SameLine(0, 0.4f * s.em);
-      ImGui::Text("%s%s", verdict_text(judged.verdict).c_str(), judged.borderline ? "?" : "");
-      if (judged.borderline) tip("Borderline: the band crosses a limit.");
+      text(verdict_words(judged.verdict) + (judged.borderline ? "?" : ""));
+      if (judged.borderline) tip(say("Borderline: the band crosses a limit."));
       ImGui::SameLine(10.6f * s.em);
       ImGui::TextUnformatted(band_words(judged).c_str());
-      tip("In just-noticeable units, with its uncertainty: under 1 hidden, from 4 it shows.");
+      tip(say("In just-noticeable units, with its uncertainty: under 1 hidden, from 4 it shows."));
     } else {
-      ImGui::TextDisabled("out of sight");
+      soft_text(say("out of sight"));
     }
     const JointResult* now = s.work.left_here && s.work.left_here->text == s.assessed->text ? same_joint(s.work.left_here->surfaces, id) : nullptr;
     ImGui::SameLine(16.5f * s.em);
     if (now && now->worst >= 0) {
       disc(s, now->seen[now->worst].judged.verdict);
       ImGui::SameLine(0, 0.4f * s.em);
-      ImGui::TextUnformatted(verdict_text(now->seen[now->worst].judged.verdict).c_str());
+      text(verdict_words(now->seen[now->worst].judged.verdict));
     } else {
       const bool known = s.work.left_here && s.work.left_here->text == s.assessed->text;
-      ImGui::TextDisabled("%s", !known ? "…" : s.work.left_here->trouble.empty() ? "not seen" : "no such time");
+      soft_text(!known ? "…" : s.work.left_here->trouble.empty() ? say("not seen") : say("no such time"));
     }
     if (j == chosen) {
       ImGui::Indent(0.6f * s.em);

@@ -5,16 +5,13 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <filesystem>
 #include <fmt/format.h>
 #include <numeric>
 
 #include "advice/measure.h"
 #include "base/text.h"
 #include "base/units.h"
-#include "joint/measured.h"
 #include "paint/paint.h"
-#include "report/report.h"
 #include "window/measured.h"
 #include "window/view.h"
 #include "window/words.h"
@@ -90,7 +87,7 @@ void draw_section(Sight& s, const JointResult& joint) {
     draw->AddTriangleFilled(foot, {foot.x + h * (d.x - 0.5f * d.y), foot.y + h * (d.y + 0.5f * d.x)}, {foot.x + h * (d.x + 0.5f * d.y), foot.y + h * (d.y - 0.5f * d.x)}, tone::accent);
   }
   draw->PopClipRect();
-  const std::string legend = fmt::format("{} mm wide, {} {} mm · heights ×{}", mm(joint.width, 0), joint.crown < 0 ? "hollow" : "crown", mm(std::abs(joint.crown), 2), number_text(tall));
+  const std::string legend = joint.crown < 0 ? say("{} mm wide, hollow {} mm · heights ×{}", mm(joint.width, 0), mm(-joint.crown, 2), number_text(tall)) : say("{} mm wide, crown {} mm · heights ×{}", mm(joint.width, 0), mm(joint.crown, 2), number_text(tall));
   draw->AddText({at.x + 0.3f * s.em, at.y + 0.1f * s.em}, tone::ink, legend.c_str());
 }
 
@@ -134,9 +131,9 @@ void sliders(Sight& s, const JointResult& joint, const SurfaceResult& surface) {
     auto width = static_cast<float>(joint.width * mm_per_m);
     for (const JointSpec& j : now.job.joints)
       if (*j.id == line.id && j.width.given) width = static_cast<float>(*j.width * mm_per_m);
-    slid(s, ImGui::SliderFloat("width, mm", &width, 100, 1200, "%.0f", typed_too), {{"joint", line.id, "width", length_value(now.job.units, std::round(static_cast<double>(width) / 10) * 10 * m_per_mm)}});
+    slid(s, ImGui::SliderFloat((say("width, mm") + "###width").c_str(), &width, 100, 1200, "%.0f", typed_too), {{"joint", line.id, "width", length_value(now.job.units, std::round(static_cast<double>(width) / 10) * 10 * m_per_mm)}});
     s.mark("slider width");
-    tip("How wide this joint is feathered. Ctrl and click to type it.");
+    tip(say("How wide this joint is feathered. Ctrl and click to type it."));
     const bool recess = is_recess(line.kind);
     auto crown = static_cast<float>(joint.crown * mm_per_m);
     const MeasuredSpec measured = now.job.finishing.measured.value_or(MeasuredSpec{});
@@ -144,35 +141,36 @@ void sliders(Sight& s, const JointResult& joint, const SurfaceResult& surface) {
     if (!list.empty()) crown = static_cast<float>(std::accumulate(list.begin(), list.end(), 0.0) / static_cast<double>(list.size()) * mm_per_m);
     // one number would throw away what was measured on several joints
     ImGui::BeginDisabled(list.size() > 1);
-    slid(s, ImGui::SliderFloat("crown, mm", &crown, -1, 3, "%.2f", typed_too), {{"finishing", "", "workmanship", workmanship_value(now.job, crown_measured(line.kind, std::round(static_cast<double>(crown) * 100) / 100 * m_per_mm), Take::instead)}});
+    slid(s, ImGui::SliderFloat((say("crown, mm") + "###crown").c_str(), &crown, -1, 3, "%.2f", typed_too), {{"finishing", "", "workmanship", workmanship_value(now.job, crown_measured(line.kind, std::round(static_cast<double>(crown) * 100) / 100 * m_per_mm), Take::instead)}});
     ImGui::EndDisabled();
     s.mark("slider crown");
-    tip(list.size() > 1 ? "The mean of what was measured on several joints; the file has them all."
-        : recess        ? "What these hands leave on recessed joints: holds for all of them."
-                        : "What these hands leave on butt joints: holds for all of them.");
+    tip(list.size() > 1 ? say("The mean of what was measured on several joints; the file has them all.")
+        : recess        ? say("What these hands leave on recessed joints: holds for all of them.")
+                        : say("What these hands leave on butt joints: holds for all of them."));
   }
   static constexpr const char* backings[] = {"none", "butts", "recessed", "both"};
+  static constexpr const char* shown_backings[] = {later("none"), later("butts"), later("recessed joints"), later("both")};
   int backing = static_cast<int>(*spec.backing);
-  slid(s, ImGui::SliderInt("backing", &backing, 0, 3, backings[std::clamp(backing, 0, 3)], typed_too | ImGuiSliderFlags_NoInput), {{"surface", face, "backing", text_value(backings[std::clamp(backing, 0, 3)])}});
+  slid(s, ImGui::SliderInt((say("backing") + "###backing").c_str(), &backing, 0, 3, std::string(phrase(shown_backings[std::clamp(backing, 0, 3)])).c_str(), typed_too | ImGuiSliderFlags_NoInput), {{"surface", face, "backing", text_value(backings[std::clamp(backing, 0, 3)])}});
   s.mark("slider backing");
-  tip("A board behind: butts pulled in against it leave a recess to fill; behind recessed joints it holds the first season's peaking down.");
+  tip(say("A board behind: butts pulled in against it leave a recess to fill; behind recessed joints it holds the first season's peaking down."));
   const std::vector<std::string> paints = paint_ids();
   const auto found = std::find(paints.begin(), paints.end(), *spec.paint.name);
   int sheen = found == paints.end() ? 0 : static_cast<int>(found - paints.begin());
-  const std::string name = found == paints.end() ? "own gloss" : *found;
-  const bool changed = ImGui::SliderInt("sheen", &sheen, 0, static_cast<int>(paints.size()) - 1, name.c_str(), typed_too | ImGuiSliderFlags_NoInput);
+  const std::string name = found == paints.end() ? say("own gloss") : std::string(phrase(*found));
+  const bool changed = ImGui::SliderInt((say("sheen") + "###sheen").c_str(), &sheen, 0, static_cast<int>(paints.size()) - 1, name.c_str(), typed_too | ImGuiSliderFlags_NoInput);
   slid(s, changed, {{"surface", face, spec.paint.klass.given ? "paint.class" : "paint", text_value(paints[static_cast<std::size_t>(std::clamp(sheen, 0, static_cast<int>(paints.size()) - 1))])}});
   s.mark("slider sheen");
-  tip("The paint: gloss adds a shine that a slope turns away from the eye.");
+  tip(say("The paint: gloss adds a shine that a slope turns away from the eye."));
   ImGui::PopItemWidth();
 }
 
 void rule_answer(const JointResult& joint) {
   if (joint.rules.empty()) return;
-  std::string line = "A rule over it, level:";
-  for (const RuleReadings& r : joint.rules) line += fmt::format(" {} mm under {}", mm(r.balanced, 1), mm(r.base, 0)) + (&r == &joint.rules.back() ? "." : ",");
+  std::string line = say("A rule over it, level:") + " ";
+  for (const RuleReadings& r : joint.rules) line += say("{} mm under {}", mm(r.balanced, 1), mm(r.base, 0)) + (&r == &joint.rules.back() ? "." : ", ");
   ImGui::PushTextWrapPos(0);
-  ImGui::TextUnformatted(line.c_str());
+  text(line);
   int in = 0, judged = 0;
   const StraightedgeReading* out = nullptr;
   for (const StraightedgeReading& r : joint.straightedge) {
@@ -182,8 +180,8 @@ void rule_answer(const JointResult& joint) {
     if (!r.ok && (!out || r.own)) out = &r;
   }
   if (judged > 0) {
-    std::string said = fmt::format("Within {} of {} published limits", in, judged);
-    if (out) said += fmt::format("; over {} {}: {} mm where {} mm is allowed under {} mm", out->limit->country, out->limit->id, mm(out->gap, 1), mm(out->limit->gap, 1), mm(out->limit->base, 0));
+    std::string said = say("Within {} of {} published limits", in, judged);
+    if (out) said += say("; over {} {}: {} mm where {} mm is allowed under {} mm", out->limit->country, out->limit->id, mm(out->gap, 1), mm(out->limit->gap, 1), mm(out->limit->base, 0));
     ImGui::TextUnformatted((said + ".").c_str());
   }
   ImGui::PopTextWrapPos();
@@ -198,11 +196,11 @@ void joint_details(Sight& s, const JointResult& joint, const SurfaceResult& surf
   if (joint.worst >= 0) {
     const Seen& seen = joint.seen[joint.worst];
     ImGui::PushTextWrapPos(0);
-    ImGui::TextUnformatted(fmt::format("{}, worst {}, seen {}. The light rakes {}× ({}× across it).", upper_first(kind_text(joint.joint.line.kind)), when_text(study.job.moments[static_cast<std::size_t>(seen.moment)]),
+    ImGui::TextUnformatted(say("{}, worst {}, seen {}. The light rakes {}× ({}× across it).", upper_first(kind_words(joint.joint.line.kind)), when_text(study.job.moments[static_cast<std::size_t>(seen.moment)]),
                                        where_text(study.viewers[static_cast<std::size_t>(seen.viewer)].name), fixed_text(seen.raking_ratio, 1), fixed_text(std::abs(seen.across_ratio), 1))
                                .c_str());
     ImGui::PopTextWrapPos();
-    if (button(s, "go to worst", "Go there and then")) {
+    if (button(s, "go to worst", say("Go there and then"))) {
       s.model.moment = study.job.moments[static_cast<std::size_t>(seen.moment)];
       s.model.place = place_of(study, study.viewers[static_cast<std::size_t>(seen.viewer)]);
     }
@@ -213,54 +211,31 @@ void joint_details(Sight& s, const JointResult& joint, const SurfaceResult& surf
 
 void measured_details(Sight& s, const JointResult& joint, const SurfaceResult& surface) {
   Model& m = s.model;
-  const Study& study = *s.assessed->study;
   ImGui::Spacing();
-  ImGui::TextUnformatted("What was measured");
+  text(say("What was measured"));
   ImGui::Separator();
   double gap = m.gap * mm_per_m, base = m.base * mm_per_m;
   ImGui::PushItemWidth(6 * s.em);
-  ImGui::InputDouble("gap, mm##gap", &gap, 0, 0, "%.2f");
+  ImGui::InputDouble((say("gap, mm") + "###gap").c_str(), &gap, 0, 0, "%.2f");
   s.mark("measured gap");
-  ImGui::InputDouble("under a rule of, mm##base", &base, 0, 0, "%.0f");
+  ImGui::InputDouble((say("under a rule of, mm") + "###base").c_str(), &base, 0, 0, "%.0f");
   s.mark("measured base");
   ImGui::PopItemWidth();
   if (std::isfinite(gap)) m.gap = std::clamp(gap, 0.0, 10.0) * m_per_mm;
   if (std::isfinite(base)) m.base = std::clamp(base, 50.0, 2500.0) * m_per_mm;
-  ImGui::Checkbox("a hollow: the gap is in the middle", &s.desk.hollow);
+  ImGui::Checkbox((say("a hollow: the gap is in the middle") + "###hollow").c_str(), &s.desk.hollow);
   s.mark("measured hollow");
-  const auto judge_it = [&](const FittedSection& section, const std::optional<RuleGap>& by) {
-    s.desk.measured_joint = joint.joint.line.id;
-    s.desk.measured_said = measure_joint(study, surface.surface, joint.joint.line, section, by).reasons;
+  const auto judge = [&](const std::optional<RuleGap>& under_rule, const std::string& csv) {
+    s.wishes.measure = MeasureOrder{s.assessed->study, s.assessed->text, surface.surface, joint.joint, under_rule, csv};
   };
-  if (button(s, "use gap", "Judge this gap")) {
-    const RuleGap measured{m.gap, m.base, s.desk.hollow};
-    if (const auto crown = crown_from_gap(joint.joint, measured)) {
-      if (const auto section = section_from_gap(joint.joint, measured)) judge_it(*section, measured);
-      if (m.edit({{"finishing", "", "workmanship", workmanship_value(study.job, crown_measured(joint.joint.line.kind, *crown), Take::besides)}}))
-        m.notice = fmt::format("that gap means a {} of {} mm: one more measured joint of this kind, taken for all of them", *crown < 0 ? "hollow" : "crown", mm(std::abs(*crown), 2));
-    } else {
-      m.notice = fmt::format("no joint of this make has {} mm under {} mm: measure again, or give a cross-section", mm(m.gap, 2), mm(m.base, 0));
-    }
-  }
-  tip("Finds the crown that gives this gap, and judges every joint of the kind with it.");
-  ImGui::TextUnformatted("or a cross-section, the path of a CSV file:");
+  if (button(s, "use gap", say("Judge this gap"))) judge(RuleGap{m.gap, m.base, s.desk.hollow}, "");
+  tip(say("Finds the crown that gives this gap, and judges every joint of the kind with it."));
+  text(say("or a cross-section, the path of a CSV file:"));
   ImGui::SetNextItemWidth(-1);
   ImGui::InputText("##csv", &m.profile_path);
   s.mark("measured csv");
-  tip("Heading offset_mm,height_mm, at least 7 points from left to right, the joint at 0.");
-  if (!m.profile_path.empty() && button(s, "use csv", "Judge this section")) {
-    const std::string name = std::filesystem::path(m.profile_path).filename().string();
-    std::string why = "it cannot be read";
-    const std::optional<std::string> text = read_bytes(m.profile_path);
-    const auto section = text ? section_from_csv(*text, why) : std::nullopt;
-    if (!section) {
-      m.notice = name + ": " + why;
-    } else {
-      judge_it(*section, std::nullopt);
-      if (m.edit({{"finishing", "", "workmanship", workmanship_value(study.job, figures_of({{joint.joint.line.kind, section->face}}), Take::besides)}}))
-        m.notice = "the section's figures: one more measured joint of this kind, taken for all of them";
-    }
-  }
+  tip(say("Heading offset_mm,height_mm, at least 7 points from left to right, the joint at 0."));
+  if (!m.profile_path.empty() && button(s, "use csv", say("Judge this section"))) judge(std::nullopt, m.profile_path);
   if (s.desk.measured_joint != joint.joint.line.id) return;
   ImGui::PushTextWrapPos(0);
   for (const std::string& said : s.desk.measured_said) ImGui::TextUnformatted((said + ".").c_str());

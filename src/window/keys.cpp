@@ -24,6 +24,7 @@ constexpr std::array bindings{
     KeyBinding{Action::later, GLFW_KEY_DOWN, false, false, true, later("Down"), later("five minutes later (walking: back)")},
     KeyBinding{Action::play, 'T', false, false, false, "T", later("let the time run, and stop it")},
     KeyBinding{Action::next_place, 'V', false, false, false, "V", later("the next place to stand")},
+    KeyBinding{Action::keep_place, 'N', false, false, false, "N", later("keep the place where you stand as one of the job's, by name")},
     KeyBinding{Action::face_next_wall, 'F', false, false, false, "F", later("face the next wall or the ceiling, square on")},
     KeyBinding{Action::walk, 'G', false, false, false, "G", later("walk and look with the arrow keys, and stop walking")},
     KeyBinding{Action::plan, 'P', false, false, false, "P", later("the plan over the picture, to move windows, lamps and places")},

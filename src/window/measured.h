@@ -1,11 +1,15 @@
 // What was measured on a joint, as figures of the hands that made it.
 #pragma once
+#include <memory>
 #include <optional>
 #include <string>
+#include <vector>
 
+#include "advice/measure.h"
 #include "job/job.h"
 #include "joint/fit.h"
 #include "joint/joint.h"
+#include "window/edits.h"
 
 namespace rakelight {
 
@@ -19,5 +23,22 @@ enum class Take { instead, besides };
 std::string workmanship_value(const Job& job, const MeasuredSpec& more, Take take);
 /// A crown alone, as measured on joints of a kind. Empty lists where the job file keeps no figures of that kind.
 MeasuredSpec crown_measured(JointKind kind, double crown);
+
+/// A measured joint to be judged: a gap under a rule, or the path of a CSV file.
+struct MeasureOrder {
+  std::shared_ptr<const Study> study;
+  std::string text;                    ///< of the job that the study is of
+  int surface = 0;
+  PlacedJoint joint;
+  std::optional<RuleGap> gap;
+  std::string csv;
+};
+struct MeasureAnswer {
+  std::vector<std::string> reasons;    ///< what it means by itself; empty when it could not be judged
+  std::vector<Edit> edits;             ///< one more measured joint of these hands
+  std::string notice;
+};
+/// Long work.
+MeasureAnswer measure_answer(const MeasureOrder& order);
 
 }  // namespace rakelight

@@ -275,6 +275,13 @@ void settle_choices(Model& model, const Found* found) {
     model.worst_wanted = false;
     go_to_worst(model, *found, true);
   }
+  // one of the job's own times is as the job has it now, where its lamps are held too
+  if (model.moment && !model.moment->name->empty())
+    for (const MomentSpec& own : study.job.moments)
+      if (*own.name == *model.moment->name) {
+        model.moment = own;
+        break;
+      }
   if (!model.moment && !study.job.moments.empty()) {
     model.moment = study.job.moments.front();
     const auto dated = std::find_if(study.job.moments.begin(), study.job.moments.end(), [](const MomentSpec& m) { return m.time.given; });
@@ -292,6 +299,8 @@ void settle_choices(Model& model, const Found* found) {
     model.place->viewer = "here";
   }
 }
+
+bool stands_free(const Model& model) { return model.place && model.place->viewer == "here" && !model.place->only_facing(); }
 
 Stand stand_of(const Model& model) {
   Stand stand;

@@ -125,6 +125,8 @@ void go_to_worst(Model& model, const Found& found, bool any_surface);
 void ask_question(Model& model, Question question, const Found* found);
 /// Fills in what has not been chosen yet from what is known, and lets go of what the job no longer has.
 void settle_choices(Model& model, const Found* found);
+/// Whether one stands at a place of one's own choice, which no viewer of the job has.
+bool stands_free(const Model& model);
 Stand stand_of(const Model& model);
 
 }  // namespace rakelight

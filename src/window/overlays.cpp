@@ -10,6 +10,7 @@
 #include "base/text.h"
 #include "job/zones.h"
 #include "window/keys.h"
+#include "window/taken.h"
 #include "window/words.h"
 
 #include "window/view.h"
@@ -37,10 +38,12 @@ void help_overlay(Sight& s, const Region& r) {
   ImGui::Separator();
   const auto bindings = key_bindings();
   const std::size_t half = (bindings.size() + 1) / 2;
+  float names = 0;
+  for (const KeyBinding& b : bindings) names = std::max(names, ImGui::CalcTextSize(std::string(phrase(b.keys)).c_str()).x);
   if (ImGui::BeginTable("keys", 4)) {
-    ImGui::TableSetupColumn("", ImGuiTableColumnFlags_WidthFixed, 6.5f * s.em);
+    ImGui::TableSetupColumn("", ImGuiTableColumnFlags_WidthFixed, names + 0.5f * s.em);
     ImGui::TableSetupColumn("");
-    ImGui::TableSetupColumn("", ImGuiTableColumnFlags_WidthFixed, 6.5f * s.em);
+    ImGui::TableSetupColumn("", ImGuiTableColumnFlags_WidthFixed, names + 0.5f * s.em);
     ImGui::TableSetupColumn("");
     for (std::size_t i = 0; i < half; ++i)
       for (std::size_t k : {i, i + half}) {
@@ -141,6 +144,55 @@ void trouble_overlay(Sight& s, const Region& r) {
   ImGui::Spacing();
   wrapped_text(say("Put it right in the file and read it again (Ctrl R), undo the last change (Ctrl Z), or open another job (Ctrl O)."));
   if (button(s, "read again", say("Read again"))) s.wishes.reread = true;
+  end_region();
+}
+
+/// A dropped distribution: which lamp is it of? The chosen one first; where there is but one, it alone.
+void photometry_overlay(Sight& s, const Region& r) {
+  const Study& study = *s.study();
+  begin_region("photometry", centred(r, 44 * s.em, 16 * s.em), tone::pressed, true, true);
+  wrapped_text(s.desk.photometry_words);
+  ImGui::Spacing();
+  text(study.job.lamps.size() == 1 ? say("Light distribution of the lamp?") : say("Light distribution of which lamp?"));
+  std::vector<const LampSpec*> lamps;
+  for (const LampSpec& lamp : study.job.lamps)
+    if ("lamp " + *lamp.name == s.desk.chosen) lamps.insert(lamps.begin(), &lamp);
+    else lamps.push_back(&lamp);
+  for (const LampSpec* lamp : lamps) {
+    const std::string& name = *lamp->name;
+    if (button(s, "give to " + name, say("Give it to {}", name), "lamp " + name == s.desk.chosen)) {
+      if (s.model.edit(photometry_given(study.job, name, path_beside(s.model.path, s.desk.photometry)))) {
+        s.model.notice = lamp->flux.given ? say("{} shines as in that file now, with the {:.0f} lm that the job gives it", name, *lamp->flux) : say("{} shines as in that file now", name);
+        s.desk.chosen = "lamp " + name;
+      }
+      s.desk.photometry.clear();
+      break;
+    }
+  }
+  ImGui::Spacing();
+  if (button(s, "leave photometry", say("Not now"))) s.desk.photometry.clear();
+  end_region();
+}
+
+void place_overlay(Sight& s, const Region& r) {
+  Model& m = s.model;
+  begin_region("keep the place", centred(r, 40 * s.em, 13 * s.em), tone::pressed, true, true);
+  text(say("Keep this place as one of the job's, under the name"));
+  ImGui::SetNextItemWidth(-1);
+  const bool entered = ImGui::InputText("##place name", &s.desk.place_name, ImGuiInputTextFlags_EnterReturnsTrue);
+  s.mark("place name");
+  if (s.study()->job.viewers.empty()) wrapped_text(say("The job names no places so far: the usual ones are written with it, since it is judged from its own alone then."));
+  if (button(s, "keep place", say("Keep")) || entered) {
+    const std::vector<Edit> edits = viewer_kept(*s.study(), s.desk.place_name, m.place->eye, m.place->target);
+    if (edits.empty()) m.notice = say("\"{}\" is taken: another name, please", s.desk.place_name);
+    else if (m.edit(edits)) {
+      m.place->viewer = s.desk.place_name;
+      m.notice = say("{} is one of the job's places now; Ctrl Z takes it back", s.desk.place_name);
+      s.desk.placing = m.walking = false;
+    }
+  }
+  ImGui::SameLine();
+  if (button(s, "leave place", say("Not now"))) s.desk.placing = false;
   end_region();
 }
 

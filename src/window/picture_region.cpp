@@ -5,6 +5,7 @@
 
 #include "base/units.h"
 #include "window/geometry.h"
+#include "window/lamp_places.h"
 #include "window/view.h"
 #include "window/words.h"
 
@@ -112,13 +113,68 @@ bool drag_edges(Sight& s, const OnScreen& to) {
         if (side == "head" && v > o.lo.y + least) put("height", v - o.lo.y);
         if (!edits.empty()) s.model.attempt(edits);
         s.model.moving = true;
-        s.desk.drag->said = roof ? fmt::format("{} {:.0f} mm on plan", edge.upright ? "x" : "y", v * mm_per_m)
-                            : side == "left" ? fmt::format("{:.0f} mm from the wall's left end", v * mm_per_m)
-                            : side == "right" ? fmt::format("{:.0f} mm to the wall's right end", (study.room.surfaces[window.surface].box.hi.x - v) * mm_per_m)
-                                              : fmt::format("{:.0f} mm above the floor", v * mm_per_m);
+        s.desk.drag->said = roof ? say("{} {:.0f} mm on plan", edge.upright ? "x" : "y", v * mm_per_m)
+                            : side == "left" ? say("{:.0f} mm from the wall's left end", v * mm_per_m)
+                            : side == "right" ? say("{:.0f} mm to the wall's right end", (study.room.surfaces[window.surface].box.hi.x - v) * mm_per_m)
+                                              : say("{:.0f} mm above the floor", v * mm_per_m);
         s.desk.drag->at = mouse;
       }
     }
+  }
+  return any;
+}
+
+/// Handles of the hand lamps that are lit, on the face that is looked at square on: they move along it and keep their distance from it. True
+/// while one is under the mouse or dragged.
+bool drag_hand_lamps(Sight& s, const OnScreen& to) {
+  const Study& study = *s.study();
+  const Camera& camera = s.pictures->camera;
+  const int face = study.room.find(s.model.place->facing);
+  if (face < 0) return false;
+  const Surface& surface = study.room.surfaces[face];
+  ImDrawList* draw = ImGui::GetWindowDrawList();
+  const dvec2 mouse = s.input.mouse;
+  bool any = false;
+  for (const LampSpec& lamp : study.job.lamps) {
+    if (*lamp.kind != LampKind::hand || !lamp_lit(lamp, s.model.moment)) continue;
+    const dvec3 place = lamp_place(lamp, s.model.moment);
+    const double off = surface.frame.height_of(place);
+    const dvec2 foot = surface.frame.surface_from_world(place);
+    const std::string name = "picture lamp " + *lamp.name;
+    const bool dragged = s.desk.drag && s.desk.drag->what == name;
+    const auto pixel = pixel_on(camera, study.room, face, foot);
+    if (off < 0 || ((!pixel || !surface.contains(foot)) && !dragged)) continue;
+    const ImVec2 at = pixel ? to(*pixel) : ImVec2(0, 0);
+    const float r = 0.5f * s.em;
+    s.mark(name, {at.x - r, at.y - r}, {at.x + r, at.y + r});
+    const bool over = pixel && std::hypot(mouse.x - at.x, mouse.y - at.y) < 0.9 * s.em && ImGui::IsItemHovered();
+    if (pixel) {
+      draw->AddCircleFilled(at, 0.8f * r, over || dragged ? tone::accent : tone::white, 20);
+      draw->AddCircle(at, 0.8f * r, tone::ink, 20, 1.5f);
+      draw->AddLine({at.x - 1.3f * r, at.y}, {at.x + 1.3f * r, at.y}, tone::ink, 1.5f);
+      draw->AddLine({at.x, at.y - 1.3f * r}, {at.x, at.y + 1.3f * r}, tone::ink, 1.5f);
+    }
+    if (over && ImGui::IsMouseClicked(0) && !s.desk.drag) {
+      s.desk.drag = Drag{name, "", mouse, mouse, false};
+      s.desk.chosen = "lamp " + *lamp.name;
+    }
+    any = any || over || dragged;
+    if (!dragged) continue;
+    s.desk.drag->moved = s.desk.drag->moved || glm::length(mouse - s.desk.drag->from) > 3;
+    if (!s.desk.drag->moved) continue;
+    const dvec3 direction = camera.corner + to.pixel(mouse).x * camera.step_x + to.pixel(mouse).y * camera.step_y;
+    const double towards = glm::dot(direction, surface.frame.n);
+    if (std::abs(towards) < 1e-12) continue;
+    dvec2 p = surface.frame.surface_from_world(camera.eye + glm::dot(surface.frame.origin - camera.eye, surface.frame.n) / towards * direction);
+    const bool free = ImGui::GetIO().KeyAlt;
+    p = glm::clamp(dvec2(snapped(p.x, free), snapped(p.y, free)), surface.box.lo, surface.box.hi);
+    if (!surface.contains(p)) continue;
+    s.model.attempt(lamp_moved(study.job, lamp, s.model.moment, surface.frame.world_from_surface(p, off)));
+    s.model.moving = true;
+    const Units units = study.job.units;
+    s.desk.drag->said = surface.kind == Surface::Kind::wall ? say("{} from the left end, {} above the floor, {} off the wall", length_words(units, p.x), length_words(units, p.y), length_words(units, off))
+                                                            : say("{}, {} on plan, {} off the face", length_words(units, p.x), length_words(units, p.y), length_words(units, off));
+    s.desk.drag->at = mouse;
   }
   return any;
 }
@@ -149,7 +205,7 @@ void chip(Sight& s, const Found* found, const HereFound* here, const std::string
   ImGui::PushStyleColor(ImGuiCol_ChildBg, ImGui::ColorConvertU32ToFloat4(IM_COL32(168, 168, 168, 235)));
   ImGui::BeginChild(name.c_str(), {width, high}, false, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_AlwaysUseWindowPadding);
   for (const std::string& line : lines) ImGui::TextUnformatted(line.c_str());
-  if (keep && button(s, "keep " + name, "Keep this side")) s.model.keep_side(name == "right");
+  if (keep && button(s, "keep " + name, say("Keep this side"))) s.model.keep_side(name == "right");
   ImGui::EndChild();
   ImGui::PopStyleColor();
 }
@@ -194,8 +250,9 @@ void picture_region(Sight& s, const Region& r) {
       }
       if (!m.joint.empty()) outline_joint(draw, s, to, *study, m.joint);
       ImGui::SetCursorScreenPos(at);
+      const bool lamp = m.place && m.place->only_facing() && drag_hand_lamps(s, to);
       const bool edge = m.place && m.place->only_facing() && !pair && drag_edges(s, to);
-      if (pressed && !edge && !s.desk.drag) {
+      if (pressed && !edge && !lamp && !s.desk.drag) {
         const bool divides = pair && std::abs(s.input.mouse.x - x) < 0.6 * s.em;
         s.desk.drag = Drag{divides ? "divider" : "look", "", s.input.mouse, s.input.mouse, false};
       }
@@ -223,17 +280,23 @@ void picture_region(Sight& s, const Region& r) {
       float y = at.y + size.y + 0.35f * s.em;
       ImGui::PushClipRect({at.x, y}, {at.x + size.x, r.at.y + r.size.y}, true);
       auto lines = caption_lines(*study, p);
-      if (p.coarseness > 1) lines[0] += fmt::format(" · coarse picture{}", s.picture_busy ? ", getting finer …" : "");
-      else if (s.picture_busy) lines[0] += " · drawing …";
+      if (p.coarseness > 1) lines[0] += " · " + (s.picture_busy ? say("coarse picture, getting finer …") : say("coarse picture"));
+      else if (s.picture_busy) lines[0] += " · " + say("drawing …");
       for (const std::string& line : lines) {
         draw->AddText({at.x, y}, tone::ink, line.c_str());
         y += 1.15f * s.em;
       }
       s.mark("caption", {at.x, at.y + size.y}, {at.x + size.x, y});
       ImGui::PopClipRect();
+      if (stands_free(m) && !m.plan_grown) {
+        const std::string keep = say("Keep this place");
+        ImGui::SetCursorScreenPos({std::max(at.x, at.x + size.x - button_wide(keep)), at.y + size.y + 0.5f * s.em});
+        if (button(s, "keep this place", keep, s.desk.placing)) act(s, Action::keep_place);
+        tip(say("Makes it one of the job's places to stand, with a name, as one undo step (N)."));
+      }
     }
   } else {
-    const std::string text = s.found() && s.found()->broken() ? "" : s.work.doing.empty() ? "Drawing the first picture …" : upper_first(s.work.doing) + " …";
+    const std::string text = s.found() && s.found()->broken() ? std::string() : s.work.doing.empty() ? say("Drawing the first picture …") : upper_first(s.work.doing) + " …";
     draw->AddText({at.x + s.em, at.y + 0.5f * size.y}, tone::ink, text.c_str());
   }
   if (s.desk.drag && !s.desk.drag->said.empty() && s.desk.drag->said != "look") {

@@ -3,10 +3,12 @@
 #include <algorithm>
 #include <fmt/format.h>
 
+#include "base/say.h"
 #include "base/text.h"
 #include "base/units.h"
 #include "draw/renderer.h"
 #include "draw/source.h"
+#include "window/words.h"
 
 namespace rakelight {
 namespace {
@@ -32,13 +34,13 @@ std::string moment_text(const Moment& moment) {
   std::string text = moment.name;
   if (!moment.at_text.empty() && moment.at_text != moment.name) text += (text.empty() ? "" : " · ") + moment.at_text.substr(0, 16);
   if (const auto t = text.find('T'); t != std::string::npos && t > 0 && text[t - 1] >= '0' && text[t - 1] <= '9') text[t] = ' ';
-  text += moment.sky.dark ? " · lamps only" : " · " + moment.sky_text + " sky";
-  if (moment.sky.sun_up) text += fmt::format(" · sun {}° high", fixed_text(moment.sky.sun.apparent_altitude * deg_per_rad, 1));
+  text += " · " + (moment.sky.dark ? say("lamps only") : say("{} sky", sky_words(moment.sky_text)));
+  if (moment.sky.sun_up) text += " · " + say("sun {}° high", fixed_text(moment.sky.sun.apparent_altitude * deg_per_rad, 1));
   return text;
 }
 
 std::string PictureOrder::drawn_key() const {
-  std::string key = fmt::format("{} {}{}|{}{}|{}|{}|", left->generation, left->draft, left->text, right && right->draft, right ? right->text : "", moving, moment_key);
+  std::string key = fmt::format("{} {} {}{}|{}{}|{}|{}|", language(), left->generation, left->draft, left->text, right && right->draft, right ? right->text : "", moving, moment_key);
   for (const double v : {view.eye.x, view.eye.y, view.eye.z, view.target.x, view.target.y, view.target.z, view.field_of_view, view.region.lo.x, view.region.lo.y, view.region.hi.x, view.region.hi.y})
     key += number_text(v) + " ";
   return key + fmt::format("{} {} {} {}", static_cast<int>(view.kind), view.surface, view.width, view.height);
@@ -137,14 +139,14 @@ void PictureMaker::run() {
 
 const PictureMaker::Lit& PictureMaker::lit(std::size_t half, const std::shared_ptr<const Found>& found, const PictureOrder& order) {
   Lit& l = lit_[half];
-  const std::string key = fmt::format("{} {}{}|{}", found->generation, found->draft, found->text, order.moment_key);
+  const std::string key = fmt::format("{} {} {}{}|{}", language(), found->generation, found->draft, found->text, order.moment_key);
   if (l.key == key) return l;
   l = {};
   const Study& study = *found->study;
   Diagnostics diagnostics;
   const std::optional<Moment> moment = make_moment(study.job, order.moment, diagnostics, study.climate ? &*study.climate : nullptr);
   if (!moment || !diagnostics.ok()) {
-    l.trouble = "there is no such time here";
+    l.trouble = say("there is no such time here");
     for (const Diagnostic& d : diagnostics.all()) l.trouble = d.wrong + (d.right.empty() ? "" : ": " + d.right);
     return l;
   }

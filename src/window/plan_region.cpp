@@ -11,6 +11,7 @@
 #include "job/tree.h"
 #include "job/values.h"
 #include "window/geometry.h"
+#include "window/lamp_places.h"
 #include "window/view.h"
 #include "window/words.h"
 
@@ -85,7 +86,8 @@ void draw_plan(Sight& s, const OnPlan& to, bool grown) {
   }
   for (const Door& d : room.doors) draw->AddLine(to(on_wall(d.surface, d.opening.lo.x)), to(on_wall(d.surface, d.opening.hi.x)), tone::line, 2.2f * line);
   for (const LampSpec& lamp : study.job.lamps) {
-    const ImVec2 p = to({lamp.position->x, lamp.position->y});
+    const dvec3 at = lamp_place(lamp, m.moment);
+    const ImVec2 p = to({at.x, at.y});
     const float r = 0.3f * s.em;
     draw->AddLine({p.x - r, p.y}, {p.x + r, p.y}, tone::ink, 1.5f);
     draw->AddLine({p.x, p.y - r}, {p.x, p.y + r}, tone::ink, 1.5f);
@@ -151,13 +153,19 @@ void click_plan(Sight& s, const OnPlan& to) {
   if (study.room.surfaces[wall].spec >= 0) m.surface = study.room.surfaces[wall].name, m.joint.clear();
 }
 
+/// "window W1", "lamp spot", "viewer doorway" for people.
+std::string chosen_words(const std::string& chosen) {
+  const std::string name = chosen.substr(chosen.find(' ') + 1);
+  return chosen.starts_with("window ") ? say("window {}", name) : chosen.starts_with("lamp ") ? say("lamp {}", name) : say("place {}", name);
+}
+
 /// In a job in inches: typed and shown in feet and inches.
 bool inches_field(Sight& s, const std::string& name, const char* label, double& metres) {
   auto& typed = s.desk.sheet.typed;
   const auto now = typed.find(name);
   std::string words = now == typed.end() ? feet_text(metres, 64) : now->second[0];
   ImGui::SetNextItemWidth(6.5f * s.em);
-  const bool entered = ImGui::InputText(fmt::format("{}##{}", label, name).c_str(), &words, ImGuiInputTextFlags_EnterReturnsTrue);
+  const bool entered = ImGui::InputText(fmt::format("{}###{}", phrase(label), name).c_str(), &words, ImGuiInputTextFlags_EnterReturnsTrue);
   s.mark(name);
   if (ImGui::IsItemActive()) typed[name] = {words};
   else typed.erase(name);
@@ -174,7 +182,7 @@ bool number_field(Sight& s, const std::string& name, const char* label, double& 
   if (s.study()->job.units == Units::inch) return inches_field(s, name, label, metres);
   double mm = metres * mm_per_m;
   ImGui::SetNextItemWidth(6.5f * s.em);
-  const bool entered = ImGui::InputDouble(fmt::format("{}##{}", label, name).c_str(), &mm, 0, 0, "%.0f", ImGuiInputTextFlags_EnterReturnsTrue);
+  const bool entered = ImGui::InputDouble(fmt::format("{}###{}", phrase(label), name).c_str(), &mm, 0, 0, "%.0f", ImGuiInputTextFlags_EnterReturnsTrue);
   s.mark(name);
   ImGui::SameLine();
   if (!entered || !std::isfinite(mm)) return false;
@@ -196,7 +204,7 @@ void typed_numbers(Sight& s) {
     for (const Window& w : study.room.windows) {
       if ("window " + w.name != s.desk.chosen) continue;
       ImGui::AlignTextToFramePadding();
-      ImGui::Text("%s, %s:", s.desk.chosen.c_str(), units == Units::inch ? "inches" : "mm");
+      text(units == Units::inch ? say("{}, inches:", chosen_words(s.desk.chosen)) : say("{}, mm:", chosen_words(s.desk.chosen)));
       ImGui::SameLine();
       const bool roof = study.room.in_roof(w);
       if (roof) {
@@ -205,39 +213,40 @@ void typed_numbers(Sight& s) {
         entered = number_field(s, fmt::format("{} y", s.desk.chosen), "y", at.y, most) || entered;
         if (entered) m.edit({{"window", w.name, "place", place_value(units, at)}});
       } else {
-        length("window", w.name, "from_left", "from left", w.opening.lo.x);
+        length("window", w.name, "from_left", later("from left"), w.opening.lo.x);
       }
-      length("window", w.name, "width", "wide", w.opening.width());
-      if (!roof) length("window", w.name, "sill", "sill", w.opening.lo.y);
-      length("window", w.name, "height", "high", w.opening.height());
-      length("window", w.name, "reveal", "reveal", w.reveal);
+      length("window", w.name, "width", later("wide"), w.opening.width());
+      if (!roof) length("window", w.name, "sill", later("sill"), w.opening.lo.y);
+      length("window", w.name, "height", later("high"), w.opening.height());
+      length("window", w.name, "reveal", later("reveal"), w.reveal);
     }
   } else if (s.desk.chosen.starts_with("lamp ") || s.desk.chosen.starts_with("viewer ")) {
     const bool lamp = s.desk.chosen.starts_with("lamp ");
     const std::string name = s.desk.chosen.substr(lamp ? 5 : 7);
     std::optional<dvec3> p;
+    const LampSpec* spec = nullptr;
     for (const LampSpec& l : study.job.lamps)
-      if (lamp && *l.name == name) p = *l.position;
+      if (lamp && *l.name == name) spec = &l, p = lamp_place(l, m.moment);
     for (const ViewerSpec& v : study.job.viewers)
       if (!lamp && *v.name == name) p = *v.eye;
     if (!p) return;
     dvec3 q = *p;
     ImGui::AlignTextToFramePadding();
-    ImGui::Text("%s, %s:", s.desk.chosen.c_str(), units == Units::inch ? "inches" : "mm");
+    text(units == Units::inch ? say("{}, inches:", chosen_words(s.desk.chosen)) : say("{}, mm:", chosen_words(s.desk.chosen)));
     ImGui::SameLine();
     bool entered = false;
-    static constexpr const char* labels[] = {"x", "y", "above the floor"};
+    static constexpr const char* labels[] = {"x", "y", later("above the floor")};
     for (int i = 0; i < 3; ++i) entered = number_field(s, fmt::format("{} {}", s.desk.chosen, labels[i]), labels[i], q[i], most) || entered;
-    if (entered) m.edit({{lamp ? "lamp" : "viewer", name, lamp ? "at" : "eye", point_value(units, q)}});
+    if (entered) m.edit(spec ? lamp_moved(study.job, *spec, m.moment, q) : std::vector<Edit>{{"viewer", name, "eye", point_value(units, q)}});
   } else {
     ImGui::AlignTextToFramePadding();
     double height = study.room.height;
-    ImGui::TextUnformatted(units == Units::inch ? "the room, inches:" : "the room, mm:");
+    text(units == Units::inch ? say("the room, inches:") : say("the room, mm:"));
     ImGui::SameLine();
-    if (number_field(s, "room height now", "high", height, most)) m.edit({{"room", "", "height", length_value(units, height)}});
+    if (number_field(s, "room height now", later("high"), height, most)) m.edit({{"room", "", "height", length_value(units, height)}});
     double bearing = *study.job.site.north * deg_per_rad;
     ImGui::SetNextItemWidth(6.5f * s.em);
-    if (ImGui::InputDouble("bearing of up on the plan, degrees##north", &bearing, 0, 0, "%.0f", ImGuiInputTextFlags_EnterReturnsTrue) && std::isfinite(bearing))
+    if (ImGui::InputDouble((say("bearing of up on the plan, degrees") + "###north").c_str(), &bearing, 0, 0, "%.0f", ImGuiInputTextFlags_EnterReturnsTrue) && std::isfinite(bearing))
       m.edit({{"site", "", "north", fmt::format("{:.1f}", std::clamp(bearing, 0.0, 359.9))}});
     s.mark("north");
     ImGui::SameLine();
@@ -300,29 +309,29 @@ void drag_things(Sight& s, const OnPlan& to) {
       s.desk.chosen = "window " + w.name;
     };
     const double v = snapped(along, free);
-    if (handle("window " + w.name + " left", at(w.opening.lo.x), true) && v < w.opening.hi.x - 0.1) put(v, w.opening.hi.x - v, fmt::format("{} from the left end", length_words(units, v)));
+    if (handle("window " + w.name + " left", at(w.opening.lo.x), true) && v < w.opening.hi.x - 0.1) put(v, w.opening.hi.x - v, say("{} from the left end", length_words(units, v)));
     if (handle("window " + w.name + " right", at(w.opening.hi.x), true) && v > w.opening.lo.x + 0.1)
-      put(w.opening.lo.x, v - w.opening.lo.x, fmt::format("{} wide, {} from the right end", length_words(units, v - w.opening.lo.x), length_words(units, wall.box.hi.x - v)));
+      put(w.opening.lo.x, v - w.opening.lo.x, say("{} wide, {} from the right end", length_words(units, v - w.opening.lo.x), length_words(units, wall.box.hi.x - v)));
     if (handle("window " + w.name, at(0.5 * (w.opening.lo.x + w.opening.hi.x)), true)) {
       const double from = std::clamp(snapped(along - 0.5 * w.opening.width(), free), 0.0, wall.box.hi.x - w.opening.width());
-      put(from, w.opening.width(), fmt::format("{} from the left end", length_words(units, from)));
+      put(from, w.opening.width(), say("{} from the left end", length_words(units, from)));
     }
   }
   const auto inside = [&](dvec2 q) { return study.room.contains(q); };
-  for (const LampSpec& lamp : study.job.lamps)
-    if (handle("lamp " + *lamp.name, {lamp.position->x, lamp.position->y}, false)) {
+  for (const LampSpec& lamp : study.job.lamps) {
+    const dvec3 now = lamp_place(lamp, m.moment);
+    if (handle("lamp " + *lamp.name, {now.x, now.y}, false)) {
       const dvec2 q{snapped(p.x, free), snapped(p.y, free)};
       s.desk.chosen = "lamp " + *lamp.name;
       m.moving = true;
       if (inside(q)) {
         const int wall = study.room.nearest_wall(q);
-        std::vector<Edit> edits{{"lamp", *lamp.name, "at", point_value(units, {q.x, q.y, lamp.position->z})}};
-        if (lamp.to.given) edits.push_back({"lamp", *lamp.name, "to", point_value(units, {q.x + lamp.to->x - lamp.position->x, q.y + lamp.to->y - lamp.position->y, lamp.to->z})});
-        m.attempt(edits);
-        s.desk.drag->said = fmt::format("{} off the {} wall", length_words(units, std::abs(study.room.surfaces[wall].frame.height_of({q.x, q.y, 0}))), study.room.surfaces[wall].name);
+        m.attempt(lamp_moved(study.job, lamp, m.moment, {q.x, q.y, now.z}));
+        s.desk.drag->said = say("{} off the {} wall", length_words(units, std::abs(study.room.surfaces[wall].frame.height_of({q.x, q.y, 0}))), study.room.surfaces[wall].name);
       }
       s.desk.drag->at = mouse;
     }
+  }
   for (const ViewerSpec& viewer : study.job.viewers)
     if (handle("viewer " + *viewer.name, {viewer.eye->x, viewer.eye->y}, false)) {
       const dvec2 q{snapped(p.x, free), snapped(p.y, free)};
@@ -371,7 +380,7 @@ void plan_inset(Sight& s, const Region& r) {
   ImGui::BeginChild("plan", r.size, false, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse);
   ImGui::SetCursorScreenPos(r.at);
   const bool pressed = ImGui::InvisibleButton("plan inset", r.size);
-  tip("Click a wall to face it, a dot to stand there. P grows the plan over the picture.");
+  tip(say("Click a wall to face it, a dot to stand there. P grows the plan over the picture."));
   s.mark("plan inset", r.at, {r.at.x + r.size.x, r.at.y + r.size.y});
   const OnPlan to = fit(s.study()->room, r, 2.7f * s.em);
   draw_plan(s, to, false);
@@ -385,9 +394,10 @@ void plan_grown(Sight& s, const Region& r) {
   ImGui::SetCursorScreenPos(r.at);
   ImGui::PushStyleColor(ImGuiCol_ChildBg, ImGui::ColorConvertU32ToFloat4(IM_COL32(178, 178, 178, 246)));
   ImGui::BeginChild("grown plan", r.size, false, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse | ImGuiWindowFlags_AlwaysUseWindowPadding);
-  ImGui::TextUnformatted("Plan: drag corners, windows or their ends, lamps, places to stand; with Alt not by 10 mm, with Shift a corner alone.");
-  ImGui::SameLine(std::max(0.0f, r.size.x - 6 * s.em));
-  if (button(s, "close plan", "Close")) s.model.plan_grown = false;
+  const std::string close = say("Close");
+  text(say("Plan: drag corners, windows or their ends, lamps, places to stand; with Alt not by 10 mm, with Shift a corner alone."));
+  ImGui::SameLine(std::max(0.0f, r.size.x - button_wide(close) - s.em));
+  if (button(s, "close plan", close)) s.model.plan_grown = false;
   typed_numbers(s);
   const float head = 4.5f * s.em;
   const OnPlan to = fit(s.study()->room, {{r.at.x, r.at.y + head}, {r.size.x, std::max(1.0f, r.size.y - head)}}, 3.2f * s.em);

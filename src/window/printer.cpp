@@ -1,5 +1,6 @@
 #include "window/printer.h"
 
+#include "base/say.h"
 #include "draw/draw.h"
 #include "report/paper_work.h"
 #include "report/report.h"
@@ -43,7 +44,7 @@ bool PaperPrinter::print(std::shared_ptr<const Found> found, const std::string& 
     try {
       const StopScope scope(&stop_);
       make(*found, job_name, path);
-      said = path + " written";
+      said = say("{} written", path);
     } catch (const Stopped&) {
       // the window is being closed
     } catch (const std::exception& error) {

@@ -43,14 +43,14 @@ void card(Sight& s, float wide) {
   Model& m = s.model;
   ImGui::BeginChild("card", {wide, 0}, false, ImGuiWindowFlags_NoScrollbar);
   if (!m.moment) {
-    ImGui::TextUnformatted("No time yet");
+    text(say("No time yet"));
     ImGui::EndChild();
     return;
   }
   MomentSpec& moment = *m.moment;
   const Study* study = s.study();
   ImGui::SetNextItemWidth(wide - 1);
-  const std::string shown = moment.name->empty() ? "another time" : *moment.name;
+  const std::string shown = moment.name->empty() ? say("another time") : *moment.name;
   if (ImGui::BeginCombo("##moments", shown.c_str())) {
     if (study)
       for (std::size_t i = 0; i < study->job.moments.size(); ++i) {
@@ -61,7 +61,7 @@ void card(Sight& s, float wide) {
     ImGui::EndCombo();
   }
   s.mark("moments");
-  tip("The job's own times.");
+  tip(say("The job's own times."));
   const bool dated = moment.time.given;
   const LocalTime& t = *moment.time;
   // typed text stands until it is entered or left
@@ -75,7 +75,7 @@ void card(Sight& s, float wide) {
     s.mark(label + 2);
     return entered;
   };
-  if (typed("##date", dated ? fmt::format("{:04}-{:02}-{:02}", t.year, t.month, t.day) : "no date", s.desk.date, 6.6f)) {
+  if (typed("##date", dated ? fmt::format("{:04}-{:02}-{:02}", t.year, t.month, t.day) : say("no date"), s.desk.date, 6.6f)) {
     const auto n = numbers_in(s.desk.date, 3);
     if (n.size() == 3 && n[0] >= 1950 && n[0] <= 2050 && n[1] >= 1 && n[1] <= 12 && n[2] >= 1 && n[2] <= days_in(n[0], n[1])) {
       LocalTime to = dated ? t : time_on_day(n[0], 1, 12 * 60);
@@ -83,10 +83,10 @@ void card(Sight& s, float wide) {
       to.offset_minutes.reset();
       set_time(m, to);
     } else {
-      m.notice = n.size() == 3 && n[1] >= 1 && n[1] <= 12 && n[2] > 28 ? fmt::format("{} has no such day", s.desk.date.substr(0, 7)) : "a date is written 2026-06-21, from 1950 to 2050";
+      m.notice = n.size() == 3 && n[1] >= 1 && n[1] <= 12 && n[2] > 28 ? say("{} has no such day", s.desk.date.substr(0, 7)) : say("a date is written 2026-06-21, from 1950 to 2050");
     }
   }
-  tip("Year, month, day. Left and Right move by a day.");
+  tip(say("Year, month, day. Left and Right move by a day."));
   ImGui::SameLine();
   if (typed("##clock", dated ? fmt::format("{:02}:{:02}", t.hour, t.minute) : "–", s.desk.clock, 3.8f)) {
     const auto n = numbers_in(s.desk.clock, 2);
@@ -96,19 +96,19 @@ void card(Sight& s, float wide) {
       to.offset_minutes.reset();
       set_time(m, to);
     } else {
-      m.notice = "a time of day is written 20:40";
+      m.notice = say("a time of day is written 20:40");
     }
   }
-  tip("The clock at the site. Up and Down move by five minutes.");
+  tip(say("The clock at the site. Up and Down move by five minutes."));
   ImGui::SameLine();
-  if (button(s, "play", m.playing ? "Stop" : "Play")) m.playing = !m.playing;
-  tip("Lets the time run, five minutes a step (T).");
+  if (button(s, "play", m.playing ? say("Stop") : say("Play"))) m.playing = !m.playing;
+  tip(say("Lets the time run, five minutes a step (T)."));
   ImGui::SameLine();
-  if (button(s, "worst", "Worst")) act(s, Action::worst);
-  tip("The worst of the job's times, and where it is seen from (W).");
-  static constexpr std::pair<SkyName, const char*> skies[] = {{SkyName::clear, "clear"}, {SkyName::intermediate, "veiled"}, {SkyName::overcast, "overcast"}, {SkyName::none, "lamps only"}};
-  for (const auto& [sky, text] : skies) {
-    if (button(s, std::string("sky ") + text, text, *moment.sky == sky) && (sky == SkyName::none || dated)) {
+  if (button(s, "worst", say("Worst"))) act(s, Action::worst);
+  tip(say("The worst of the job's times, and where it is seen from (W)."));
+  static constexpr std::pair<SkyName, const char*> skies[] = {{SkyName::clear, later("clear")}, {SkyName::intermediate, later("veiled")}, {SkyName::overcast, later("overcast")}, {SkyName::none, later("lamps only")}};
+  for (const auto& [sky, words] : skies) {
+    if (button(s, std::string("sky ") + words, std::string(phrase(words)), *moment.sky == sky) && (sky == SkyName::none || dated)) {
       moment.sky = sky;
       moment.name = std::string();
       m.year_sky = sky == SkyName::overcast ? overcast_type : sky == SkyName::intermediate ? intermediate_type : clear_type;
@@ -195,34 +195,35 @@ void chart(Sight& s, ImVec2 at, ImVec2 size) {
   const auto x = [&](double day) { return lo.x + static_cast<float>(day / days) * (hi.x - lo.x); };
   const auto y = [&](double hour) { return lo.y + static_cast<float>((std::clamp(hour, desk.first_hour, desk.last_hour) - desk.first_hour) / (desk.last_hour - desk.first_hour)) * (hi.y - lo.y); };
   draw->AddRectFilled(lo, hi, tone::night);
-  std::string title = s.work.also_doing.empty() ? "the year" : s.work.also_doing + " …";
+  std::string title = s.work.also_doing.empty() ? say("the year") : s.work.also_doing + " …";
   const Study* study = s.study();
   if (found && study) {
     for (const Desk::Stroke& st : desk.strokes) draw->AddRectFilled({x(st.day), y(st.from)}, {x(st.day + 1), y(st.to)}, tone_of(st.verdict));
-    title = fmt::format("{}, {}: always the {} sky, lamps off", face_text(study->room, std::max(0, study->room.find(m.surface))), year, type_text(found->year.sky_type));
+    title = say("{}, {}: always the {} sky, lamps off", face_text(study->room, std::max(0, study->room.find(m.surface))), year, sky_words(type_text(found->year.sky_type)));
     for (const YearFace& face : found->year.faces)
-      if (face.surface == study->room.find(m.surface)) title += face.shows_days == 0 ? "; never shows by daylight" : fmt::format("; shows on {} days, {:.0f} h", face.shows_days, face.shows_hours);
+      if (face.surface == study->room.find(m.surface)) title += face.shows_days == 0 ? say("; never shows by daylight") : say("; shows on {} days, {:.0f} h", face.shows_days, face.shows_hours);
     for (const LampsAlone& lamp : found->lamps)
       if (lamp.surface == study->room.find(m.surface) && !lamp.joint.empty()) draw->AddRectFilled({lo.x, hi.y + 0.2f * s.em}, {hi.x, hi.y + 0.2f * s.em + band}, tone_of(lamp.judged.verdict));
-    if (found->year.days.empty()) title = "the year needs the site: latitude, longitude and time_zone in [site]";
+    if (found->year.days.empty()) title = say("the year needs the site: latitude, longitude and time_zone in [site]");
   } else if (!found && s.work.also_doing.empty() && s.work.doing.empty()) {
-    title = "the year is not worked out";
+    title = say("the year is not worked out");
   }
   draw->AddText({lo.x, at.y}, tone::ink, title.c_str());
-  draw->AddText({at.x, hi.y}, tone::soft, "lamps");
+  draw->AddText({at.x, hi.y}, tone::soft, say("lamps").c_str());
   const double hours_apart = (hi.y - lo.y) / (desk.last_hour - desk.first_hour) * 3 > 1.1f * s.em ? 3 : 6;
   for (double h = std::ceil(desk.first_hour / hours_apart) * hours_apart; h <= desk.last_hour; h += hours_apart) {
     const std::string text = fmt::format("{:02.0f}:00", h);
     if (y(h) < hi.y - 0.7f * s.em || h == desk.last_hour) draw->AddText({at.x, std::min(y(h) - 0.5f * s.em, hi.y - 0.9f * s.em)}, tone::soft, text.c_str());
     draw->AddLine({lo.x - 0.3f * s.em, y(h)}, {lo.x, y(h)}, tone::line);
   }
-  static const char* const months[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+  static constexpr const char* months[] = {later("Jan"), later("Feb"), later("Mar"), later("Apr"), later("May"), later("Jun"),
+                                           later("Jul"), later("Aug"), later("Sep"), later("Oct"), later("Nov"), later("Dec")};
   for (int month = 1; month <= 12; ++month) {
     LocalTime first;
     first.year = year, first.month = month, first.day = 1;
     const float at_x = x(day_of_year(first) - 1);
     draw->AddLine({at_x, hi.y + band + 0.2f * s.em}, {at_x, hi.y + band + 0.5f * s.em}, tone::line);
-    if (x(30) - x(0) > 2.4f * s.em) draw->AddText({at_x + 0.2f * s.em, hi.y + band + 0.2f * s.em}, tone::soft, months[month - 1]);
+    if (x(30) - x(0) > 2.4f * s.em) draw->AddText({at_x + 0.2f * s.em, hi.y + band + 0.2f * s.em}, tone::soft, std::string(phrase(months[month - 1])).c_str());
   }
   if (m.moment && m.moment->time.given && *m.moment->sky != SkyName::none) {
     const LocalTime& t = *m.moment->time;
@@ -244,7 +245,7 @@ void chart(Sight& s, ImVec2 at, ImVec2 size) {
       m.moving = true;
     }
   }
-  if (ImGui::IsItemHovered() && !ImGui::IsItemActive()) tip("Drag to any day and hour. Left and Right move by a day, Up and Down by five minutes.");
+  if (ImGui::IsItemHovered() && !ImGui::IsItemActive()) tip(say("Drag to any day and hour. Left and Right move by a day, Up and Down by five minutes."));
 }
 
 }  // namespace

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "base/text.h"
+#include "window/taken.h"
 #include "window/words.h"
 
 namespace rakelight {
@@ -230,6 +231,14 @@ void act(Sight& s, Action action) {
       if (m.walking) step(0, 0);
       m.notice = m.walking ? say("walking: arrow keys; G or Esc stops") : "";
       return;
+    case Action::keep_place:
+      if (!study || !stands_free(m)) {
+        m.notice = say("first look round or walk: what is kept is where you stand then");
+        return;
+      }
+      s.desk.placing = !s.desk.placing;
+      s.desk.place_name = free_viewer_name(*study);
+      return;
     case Action::sheet: m.sheet = !m.sheet; return;
     case Action::plan: m.plan_grown = !m.plan_grown; return;
     case Action::compare:
@@ -269,6 +278,8 @@ void act(Sight& s, Action action) {
     case Action::leave:
       if (m.history.trying()) m.history.drop(), s.desk.drag.reset(), m.moving = false;
       else if (s.desk.naming) s.desk.naming = false;
+      else if (!s.desk.photometry.empty()) s.desk.photometry.clear();
+      else if (s.desk.placing) s.desk.placing = false;
       else if (s.keeper.offered() && !m.help) s.keeper.not_now();
       else if (m.help) m.help = false;
       else if (m.sheet && ImGui::GetIO().WantTextInput) {}  // the field goes back to what stood in it
@@ -302,6 +313,9 @@ void draw_view(Sight& s) {
   if (drawer && s.model.drawer && !sheet) findings_region(s, {{w - findings, top}, {findings, std::max(1.0f, h - top - time)}}, true);
   if (s.model.starting) start_overlay(s, picture);
   if (s.model.opening || s.desk.naming) open_overlay(s, picture);
+  if (s.desk.placing && (!s.study() || !stands_free(s.model))) s.desk.placing = false;
+  if (s.desk.placing) place_overlay(s, picture);
+  if (!s.desk.photometry.empty() && s.study() && !s.study()->job.lamps.empty()) photometry_overlay(s, picture);
   if (s.keeper.offered() || s.keeper.clash()) keeper_overlay(s, picture);
   if (s.model.help) help_overlay(s, {{0, top}, {w, h - top}});
   // what was held is let go, whichever region it belonged to and whether that is still there

@@ -14,6 +14,7 @@
 #include "window/input.h"
 #include "window/keeper.h"
 #include "window/keys.h"
+#include "window/measured.h"
 #include "window/model.h"
 #include "window/pictures.h"
 #include "window/sheet_edits.h"
@@ -55,6 +56,9 @@ struct Desk {
   bool hollow = false;
   std::string measured_joint;          ///< the joint whose measurement was judged last
   std::vector<std::string> measured_said;  ///< what came of it
+  std::string photometry, photometry_words;  ///< a dropped file that waits for a lamp, and what it holds
+  bool placing = false;                ///< a name for the place to keep is asked for
+  std::string place_name;
   std::string date, clock, typing_in;  ///< as typed, and in which field
   std::string ray_key;                 ///< of the light on the chosen joint
   double ray_across = 0, ray_normal = 1;  ///< lx
@@ -66,6 +70,7 @@ struct Wishes {
   std::string open_path, save_as;
   bool new_room = false;
   std::string language;                ///< a code; "" = as it is
+  std::optional<MeasureOrder> measure; ///< a measured joint to judge
 };
 
 struct Sight {
@@ -134,6 +139,8 @@ void help_overlay(Sight& s, const Region& r);
 void open_overlay(Sight& s, const Region& r);
 void start_overlay(Sight& s, const Region& r);
 void trouble_overlay(Sight& s, const Region& r);
+void photometry_overlay(Sight& s, const Region& r);
+void place_overlay(Sight& s, const Region& r);
 /// Unsaved work that was found, or a file that others changed in the same places: what is to be done.
 void keeper_overlay(Sight& s, const Region& r);
 

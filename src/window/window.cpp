@@ -8,19 +8,21 @@
 #include <cerrno>
 #include <chrono>
 #include <cmath>
-#include <cstdlib>
 #include <cstring>
 #include <filesystem>
 #include <fmt/format.h>
-#include <fstream>
 
+#include "base/long_work.h"
 #include "draw/screen.h"
 #include "embedded_assets.h"
 #include "report/report.h"
 #include "window/display.h"
+#include "window/errand.h"
 #include "window/file_watch.h"
 #include "window/keeper.h"
 #include "window/printer.h"
+#include "window/recent.h"
+#include "window/taken.h"
 #include "window/words.h"
 
 namespace rakelight {
@@ -31,66 +33,42 @@ constexpr double least_wide = 64, least_high = 40;  // em
 constexpr double play_every = 0.25;            // s between steps of five minutes
 constexpr double blink = 0.5;                  // s between frames while a field is typed in
 
-constexpr const char* not_saved = "not saved: Ctrl S saves; the same again leaves it";
-
-/// GLFW numbers keys by their places on an American keyboard; shortcuts go by the letter that stands on them.
-int by_layout(int key, int scancode) {
-  const char* name = glfwGetKeyName(key, scancode);
-  return name && name[0] >= 'a' && name[0] <= 'z' && !name[1] ? name[0] - 'a' + 'A' : key;
-}
+std::string not_saved() { return say("not saved: Ctrl S saves; the same again leaves it"); }
 
 std::string read_file(const std::string& path) {
   std::optional<std::string> text = read_bytes(path);
-  if (!text) throw NoJob("cannot read " + path + ": " + (errno == EISDIR ? "it is no file" : std::strerror(errno)));
+  if (!text) throw NoJob(say("cannot read {}: {}", path, errno == EISDIR ? say("it is no file") : std::string(std::strerror(errno))));
   return *std::move(text);
 }
 
 }  // namespace
 
-std::string usual_state_folder() {
-  if (const char* state = std::getenv("XDG_STATE_HOME"); state && *state) return std::string(state) + "/rakelight";
-  if (const char* home = std::getenv("HOME"); home && *home) return std::string(home) + "/.local/state/rakelight";
-  return "";
-}
-
 struct AppWindow::State {
   explicit State(const WindowOptions& options)
-      : state_folder(options.state_folder), main(options.width, options.height, "Rakelight", options.visible), side(16, 16, "Rakelight pictures", false),
+      : state_folder(options.state_folder), picture_pixel(std::max(options.picture_pixel, 1)), main(options.width, options.height, "Rakelight", options.visible), side(16, 16, "Rakelight pictures", false),
         model(options.job.empty() ? std::string(embedded_assets("demo/home.toml")) : read_file(options.job), options.job), keeper(options.state_folder) {
     choose_language(options.language);
     glfwMakeContextCurrent(main.window);
     try {
       load_opengl(reinterpret_cast<OpenGlAddress (*)(const char*)>(glfwGetProcAddress));
     } catch (const std::runtime_error& error) {
-      throw NoWindow(fmt::format("the window needs OpenGL 4.1 core: {}.\nWithout it: rakelight assess JOB", error.what()));
+      throw NoWindow(say("the window needs OpenGL 4.1 core: {}.", error.what()) + "\n" + say("Without it: {}", "rakelight assess JOB"));
     }
     log = std::make_unique<ScreenLog>();
     gui = std::make_unique<Gui>();
-    glfwSetWindowUserPointer(main.window, this);
-    glfwSetScrollCallback(main.window, [](GLFWwindow* w, double x, double y) { of(w)->events.wheel += dvec2(x, y); });
-    glfwSetCharCallback(main.window, [](GLFWwindow* w, unsigned c) { of(w)->events.typed += static_cast<char32_t>(c); });
-    glfwSetDropCallback(main.window, [](GLFWwindow* w, int count, const char** paths) { for (int i = 0; i < count; ++i) of(w)->events.dropped.emplace_back(paths[i]); });
-    glfwSetKeyCallback(main.window, [](GLFWwindow* w, int key, int scancode, int action, int) {
-      key = by_layout(key, scancode);
-      if (key < 0 || key >= 512) return;
-      of(w)->events.keys[static_cast<std::size_t>(key)] = action != GLFW_RELEASE;
-      if (action == GLFW_PRESS) of(w)->tapped[static_cast<std::size_t>(key)] = true;
-    });
-    // a press and release between two frames must still be seen, of keys as of buttons
-    glfwSetMouseButtonCallback(main.window, [](GLFWwindow* w, int key, int action, int) {
-      if (key >= 0 && key < 3 && action == GLFW_PRESS) of(w)->pressed[static_cast<std::size_t>(key)] = true;
-    });
     const auto wake = [] { glfwPostEmptyEvent(); };
     work = std::make_unique<Work>(wake);
     watch = std::make_unique<FileWatch>(wake);
     printer = std::make_unique<PaperPrinter>(wake);
+    errand = std::make_unique<Errand>(wake);
     maker = std::make_unique<PictureMaker>([window = side.window](bool use) { glfwMakeContextCurrent(use ? window : nullptr); }, wake);
     keeper.take_up(model);
     watch->follow(model.path);
-    read_recent();
-    if (!options.job.empty()) remember(options.job);
+    desk.recent = read_recent(state_folder);
+    if (!options.job.empty()) remember_recent(state_folder, options.job, desk.recent);
   }
   ~State() {
+    errand.reset();
     watch.reset();
     printer.reset();
     maker.reset();
@@ -101,35 +79,12 @@ struct AppWindow::State {
     gui.reset();
     log.reset();
   }
-  static State* of(GLFWwindow* window) { return static_cast<State*>(glfwGetWindowUserPointer(window)); }
 
-  void read_recent() {
-    if (state_folder.empty()) return;
-    std::ifstream in(state_folder + "/recent");
-    for (std::string line; std::getline(in, line) && desk.recent.size() < 8;)
-      if (!line.empty()) desk.recent.push_back(line);
-  }
-  void remember(const std::string& path) {
-    std::error_code ignored;
-    const std::string full = std::filesystem::absolute(path, ignored).string();
-    std::erase(desk.recent, full);
-    desk.recent.insert(desk.recent.begin(), full);
-    if (desk.recent.size() > 8) desk.recent.resize(8);
-    if (state_folder.empty()) return;
-    std::filesystem::create_directories(state_folder, ignored);
-    std::string text;
-    for (const std::string& p : desk.recent) text += p + "\n";
-    try {
-      write_file(state_folder + "/recent", text);
-    } catch (const std::exception&) {
-      // a list of conveniences is no reason to stop anybody's work
-    }
-  }
   /// Whether what is about to be left is saved; if not, only when the same is asked again under the warning.
   bool may_leave(const std::string& how) {
-    if (!model.changed() || (model.notice == not_saved && leaving == how)) return true;
+    if (!model.changed() || (model.notice == not_saved() && leaving == how)) return true;
     leaving = how;
-    model.notice = not_saved;
+    model.notice = not_saved();
     return false;
   }
   void close() {
@@ -152,7 +107,7 @@ struct AppWindow::State {
       std::string text = read_file(path);
       if (!may_leave("open " + path)) return;
       take_up(Model(std::move(text), path));
-      remember(path);
+      remember_recent(state_folder, path, desk.recent);
     } catch (const std::exception& error) {
       model.notice = error.what();
     }
@@ -169,32 +124,67 @@ struct AppWindow::State {
     if (folder(path) != before) ++generation;  // what the job names is looked for elsewhere now
     desk.naming = false;
     watch->follow(path);
-    remember(path);
+    remember_recent(state_folder, path, desk.recent);
   }
   void save_picture() {
     if (!pictures || !pictures->left || !now.left || !now.left->study) {
-      model.notice = "there is no picture yet";
+      model.notice = say("there is no picture yet");
       return;
     }
     if (!shown_as_wanted()) {
-      model.notice = "the picture is still being drawn: try again in a moment";
+      model.notice = say("the picture is still being drawn: try again in a moment");
       return;
     }
     const std::string stem = model.path.empty() ? "rakelight" : std::filesystem::path(model.path).replace_extension().string();
     std::string path;
     for (int i = 1; path.empty() || std::filesystem::exists(path); ++i) path = fmt::format("{}-{}{}.png", stem, pictures->right ? "pair-" : "picture-", i);
-    try {
-      const std::vector<std::string> caption = caption_lines(*now.left->study, *pictures);
-      Image image = *pictures->left;
-      if (pictures->right && now.right) {
-        const auto heading = [&](const Found& found, const HereFound* here) {
-          const auto lines = chip_lines(found, here, model.surface);
-          return lines.empty() ? std::string() : lines.size() > 2 ? lines[0] + " · " + lines[2] : lines[0];
-        };
-        image = side_by_side({*pictures->left, *pictures->right}, {heading(*now.left, now.left_here.get()), heading(*now.right, now.right_here.get())});
-      }
+    const std::vector<std::string> caption = caption_lines(*now.left->study, *pictures);
+    std::vector<std::string> headings;
+    if (pictures->right && now.right) {
+      const auto heading = [&](const Found& found, const HereFound* here) {
+        const auto lines = chip_lines(found, here, model.surface);
+        return lines.empty() ? std::string() : lines.size() > 2 ? lines[0] + " · " + lines[2] : lines[0];
+      };
+      headings = {heading(*now.left, now.left_here.get()), heading(*now.right, now.right_here.get())};
+    }
+    send([this, path, caption, headings, left_image = pictures->left, right_image = pictures->right]() -> Errand::Then {
+      const Image image = headings.empty() ? *left_image : side_by_side({*left_image, *right_image}, headings);
       write_file(path, png_bytes(with_caption(image, caption)));
-      model.notice = path + " written";
+      return [this, path] { model.notice = say("{} written", path); };
+    }, say("writing the picture …"));
+  }
+  /// Does work beside the window; what is left of it is done in a later frame.
+  void send(std::function<Errand::Then()> what, const std::string& meanwhile) {
+    const bool begun = errand->run(std::move(what), [this](const std::string& why) { model.notice = why; });
+    model.notice = begun ? meanwhile : say("one moment: the last thing is not done yet");
+  }
+  /// Judges a measured joint beside the window; its figures are taken if the job is still the same then.
+  void measure(MeasureOrder order) {
+    send([this, order = std::move(order)]() -> Errand::Then {
+      return [this, text = order.text, joint = order.joint.line.id, answer = measure_answer(order)] {
+        if (text != model.history.now().text) {
+          model.notice = say("the job was changed meanwhile: judge it again");
+          return;
+        }
+        if (!answer.reasons.empty()) desk.measured_joint = joint, desk.measured_said = answer.reasons;
+        if (answer.edits.empty() || model.edit(answer.edits)) model.notice = answer.notice;
+      };
+    }, say("judging what was measured …"));
+  }
+  /// A file dropped on the window: a distribution waits for its lamp, anything else is opened as a job.
+  void take(const std::string& path) {
+    if (!names_photometry(path)) return open(path);
+    try {
+      std::string why;
+      const auto words = photometry_words(path, read_file(path), why);
+      if (!words) model.notice = why;
+      else if (!now.left || !now.left->study) model.notice = say("the job is still being worked out: try again in a moment");
+      else if (now.left->study->job.lamps.empty()) model.notice = say("the job has no lamp that {} could be given to", std::filesystem::path(path).filename().string());
+      else {
+        desk.photometry = path;
+        desk.photometry_words = *words;
+        model.notice.clear();
+      }
     } catch (const std::exception& error) {
       model.notice = error.what();
     }
@@ -203,14 +193,14 @@ struct AppWindow::State {
   /// Made beside the window; what came of it is said when it is there.
   void print_paper() {
     if (!now.left || !now.left->study || now.left->draft || now.left->text != model.history.now().text) {
-      model.notice = "the job is still being worked out: try again in a moment";
+      model.notice = say("the job is still being worked out: try again in a moment");
       return;
     }
     const std::string stem = model.path.empty() ? "rakelight" : std::filesystem::path(model.path).replace_extension().string();
     std::string path;
     for (int i = 1; path.empty() || std::filesystem::exists(path); ++i) path = i == 1 ? stem + "-paper.pdf" : fmt::format("{}-paper-{}.pdf", stem, i);
-    const std::string name = model.path.empty() ? "a job that was never saved" : std::filesystem::path(model.path).filename().string();
-    model.notice = printer->print(now.left, name, path) ? "making the paper …" : "a paper is being made already";
+    const std::string name = model.path.empty() ? say("a job that was never saved") : std::filesystem::path(model.path).filename().string();
+    model.notice = printer->print(now.left, name, path) ? say("making the paper …") : say("a paper is being made already");
   }
 
   void feed(const Input& input) {
@@ -255,22 +245,24 @@ struct AppWindow::State {
     if (!wishes.save_as.empty()) save(wishes.save_as);
     if (wishes.save_picture) save_picture();
     if (wishes.print_paper) print_paper();
+    if (wishes.measure) measure(*std::exchange(wishes.measure, std::nullopt));
+    errand->finish();
     if (const auto printed = printer->said(); printed && !printed->empty()) model.notice = *printed;
     if (!wishes.open_path.empty()) open(wishes.open_path);
     if (wishes.reread && !model.path.empty()) {
       try {
         const std::string text = read_file(model.path);
-        if (text != model.history.now().text) model.history.push({text, {}, "read again"});
+        if (text != model.history.now().text) model.history.push({text, {}, say("read again")});
         model.saved_text = text;
         keeper.keep_mine(model);  // the question whose text stands is answered
         model.saved_text = text;
         ++generation;
-        model.notice = "read again";
+        model.notice = say("read again");
       } catch (const std::exception& error) {
         model.notice = error.what();
       }
     } else if (wishes.reread) {
-      model.notice = "this job was never saved: there is nothing to read again";
+      model.notice = say("this job was never saved: there is nothing to read again");
     }
     if (wishes.new_room && may_leave("new room")) {
       take_up(Model(starter_job(desk.room)));
@@ -290,7 +282,8 @@ struct AppWindow::State {
     asked.right = model.right_text();
     asked.loader = model.loader();
     asked.generation = generation;
-    asked.draft = model.moving;
+    // the first picture need not wait for the finest light
+    asked.draft = model.moving || !now.left || (!now.left->study && !now.left->broken());
     if (model.moment && model.place) asked.stand = stand_of(model);
     asked.year_sky = model.year_sky;
     asked.counsel = model.cures_wanted;
@@ -300,6 +293,8 @@ struct AppWindow::State {
     if (key != asked_key) work->ask(asked), asked_key = key;
     const Work::State before = std::move(now);
     now = work->state();
+    now.doing = phrase(now.doing);
+    now.also_doing = phrase(now.also_doing);
     // what is not there yet is what was there before, so that nothing blinks; but nobody stands where they stood before
     if (!now.left || (!now.left->study && !now.left->broken())) now.left = before.left;
     if (asked.right && !now.right) now.right = before.right;
@@ -314,6 +309,8 @@ struct AppWindow::State {
     ordered_key.clear();
     desk.drag.reset();
     desk.chosen.clear();
+    desk.photometry.clear();
+    desk.placing = false;
     desk.sheet = {};
   }
 
@@ -368,14 +365,16 @@ struct AppWindow::State {
   }
 
   void frame(const Input& input) {
-    const auto began = std::chrono::steady_clock::now();
+    const QuickThread watched(said);
+    const double began = thread_seconds();
     glfwMakeContextCurrent(main.window);
     feed(input);
-    if (!input.dropped.empty()) open(input.dropped.back());
+    if (!input.dropped.empty()) take(input.dropped.back());
     if (const auto latest = maker->latest(); latest && latest->number != shown_number) {
       shown_number = latest->number;
       if (!latest->trouble.empty()) model.notice = latest->trouble;
       else {
+        if (!pictures && first_picture < 0) first_picture = std::chrono::duration<double>(std::chrono::steady_clock::now() - born).count();
         pictures = latest;
         left = ScreenPicture(*latest->left);
         right = latest->right ? ScreenPicture(*latest->right) : ScreenPicture();
@@ -401,7 +400,7 @@ struct AppWindow::State {
     if (area != spots.end()) {
       const dvec2 size = area->second.hi - area->second.lo;
       const double ratio = static_cast<double>(std::max(input.pixels_wide, 1)) / std::max(input.width, 1);
-      picture_pixels = glm::floor(size * ratio);
+      picture_pixels = glm::floor(size * ratio / static_cast<double>(picture_pixel));
     }
     ImGui::Render();
     clear_screen(input.pixels_wide, input.pixels_high, {119 / 255.0, 119 / 255.0, 119 / 255.0});
@@ -410,33 +409,11 @@ struct AppWindow::State {
     take_wishes();
     ask();
     order();
-    const std::string title = fmt::format("{}{} – Rakelight", model.path.empty() ? "a copy" : std::filesystem::path(model.path).filename().string(), model.changed() ? " *" : "");
+    const std::string title = fmt::format("{}{} – Rakelight", model.path.empty() ? say("a copy") : std::filesystem::path(model.path).filename().string(), model.changed() ? " *" : "");
     if (title != window_title) glfwSetWindowTitle(main.window, title.c_str()), window_title = title;
     if (input.close) close();
     ++frames;
-    longest = std::max(longest, std::chrono::duration<double>(std::chrono::steady_clock::now() - began).count());
-  }
-
-  Input input_of_glfw() {
-    Input in = events;
-    in.keys |= tapped;
-    tapped.reset();
-    events.wheel = dvec2(0);
-    events.typed.clear();
-    events.dropped.clear();
-    in.time = glfwGetTime();
-    glfwGetWindowSize(main.window, &in.width, &in.height);
-    glfwGetFramebufferSize(main.window, &in.pixels_wide, &in.pixels_high);
-    float x = 1, y = 1;
-    glfwGetWindowContentScale(main.window, &x, &y);
-    in.scale = x;
-    glfwGetCursorPos(main.window, &in.mouse.x, &in.mouse.y);
-    for (int i = 0; i < 3; ++i) {
-      in.buttons[static_cast<std::size_t>(i)] = pressed[static_cast<std::size_t>(i)] || glfwGetMouseButton(main.window, i) == GLFW_PRESS;
-      pressed[static_cast<std::size_t>(i)] = false;
-    }
-    in.close = glfwWindowShouldClose(main.window);
-    return in;
+    longest = std::max(longest, thread_seconds() - began);
   }
 
   void run() {
@@ -447,7 +424,7 @@ struct AppWindow::State {
       else if (!work->state().idle() || ImGui::GetIO().WantTextInput) glfwWaitEventsTimeout(blink);
       else glfwWaitEvents();
       const bool waited = settling <= 0;
-      const Input input = input_of_glfw();
+      const Input input = events.take();
       if (input.width > 0 && input.height > 0) frame(input);
       else if (input.close) close();
       glfwSwapBuffers(main.window);
@@ -456,6 +433,7 @@ struct AppWindow::State {
   }
 
   std::string state_folder;
+  int picture_pixel;
   Glfw glfw;
   WindowHandle main, side;
   std::unique_ptr<ScreenLog> log;
@@ -464,15 +442,14 @@ struct AppWindow::State {
   Keeper keeper;
   Desk desk;
   Wishes wishes;
-  Input events;
-  std::array<bool, 3> pressed{};
-  std::bitset<512> tapped;
+  Events events{main.window};
   KeyReader keys;
   std::map<std::string, Spot> spots;
   std::unique_ptr<Work> work;
   std::unique_ptr<FileWatch> watch;
   std::unique_ptr<PictureMaker> maker;
   std::unique_ptr<PaperPrinter> printer;
+  std::unique_ptr<Errand> errand;
   Work::State now;
   std::shared_ptr<const Found> assessed;
   std::shared_ptr<const Pictures> pictures;
@@ -480,7 +457,8 @@ struct AppWindow::State {
   dvec2 picture_pixels{0};
   long shown_number = 0, frames = 0;
   long generation = 0;                 ///< of what is on the disk: one more whenever a file is read anew
-  double last_time = 0, longest = 0;
+  double last_time = 0, longest = 0, first_picture = -1;
+  std::chrono::steady_clock::time_point born = std::chrono::steady_clock::now();
   float em = 15, font_pixels = 0;
   std::string asked_key, ordered_key, window_title, said, leaving;
 };
@@ -493,7 +471,7 @@ void AppWindow::frame(const Input& input) {
   state_->frame(input);
   glfwSwapBuffers(state_->main.window);
 }
-bool AppWindow::idle() const { return !state_->printer->busy() && state_->work->state().idle() && state_->maker->idle() && state_->maker->latest() && state_->maker->latest()->number == state_->shown_number; }
+bool AppWindow::idle() const { return !state_->printer->busy() && !state_->errand->busy() && state_->work->state().idle() && state_->maker->idle() && state_->maker->latest() && state_->maker->latest()->number == state_->shown_number; }
 Image AppWindow::screen() {
   int width = 0, height = 0;
   glfwGetFramebufferSize(state_->main.window, &width, &height);
@@ -512,5 +490,6 @@ std::optional<Spot> AppWindow::spot(const std::string& name) const {
 std::string AppWindow::complaints() const { return state_->said; }
 long AppWindow::frames_drawn() const { return state_->frames; }
 double AppWindow::longest_frame() const { return state_->longest; }
+double AppWindow::first_picture() const { return state_->first_picture; }
 
 }  // namespace rakelight

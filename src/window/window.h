@@ -19,6 +19,7 @@ struct WindowOptions {
   std::string job;                     ///< a path; "" = a copy of the demo at its worst time
   int width = 1440, height = 900;
   bool visible = true;
+  int picture_pixel = 1;               ///< pixels of the window, each way, to one of the picture at its finest: more where drawing is slow
   std::string state_folder;            ///< where the recent jobs are kept; "" = nowhere
   std::string language = "en";         ///< a code of languages(); one that is not there is English
 };
@@ -53,10 +54,12 @@ class AppWindow {
   const Found* found() const;
   const Pictures* pictures() const;
   std::optional<Spot> spot(const std::string& name) const;
-  /// OpenGL's complaints so far; "" = none.
+  /// OpenGL's complaints so far, and long work that was begun on the window's thread; "" = none.
   std::string complaints() const;
   long frames_drawn() const;
-  double longest_frame() const;        ///< s, so far
+  /// Of the frames so far, the most time that one kept this thread working, the wait for the driver not counted; s.
+  double longest_frame() const;
+  double first_picture() const;        ///< s from the opening to the first picture; below 0: none yet
 
  private:
   struct State;

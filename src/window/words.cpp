@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "base/inches.h"
+#include "base/say.h"
 #include "base/text.h"
 #include "base/units.h"
 #include "cost/cost.h"
@@ -12,24 +13,48 @@
 
 namespace rakelight {
 
+namespace {
+// words that other folders give and that are said as they are
+[[maybe_unused]] constexpr const char* given[] = {
+    later("hidden"), later("faint"), later("shows"), later("horizontal"), later("upright"),
+    later("clear"), later("overcast"), later("intermediate"), later("auto"),
+    later("dead-matt"), later("matt"), later("low-sheen"), later("eggshell"), later("satin"), later("semi-gloss"), later("gloss"),
+    later("recessed"), later("half-round"), later("square"), later("chamfered"), later("cut-to-recessed"), later("cut-to-cut"), later("butt"),
+    later("backed butt"), later("internal corner"), later("square-set"), later("external corner"), later("bead"), later("shadow-line"), later("fixings"),
+};
+}  // namespace
+
 std::string face_text(const Room& room, int surface) {
   const Surface& s = room.surfaces[surface];
-  return s.kind == Surface::Kind::wall ? s.name + " wall" : s.name;
+  if (s.kind == Surface::Kind::wall) return say("{} wall", s.name);
+  return s.name == "ceiling" ? say("ceiling") : s.name == "floor" ? say("floor") : s.name;
 }
 
 std::string when_text(const MomentSpec& moment) {
-  static const char* const months[] = {"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"};
+  static constexpr const char* months[] = {later("January"), later("February"), later("March"), later("April"), later("May"), later("June"),
+                                           later("July"), later("August"), later("September"), later("October"), later("November"), later("December")};
   if (!moment.time.given) return *moment.name;
   const LocalTime& t = *moment.time;
-  return fmt::format("{} {} {:02}:{:02}", t.day, months[std::clamp(t.month, 1, 12) - 1], t.hour, t.minute);
+  return say("{} {} {:02}:{:02}", t.day, phrase(months[std::clamp(t.month, 1, 12) - 1]), t.hour, t.minute);
 }
 
 std::string where_text(const std::string& viewer) {
-  if (viewer == "here") return "from here";
-  if (viewer.starts_with("along ")) return viewer;
-  if (viewer.starts_with("inspection") || viewer == "square on") return "square on";
-  return "from the " + viewer;
+  if (viewer == "here") return say("from here");
+  if (viewer.starts_with("along ")) return say("along {}", viewer.substr(6));
+  if (viewer.starts_with("inspection") || viewer == "square on") return say("square on");
+  if (viewer == "doorway") return say("from the doorway");
+  if (viewer == "seated") return say("seated, from the middle");
+  return say("from the {}", viewer);
 }
+
+std::string kind_words(JointKind kind) { return std::string(phrase(kind_text(kind))); }
+std::string verdict_words(Verdict verdict) { return std::string(phrase(verdict_text(verdict))); }
+std::string run_words(const Room& room, int surface, Run run) {
+  const std::string english = run_text(room, surface, run);
+  return english.starts_with("towards ") ? say("towards {}", english.substr(8)) : std::string(phrase(english));
+}
+
+std::string sky_words(const std::string& sky) { return sky.starts_with("auto: ") ? say("auto: {}", phrase(sky.substr(6))) : std::string(phrase(sky)); }
 
 std::string band_words(const Judged& judged) { return two_digits(judged.low) + "–" + two_digits(judged.high); }
 
@@ -73,38 +98,40 @@ std::vector<std::string> chip_lines(const Found& found, const HereFound* here, c
       butts += is_end(joint.kind);
       metres += joint.length();
     }
-  const std::string paint = spec.paint.name->empty() ? "own gloss" : *spec.paint.name;
-  std::vector<std::string> lines{fmt::format("level {} · {} · {}", finish.level, run_text(study.room, index, finish.run), paint),
-                                 fmt::format("{} sheets · {} butt{} · {} m of joints", layout.sheets.size(), butts, butts == 1 ? "" : "s", fixed_text(metres, 1))};
+  const std::string paint = spec.paint.name->empty() ? say("own gloss") : std::string(phrase(*spec.paint.name));
+  const std::string long_joints = fixed_text(metres, 1);
+  std::vector<std::string> lines{say("level {} · {} · {}", finish.level, run_words(study.room, index, finish.run), paint),
+                                 butts == 1 ? say("{} sheets · 1 butt · {} m of joints", layout.sheets.size(), long_joints)
+                                            : say("{} sheets · {} butts · {} m of joints", layout.sheets.size(), butts, long_joints)};
   const SurfaceResult* worst = found.assessment ? result_of(*found.assessment, study.room, surface) : nullptr;
   if (worst) {
     const Counts c = counts_of(*worst);
-    std::string shows = fmt::format("{} of {} show, {} faint", c.shows, c.joints, c.faint);
+    std::string shows = say("{} of {} show, {} faint", c.shows, c.joints, c.faint);
     const SurfaceResult* now = here ? result_of(here->surfaces, study.room, surface) : nullptr;
-    if (now) shows += fmt::format("; now, here {}", counts_of(*now).shows);
-    else if (!here) shows += "; now, here …";
-    else if (!here->trouble.empty()) shows += "; no such time";
+    if (now) shows += say("; now, here {}", counts_of(*now).shows);
+    else if (!here) shows += say("; now, here …");
+    else if (!here->trouble.empty()) shows += say("; no such time");
     lines.push_back(shows);
     const Cost cost = cost_of(study, *worst);
-    lines.push_back(fmt::format("{}–{} h · {} visits", fixed_text(cost.hours.low, 1), fixed_text(cost.hours.high, 1), cost.visits));
+    lines.push_back(say("{}–{} h · {} visits", fixed_text(cost.hours.low, 1), fixed_text(cost.hours.high, 1), cost.visits));
   } else {
-    lines.push_back("looking at every joint …");
+    lines.push_back(say("looking at every joint") + " …");
   }
   return lines;
 }
 
 std::string place_text(const Model& model, const Study& study) {
   const int facing = model.place ? study.room.find(model.place->facing) : -1;
-  if (facing >= 0) return face_text(study.room, facing) + ", square on";
-  return "seen " + where_text(model.place ? model.place->viewer : "here");
+  if (facing >= 0) return say("{}, square on", face_text(study.room, facing));
+  return say("seen {}", where_text(model.place ? model.place->viewer : "here"));
 }
 
 std::vector<std::string> caption_lines(const Study& study, const Pictures& pictures) {
-  std::string contrast = "contrast true";
-  if (!pictures.view.relief) contrast = "AS IF EVERY JOINT WERE FLAT";
-  else if (pictures.view.amplify != 1) contrast = fmt::format("RELIEF SHADE ×{}", number_text(pictures.view.amplify));
+  std::string contrast = say("contrast true");
+  if (!pictures.view.relief) contrast = say("AS IF EVERY JOINT WERE FLAT");
+  else if (pictures.view.amplify != 1) contrast = say("RELIEF SHADE ×{}", number_text(pictures.view.amplify));
   return {fmt::format("{} · {}", *study.job.title, pictures.place), pictures.moment_text,
-          fmt::format("white = {} cd/m² · {} · a prediction, not an acceptance ruling", number_text(pictures.white < 10 ? std::round(pictures.white * 100) / 100 : std::round(pictures.white)), contrast)};
+          say("white = {} cd/m² · {} · a prediction, not an acceptance ruling", number_text(pictures.white < 10 ? std::round(pictures.white * 100) / 100 : std::round(pictures.white)), contrast)};
 }
 
 }  // namespace rakelight

@@ -14,6 +14,12 @@ std::string face_text(const Room& room, int surface);
 std::string when_text(const MomentSpec& moment);
 /// "the doorway", "along long", "square on": after "seen".
 std::string where_text(const std::string& viewer);
+/// kind_text, verdict_text and run_text in the language that is chosen.
+std::string kind_words(JointKind kind);
+std::string verdict_words(Verdict verdict);
+std::string run_words(const Room& room, int surface, Run run);
+/// A sky's text, as Moment::sky_text or type_text have it.
+std::string sky_words(const std::string& sky);
 /// "1.2–4.8": two digits.
 std::string band_words(const Judged& judged);
 std::string upper_first(std::string text);

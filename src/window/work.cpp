@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 
+#include "base/say.h"
 #include "base/text.h"
 #include "base/units.h"
 #include "light/photometry.h"
@@ -283,7 +284,7 @@ bool Work::next_quick(std::unique_lock<std::mutex>& lock) {
     if (!known(text, draft)) {
       Found found;
       in_study_ = true;
-      if (stage(lock, text, doing_, quick_stop_, "working out the light", [&] { found = study_of(text, asked); })) keep(std::make_shared<const Found>(std::move(found)));
+      if (stage(lock, text, doing_, quick_stop_, later("working out the light"), [&] { found = study_of(text, asked); })) keep(std::make_shared<const Found>(std::move(found)));
       in_study_ = false;
       return true;
     }
@@ -293,14 +294,14 @@ bool Work::next_quick(std::unique_lock<std::mutex>& lock) {
     if (found->broken()) continue;
     if (!found->assessment) {
       Found fuller = *found;
-      if (stage(lock, text, doing_, quick_stop_, "looking at every joint", [&] { fuller.assessment = std::make_shared<const Assessment>(assess(*found->study)); }))
+      if (stage(lock, text, doing_, quick_stop_, later("looking at every joint"), [&] { fuller.assessment = std::make_shared<const Assessment>(assess(*found->study)); }))
         keep(std::make_shared<const Found>(std::move(fuller)));
       return true;
     }
     if (asked_.stand && !known_here(text)) {
       const Stand stand = *asked_.stand;
       auto here = std::make_shared<HereFound>();
-      if (stage(lock, text, doing_, quick_stop_, "looking from here", [&] { *here = look_from(*found->study, stand, text); }) && asked.generation == asked_.generation) {
+      if (stage(lock, text, doing_, quick_stop_, later("looking from here"), [&] { *here = look_from(*found->study, stand, text); }) && asked.generation == asked_.generation) {
         here_.push_front(std::move(here));
         if (here_.size() > 2 * kept) here_.pop_back();
       }
@@ -323,20 +324,20 @@ bool Work::next_slow(std::unique_lock<std::mutex>& lock) {
   };
   if (!found->advice) {
     auto advice = std::make_shared<Advice>();
-    if (stage(lock, found->text, also_doing_, slow_stop_, "comparing levels and directions", [&] { *advice = advise(*found->study, *found->assessment); }))
+    if (stage(lock, found->text, also_doing_, slow_stop_, later("comparing levels and directions"), [&] { *advice = advise(*found->study, *found->assessment); }))
       merge([&](Found& f) { f.advice = advice; });
     return true;
   }
   if (asked_.counsel && !found->counsel) {
     auto cures = std::make_shared<Counsel>();
-    if (stage(lock, found->text, also_doing_, slow_stop_, "searching for the least work", [&] { *cures = counsel(*found->study, *found->assessment, *found->advice); }))
+    if (stage(lock, found->text, also_doing_, slow_stop_, later("searching for the least work"), [&] { *cures = counsel(*found->study, *found->assessment, *found->advice); }))
       merge([&](Found& f) { f.counsel = cures; });
     return true;
   }
   if (!found->year) {
     std::shared_ptr<const YearFound> year;
     const int sky = asked_.year_sky, number = asked_.year;
-    if (stage(lock, found->text, also_doing_, slow_stop_, "sweeping the year", [&] { year = year_of(*found->study, sky, number); }) && sky == asked_.year_sky && number == asked_.year)
+    if (stage(lock, found->text, also_doing_, slow_stop_, later("sweeping the year"), [&] { year = year_of(*found->study, sky, number); }) && sky == asked_.year_sky && number == asked_.year)
       merge([&](Found& f) { f.year = year; });
     return true;
   }

@@ -86,7 +86,7 @@ class Work {
   struct State {
     std::shared_ptr<const Found> left, right;          ///< null until there is something
     std::shared_ptr<const HereFound> left_here, right_here;
-    std::string doing, also_doing;                     ///< words for what goes on; "" = nothing
+    std::string doing, also_doing;                     ///< templates of words for what goes on; "" = nothing
     bool idle() const { return doing.empty() && also_doing.empty(); }
   };
   State state() const;

@@ -10,7 +10,7 @@ TEST_CASE("Pictures of the four questions", "[.pictures]") {
   const char* folder = std::getenv("RAKELIGHT_WINDOW_PICTURES");
   REQUIRE(folder);
   const char* language = std::getenv("RAKELIGHT_WINDOW_LANGUAGE");
-  Script s("", 1440, 900, language ? language : "en");
+  Script s("", 1440, 900, language ? language : "en", 1);
   s.until([&] { return s.window.found() && s.window.found()->assessment; });
   s.settle(900);
   static constexpr const char* names[] = {"when", "finish", "way-round", "measured"};

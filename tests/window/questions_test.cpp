@@ -69,6 +69,7 @@ TEST_CASE("Which finish, which way round: a pair across the divider with both ve
   CHECK(s.window.model().divider > before + 0.05);
   s.settle();
   s.key('P', true);
+  s.settle();
   INFO(s.window.model().notice);
   CHECK(std::filesystem::exists(job.folder / "job-pair-1.png"));
   s.key('K');
@@ -102,6 +103,7 @@ TEST_CASE("I measured a joint: a gap under a rule becomes the hands' crown, one 
       if (j.joint.line.id == s.window.model().joint) joint = j.joint;
   REQUIRE(joint);
   s.click("use gap");
+  s.until([&] { return s.window.model().history.can_undo(); });
   INFO(s.window.model().notice);
   const std::string& text = s.window.model().history.now().text;
   const auto value = text.find("_crown = [");

@@ -18,11 +18,15 @@ inline constexpr int escape = 256, enter = 257, tab = 258, backspace = 259, righ
 
 class Script {
  public:
-  explicit Script(const std::string& job = "", int width = 1440, int height = 900, const std::string& language = "en") : window(options(job, width, height, language)) {
+  /// `picture_pixel`: nearly all the time of a script goes into pictures by the software rasteriser, which tests/gl looks at;
+  /// here a coarse one does.
+  explicit Script(const std::string& job = "", int width = 1440, int height = 900, const std::string& language = "en", int picture_pixel = 4) : window(options(job, width, height, language, picture_pixel)) {
     in.width = in.pixels_wide = width;
     in.height = in.pixels_high = height;
     frames(3);
   }
+
+  ~Script() { choose_language("en"); }
 
   void frame() {
     in.time += 1.0 / 30;
@@ -110,12 +114,13 @@ class Script {
   Input in;
 
  private:
-  static WindowOptions options(const std::string& job, int width, int height, const std::string& language) {
+  static WindowOptions options(const std::string& job, int width, int height, const std::string& language, int picture_pixel) {
     WindowOptions o;
     o.job = job;
     o.width = width;
     o.height = height;
     o.language = language;
+    o.picture_pixel = picture_pixel;
     return o;
   }
 };

@@ -56,6 +56,18 @@ eye = [2400, 600, 1500]
 look = "long"
 )";
 
+/// The same with a hand lamp, which one of its times holds elsewhere.
+inline std::string with_hand_lamp() {
+  std::string text = small_job;
+  text += "\n[[lamp]]\nname = \"work lamp\"\nkind = \"hand\"\nat = [150, 900, 1200]\naim = [0, 1, 0]\n"
+          "\n[[moment]]\nname = \"by hand\"\nsky = \"none\"\nlamps = [\"spot\", { name = \"work lamp\", at = [120, 1800, 1300] }]\n";
+  return text;
+}
+
+/// A small sound LM-63 file: one plane, five angles.
+inline constexpr const char* small_lamp_file =
+    "IESNA:LM-63-2002\n[TEST] none\n[MANUFAC] invented\n[LUMINAIRE] a plain lamp\nTILT=NONE\n1 -1 1 5 1 1 2 0.05 0.05 0\n1 1 10\n0 22.5 45 67.5 90\n0\n500 400 200 50 0\n";
+
 inline std::string read_back(const std::string& path) {
   std::ifstream in(path, std::ios::binary);
   return {(std::istreambuf_iterator<char>(in)), std::istreambuf_iterator<char>()};

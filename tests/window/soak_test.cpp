@@ -9,12 +9,15 @@ namespace rakelight {
 namespace {
 
 void soak(int events, std::uint64_t seed, int width, int height) {
-  const JobFile job("soak-" + std::to_string(seed));
+  const JobFile job("soak-" + std::to_string(seed), with_hand_lamp());
+  std::ofstream(job.folder / "lamp.ies") << small_lamp_file;
+  std::ofstream(job.folder / "bad.ldt") << "no lamp";
   Script s(job.path(), width, height);
   Random random(seed);
   const auto pick = [&](std::size_t count) { return static_cast<std::size_t>(random.uniform() * static_cast<double>(count)); };
-  static constexpr int keys[] = {'1', '2', '3', '4', 'W', 'T', 'V', 'F', 'G', 'P', 'C', 'K', 'R', 'X', 'O', 'J', 262, 263, 264, 265, 256, 257, 258, 259, 290, 32, '0', '9'};
-  static constexpr int with_ctrl[] = {'Z', 'Z', 'Y', 'A', 'S', 'O', 'R'};
+  static constexpr int keys[] = {'1', '2', '3', '4', 'W', 'T', 'V', 'F', 'G', 'P', 'C', 'K', 'R', 'X', 'O', 'J', 'N', 262, 263, 264, 265, 256, 257, 258, 259, 290, 32, '0', '9'};
+  static constexpr int with_ctrl[] = {'Z', 'Z', 'Y', 'A', 'S', 'O', 'R', 'L'};
+  static constexpr const char* dropped[] = {"job.toml", "lamp.ies", "lamp.ies", "bad.ldt", "none", "none.ies", ""};
   for (int i = 0; i < events; ++i) {
     const double what = random.uniform();
     if (what < 0.35) s.in.mouse = {random.uniform(-10, width + 10), random.uniform(-10, height + 10)};
@@ -24,7 +27,7 @@ void soak(int events, std::uint64_t seed, int width, int height) {
     else if (what < 0.85) s.in.keys[static_cast<std::size_t>(keys[pick(std::size(keys))])] = true;
     else if (what < 0.92) s.in.keys[press::ctrl] = s.in.keys[static_cast<std::size_t>(with_ctrl[pick(std::size(with_ctrl))])] = true;
     else if (what < 0.97) s.in.typed = std::u32string(1, static_cast<char32_t>(random.uniform() < 0.7 ? 0x30 + pick(10) : 0x20 + pick(0x300)));
-    else if (what < 0.98) s.in.dropped = {(job.folder / (random.uniform() < 0.5 ? "job.toml" : random.uniform() < 0.5 ? "none" : "")).string()};
+    else if (what < 0.98) s.in.dropped = {(job.folder / dropped[pick(std::size(dropped))]).string()};
     else {
       // the window is resized; the frame is still drawn into the same display
       s.in.width = s.in.pixels_wide = static_cast<int>(random.uniform(1, width + 1));

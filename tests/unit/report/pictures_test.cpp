@@ -1,6 +1,5 @@
 // PNG and EXR bytes, captions and headings.
 #include <catch2/catch.hpp>
-#include <png.h>
 
 #include <cmath>
 #include <cstring>
@@ -8,27 +7,16 @@
 #include <limits>
 
 #include "report/report.h"
+#include "support/read_png.h"
 
 using namespace rakelight;
+using rakelight::testing::read_png;
 
 namespace {
 
 Image ramp(int width, int height, int channels) {
   Image image(width, height, channels);
   for (std::size_t i = 0; i < image.pixels.size(); ++i) image.pixels[i] = static_cast<float>((i * 7) % 256);
-  return image;
-}
-
-/// Reads PNG bytes back by libpng's simplified interface, which is not the one that wrote them.
-Image read_png(const std::string& bytes, int channels) {
-  png_image png{};
-  png.version = PNG_IMAGE_VERSION;
-  REQUIRE(png_image_begin_read_from_memory(&png, bytes.data(), bytes.size()) != 0);
-  png.format = channels == 1 ? PNG_FORMAT_GRAY : PNG_FORMAT_RGB;
-  std::vector<unsigned char> levels(PNG_IMAGE_SIZE(png));
-  REQUIRE(png_image_finish_read(&png, nullptr, levels.data(), 0, nullptr) != 0);
-  Image image(static_cast<int>(png.width), static_cast<int>(png.height), channels);
-  for (std::size_t i = 0; i < levels.size(); ++i) image.pixels[i] = levels[i];
   return image;
 }
 
