@@ -60,6 +60,8 @@ class Maker {
     as_is.text = "as it is";
     as_is.value = 1;
     settings.insert(settings.begin(), as_is);
+    if (lever == Lever::lamp || lever == Lever::cover)
+      for (Setting& s : settings) s.lit = std::make_shared<std::map<int, std::vector<std::optional<Lighting>>>>();
     return {lever, std::move(settings)};
   }
 
@@ -426,7 +428,12 @@ std::vector<Change> changes_of(const Study& study, int surface, const std::vecto
       // of the joints that the mix's own sheets have
       const bool turned = at(mix, Lever::run) != 0 || at(mix, Lever::layout) > 0;
       std::vector<JointLine> lines = study.layouts[surface].joints;
-      if (turned) lines = mixed_study(study, surface, levers, mix)->layouts[surface].joints;
+      if (turned) {
+        // paint and light do not move the sheets
+        Mix sheets = mix;
+        for (const Lever other : {Lever::sheen, Lever::texture, Lever::lamp, Lever::cover}) at(sheets, other) = 0;
+        lines = mixed_study(study, surface, levers, sheets)->layouts[surface].joints;
+      }
       for (const Change& c : s.changes)
         if (std::any_of(lines.begin(), lines.end(), [&](const JointLine& j) { return "joint." + j.id + ".width" == c.key; })) changes.push_back(c);
       continue;
@@ -507,11 +514,29 @@ std::unique_ptr<Study> mixed_study(const Study& study, int surface, const std::v
       covered = true;
     }
   }
+  const int lamp = at(mix, Lever::lamp), cover = at(mix, Lever::cover);
+  std::vector<std::optional<Lighting>>* known = nullptr;
+  if (lamp > 0 || cover > 0) {
+    const Setting& s = lamp > 0 ? levers[static_cast<std::size_t>(Lever::lamp)].settings[static_cast<std::size_t>(lamp)]
+                                : levers[static_cast<std::size_t>(Lever::cover)].settings[static_cast<std::size_t>(cover)];
+    if (s.lit) {
+      known = &(*s.lit)[lamp > 0 ? cover : 0];
+      known->resize(study.moments.size());
+    }
+  }
   for (std::size_t m = 0; m < study.moments.size(); ++m) {
     std::vector<std::size_t> changed;
     for (std::size_t l = 0; l < job.lamps.size(); ++l)
       if (!same_lamp(job.lamps[l], before.lamps[l]) && l < study.moments[m].lamp_on.size() && study.moments[m].lamp_on[l] > 0) changed.push_back(l);
-    if (covered || !changed.empty()) mixed->lighting[m] = relit(covered ? mixed->room : study.room, mixed->basis, job, study.moments[m], changed);
+    if (!covered && changed.empty()) continue;
+    const Room& room = covered ? mixed->room : study.room;
+    if (known && (*known)[m]) {
+      mixed->lighting[m] = *(*known)[m];
+      mixed->lighting[m].room = &room;
+      continue;
+    }
+    mixed->lighting[m] = relit(room, mixed->basis, job, study.moments[m], changed);
+    if (known) (*known)[m] = mixed->lighting[m];
   }
   return mixed;
 }

@@ -2,7 +2,9 @@
 #pragma once
 #include <array>
 #include <functional>
+#include <map>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -25,6 +27,8 @@ struct Setting {
   double value = 0;                  ///< how far: share of the width, m of the lamp, gloss units, share of the framing's errors
   std::shared_ptr<std::shared_ptr<const LightBasis>> basis = {};  ///< of a room so changed, made once; null where the light's basis stays
   bool look = false;                 ///< a sketch looks at it itself, and interpolates nothing
+  /// Of lamps and covers: the light of each moment that they change, made once; by the cover that goes with a lamp's setting.
+  std::shared_ptr<std::map<int, std::vector<std::optional<Lighting>>>> lit = {};
 };
 /// settings[0] is as the job has it.
 struct LeverSettings { Lever lever = Lever::framing; std::vector<Setting> settings; };

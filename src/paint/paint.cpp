@@ -1,6 +1,9 @@
 #include "paint/paint.h"
 
+#include <array>
 #include <cmath>
+#include <map>
+#include <mutex>
 
 #include "base/dense.h"
 #include "base/quadrature.h"
@@ -111,13 +114,30 @@ double base_reflectance(double reflectance, const CoatAlbedo& albedo) {
 }
 
 Paint make_coat(const std::string& name, double gloss60, double gloss85, double reflectance) {
+  // a meter's simulation takes milliseconds, and a program asks for the same few paints again and again
+  struct Coat { double alpha60, alpha85; CoatAlbedo albedo; };
+  constexpr std::size_t most = 256;
+  static std::mutex guard;
+  static std::map<std::array<double, 4>, Coat> made;
   Paint paint;
   paint.name = name;
   paint.reflectance = reflectance;
-  paint.alpha60 = roughness_from_gloss(gloss60, 60, reflectance, paint.index);
-  paint.alpha85 = roughness_from_gloss(gloss85, 85, reflectance, paint.index);
-  paint.albedo = coat_albedo(paint.alpha60, paint.alpha85, paint.index);
-  return paint;
+  const std::array<double, 4> key{gloss60, gloss85, reflectance, paint.index};
+  const auto put = [&](const Coat& coat) {
+    paint.alpha60 = coat.alpha60;
+    paint.alpha85 = coat.alpha85;
+    paint.albedo = coat.albedo;
+    return paint;
+  };
+  {
+    const std::lock_guard lock(guard);
+    if (const auto known = made.find(key); known != made.end()) return put(known->second);
+  }
+  Coat coat{roughness_from_gloss(gloss60, 60, reflectance, paint.index), roughness_from_gloss(gloss85, 85, reflectance, paint.index), {}};
+  coat.albedo = coat_albedo(coat.alpha60, coat.alpha85, paint.index);
+  const std::lock_guard lock(guard);
+  if (made.size() < most) made.emplace(key, coat);
+  return put(coat);
 }
 
 }  // namespace rakelight
