@@ -80,10 +80,13 @@ struct Egl {
       EGLint count = 0;
       if (!eglChooseConfig(display, wanted, &config, 1, &count) || count == 0) return fail("has no OpenGL configuration");
     }
-    const EGLint attributes[] = {EGL_CONTEXT_MAJOR_VERSION, 4, EGL_CONTEXT_MINOR_VERSION, 1,
-                                 EGL_CONTEXT_OPENGL_PROFILE_MASK, EGL_CONTEXT_OPENGL_CORE_PROFILE_BIT,
-                                 EGL_CONTEXT_OPENGL_DEBUG, EGL_TRUE, EGL_NONE};
-    context = eglCreateContext(display, config, EGL_NO_CONTEXT, attributes);
+    for (const EGLint newest : {3, 1}) {  // some drivers give no more than is asked for; compute shaders need 4.3
+      const EGLint attributes[] = {EGL_CONTEXT_MAJOR_VERSION, 4, EGL_CONTEXT_MINOR_VERSION, newest,
+                                   EGL_CONTEXT_OPENGL_PROFILE_MASK, EGL_CONTEXT_OPENGL_CORE_PROFILE_BIT,
+                                   EGL_CONTEXT_OPENGL_DEBUG, EGL_TRUE, EGL_NONE};
+      context = eglCreateContext(display, config, EGL_NO_CONTEXT, attributes);
+      if (context != EGL_NO_CONTEXT) break;
+    }
     if (context == EGL_NO_CONTEXT) return fail("no OpenGL 4.1 core context (" + egl_reason() + ")");
     if (!make_current()) return fail("the context cannot be made current (" + egl_reason() + ")");
     if (gladLoadGL(reinterpret_cast<GLADloadfunc>(eglGetProcAddress)) < GLAD_MAKE_VERSION(4, 1))
