@@ -14,10 +14,13 @@ namespace rakelight {
 namespace {
 
 /// A length without its unit, as the job writes it.
+/// A number of the job's unit, as in a job file.
 std::string bare(Units units, double m) {
-  const std::string text = length_text(units, m);
-  return text.substr(0, text.find(' '));
+  const double mm = m * mm_per_m;
+  return number_text(units == Units::inch ? std::round(mm / mm_per_inch * 100) / 100 : std::round(mm * 10) / 10);
 }
+/// The same for people, where the unit follows: inches bring their own.
+std::string spoken(Units units, double m) { return units == Units::inch ? length_text(units, m) : bare(units, m); }
 
 std::string metres(double m) { return fixed_text(m, 1) + " m"; }
 
@@ -52,7 +55,7 @@ std::string beside(const WayOption& best, const WayOption& other) {
 std::string way_text(const Study& study, int surface, const Way& way) {
   const Units units = study.job.units;
   const SurfaceSpec& spec = study.job.surfaces[study.room.surfaces[surface].spec];
-  std::string text = fmt::format("{}, sheets {} × {}", run_text(study.room, surface, way.run), bare(units, spec.sheet->x), length_text(units, way.length));
+  std::string text = fmt::format("{}, sheets {} × {}", run_text(study.room, surface, way.run), spoken(units, spec.sheet->x), length_text(units, way.length));
   if (way.first_row > 0) text += ", first row " + length_text(units, way.first_row);
   if (way.first_sheets.empty()) {
     const Rect& box = study.room.surfaces[surface].box;
@@ -60,8 +63,8 @@ std::string way_text(const Study& study, int surface, const Way& way) {
     return text + (one ? ", one sheet from edge to edge" : ", running bond");
   }
   text += way.first_sheets.size() > 1 ? ", first sheets " : ", first sheet ";
-  for (std::size_t i = 0; i < way.first_sheets.size(); ++i) text += (i > 0 ? ", " : "") + bare(units, way.first_sheets[i]);
-  return text + (units == Units::inch ? " in" : " mm");
+  for (std::size_t i = 0; i < way.first_sheets.size(); ++i) text += (i > 0 ? ", " : "") + spoken(units, way.first_sheets[i]);
+  return text + (units == Units::inch ? "" : " mm");
 }
 
 std::vector<std::string> way_keys(const Study& study, int surface, const Way& way) {

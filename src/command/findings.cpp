@@ -132,9 +132,11 @@ void profile_command(const ProfileOptions& options, const Streams& streams) {
   Section section;
   std::string heading;
   std::vector<std::string> notes, known;
+  Units units = Units::millimetre;  // of the job, where there is one
   if (!options.job.empty()) {
     if (options.joint.empty()) throw Failure(Exit::usage, "profile JOB needs --joint ID (ids as assess prints them)\n");
     const std::unique_ptr<Study> study = load_study(options.job, streams);
+    units = study->job.units;
     const std::vector<Relief> reliefs = make_reliefs(*study);
     const PlacedJoint& joint = find_joint(reliefs, options.joint);
     section = joint.section;
@@ -171,7 +173,7 @@ void profile_command(const ProfileOptions& options, const Streams& streams) {
     write_drawing(section_drawing(section, heading, notes), options.output, streams);
     return;
   }
-  streams.out << (options.csv ? profile_csv(section) : profile_text(section, heading, known));
+  streams.out << (options.csv ? profile_csv(section) : profile_text(section, heading, known, units));
 }
 
 void sight_command(const SightOptions& options, const Streams& streams) {

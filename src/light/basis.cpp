@@ -5,6 +5,7 @@
 #include <cassert>
 
 #include "base/long_work.h"
+#include "base/quadrature.h"
 #include "light/gather.h"
 #include "light/lamp.h"
 #include "light/parallel.h"
@@ -189,6 +190,19 @@ double cover_glow(const Room& room, const LightBasis& basis, int j) {
   return (w.cover.scatter + (w.cover.direct + w.cover.scatter) * between / (1 - between)) / patch.reflectance;
 }
 
+namespace {
+
+/// From a lamp's opening to a point, m; a disc is taken as the ball about it.
+double distance_to(const Lamp& lamp, dvec3 p) {
+  const dvec3 r = p - lamp.at;
+  if (lamp.sides == dvec3(0)) return std::max(0.0, glm::length(r) - 0.5 * lamp.size);
+  const dvec3 x = lamp_axis(lamp), y = glm::cross(x, lamp.aim);
+  const dvec3 within(glm::dot(r, x), glm::dot(r, y), glm::dot(r, lamp.aim));
+  return glm::length(glm::max(glm::abs(within) - 0.5 * lamp.sides, dvec3(0)));
+}
+
+}  // namespace
+
 double lamp_on_cell(const Room& room, const LightBasis& basis, const Lamp& lamp, const LampLight& light, int j, int k) {
   const Patch& patch = basis.patch[j];
   if (patch.area <= 0 || basis.cell_share[cells * j + k] <= 0) return 0;
@@ -196,12 +210,12 @@ double lamp_on_cell(const Room& room, const LightBasis& basis, const Lamp& lamp,
   const auto at = [&](dvec3 p) {
     return glm::dot(light.at(p, patch.n, [&](dvec3 q) { return open_between(room, p, patch.window, q, -1); }), patch.n);
   };
-  const double size = 0.25 * std::max(glm::length(patch.u), glm::length(patch.v));
-  if (glm::length(lamp.at - middle) > 6 * size + 0.5 * lamp.size) return at(middle);
-  constexpr double gauss = 0.25 * 0.28867513459481287;  // a quarter of 1 / (2 sqrt 3)
+  const double size = 0.25 * std::max(glm::length(patch.u), glm::length(patch.v)), off = distance_to(lamp, middle);
+  if (off > 6 * size) return at(middle);
+  const auto& nodes = gauss_nodes(off > 3 * size ? 2 : 4);
   double e = 0;
-  for (const double s : {-gauss, gauss})
-    for (const double t : {-gauss, gauss}) e += 0.25 * at(middle + s * patch.u + t * patch.v);
+  for (const Node& s : nodes)
+    for (const Node& t : nodes) e += s.weight * t.weight * at(middle + 0.25 * ((s.x - 0.5) * patch.u + (t.x - 0.5) * patch.v));
   return e;
 }
 

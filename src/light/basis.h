@@ -81,7 +81,7 @@ void make_patches(const Room& room, LightBasis& basis);
 /// Sum of row[j] x[j]: in float over blocks of 64 (1e-7 of it), in double over blocks.
 double row_times(const float* row, const std::vector<float>& x);
 /// A lamp's mean illuminance on cell k of patch j, lx: at its middle, from a lamp nearer than six times its size at four
-/// Gauss nodes.
+/// Gauss nodes, nearer than three times at sixteen.
 double lamp_on_cell(const Room& room, const LightBasis& basis, const Lamp& lamp, const LampLight& light, int j, int k);
 /// Cells beside cells across corners.
 void make_neighbours(const Room& room, LightBasis& basis);

@@ -99,8 +99,9 @@ std::vector<double> direct_light(const Room& room, const LightBasis& basis, cons
 }
 
 /// Exitances B = rho (E0 + F B). With y = sqrt(A / rho) B the system is symmetric and positive definite, and conjugate
-/// gradients (Hestenes & Stiefel 1952) need about ten products to get from 1 to 1e-6, where products in float end.
-std::vector<double> exitances(const LightBasis& basis, const std::vector<double>& direct, Balance& balance) {
+/// gradients (Hestenes & Stiefel 1952) need about ten products to get from 1 to 1e-6, where products in float end. They
+/// stop when the residual is `least` of the first.
+std::vector<double> exitances(const LightBasis& basis, const std::vector<double>& direct, double least, Balance& balance) {
   const int n = basis.count();
   std::vector<double> half(n), y(n, 0.0), r(n), p(n), image(n);
   std::vector<float> q(n);
@@ -113,7 +114,7 @@ std::vector<double> exitances(const LightBasis& basis, const std::vector<double>
   }
   p = r;
   double norm = norm0;
-  for (int step = 0; step < 200 && norm > 1e-13 * norm0; ++step) {
+  for (int step = 0; step < 200 && norm > least * least * norm0; ++step) {
     for (int i = 0; i < n; ++i) q[i] = static_cast<float>(half[i] * p[i]);
     for_each_index(n, [&](int i) {
       image[i] = p[i] - half[i] * row_times(basis.exchange.data() + static_cast<std::size_t>(i) * n, q);
@@ -133,8 +134,42 @@ std::vector<double> exitances(const LightBasis& basis, const std::vector<double>
     balance.steps = step + 1;
   }
   balance.residual = norm0 > 0 ? std::sqrt(norm / norm0) : 0;
-  for (int i = 0; i < n; ++i) y[i] = std::max(0.0, half[i] * y[i]);
+  for (int i = 0; i < n; ++i) y[i] *= half[i];
   return y;
+}
+
+/// Light on each patch, lx, because neighbours across a corner do not send evenly: `first`, exitances of cells with their own
+/// direct light, against the patches' means `m`. A wall that is bright at its foot only lights the ceiling less than its mean
+/// would; what the neighbours miss lands on all others, by their exchange.
+std::vector<double> beyond_means(const LightBasis& basis, const std::vector<double>& first, const std::vector<double>& m) {
+  const std::size_t n = m.size();
+  std::vector<double> more(n, 0.0), taken(n, 0.0), nearby(n, 0.0);
+  for (std::size_t a = 0; a < n; ++a)
+    for (const Neighbour& near : basis.neighbours[a]) {
+      const std::size_t b = static_cast<std::size_t>(near.from);
+      double sum = 0;
+      for (std::size_t k = 0; k < cells; ++k) {
+        double e = 0;
+        for (std::size_t c = 0; c < cells; ++c) e += near.e[cells * k + c] * (first[cells * b + c] - m[b]);
+        sum += basis.cell_share[cells * a + k] * e;
+      }
+      more[a] += sum;
+      taken[b] += basis.patch[a].area * sum;
+      nearby[b] += basis.exchange[b * n + a];
+    }
+  for (std::size_t b = 0; b < n; ++b) {
+    const double rest = basis.patch[b].area - nearby[b];
+    if (taken[b] == 0 || rest <= 0.05 * basis.patch[b].area) continue;
+    const float* row = basis.exchange.data() + b * n;
+    const double share = taken[b] / rest;
+    for (std::size_t j = 0; j < n; ++j)
+      if (basis.patch[j].area > 0) more[j] -= share * row[j] / basis.patch[j].area;
+    for (const Neighbour& near : basis.neighbours[b]) {
+      const std::size_t a = static_cast<std::size_t>(near.from);
+      more[a] += share * row[a] / basis.patch[a].area;
+    }
+  }
+  return more;
 }
 
 /// Solves the bounce between patches, and spreads it to their cells. Each cell has its own direct light and what cells
@@ -148,8 +183,18 @@ void bounce(const LightBasis& basis, const std::vector<double>& direct, Lighting
     for (int c = cells * j; c < cells * (j + 1); ++c) mean[j] += basis.cell_share[c] * basis.cell_reflectance[c] * direct[c];
     mean[j] /= basis.patch[j].reflectance;
   }
-  lighting.patch_exitance = exitances(basis, mean, lighting.balance);
-  const std::vector<double>& m = lighting.patch_exitance;
+  lighting.patch_exitance = exitances(basis, mean, 3e-7, lighting.balance);
+  std::vector<double>& m = lighting.patch_exitance;
+  std::vector<double> first(cells * static_cast<std::size_t>(n), 0.0);  // cells with their own direct light only
+  const auto own_light_only = [&] {
+    for (int j = 0; j < n; ++j)
+      for (int c = cells * j; c < cells * (j + 1); ++c) first[c] = std::max(0.0, m[j] + basis.cell_reflectance[c] * (direct[c] - mean[j]));
+  };
+  own_light_only();
+  Balance unused;  // some hundredths of the light: a thousandth of it is enough
+  const std::vector<double> change = exitances(basis, beyond_means(basis, first, m), 1e-3, unused);
+  for (int j = 0; j < n; ++j) m[j] = std::max(0.0, m[j] + change[j]);
+  own_light_only();
   double flux = 0, area = 0;
   for (int j = 0; j < n; ++j) {
     const Patch& patch = basis.patch[j];
@@ -159,9 +204,6 @@ void bounce(const LightBasis& basis, const std::vector<double>& direct, Lighting
   }
   // told from afar, a patch 2.5 of its sizes away whose halves differ by this much moves the light by a thousandth
   const double even = 0.2 * flux / area;
-  std::vector<double> first(cells * static_cast<std::size_t>(n), 0.0);  // cells with their own direct light only
-  for (int j = 0; j < n; ++j)
-    for (int c = cells * j; c < cells * (j + 1); ++c) first[c] = std::max(0.0, m[j] + basis.cell_reflectance[c] * (direct[c] - mean[j]));
   lighting.cell_exitance.assign(cells * static_cast<std::size_t>(n), 0.0);
   for (int j = 0; j < n; ++j) {
     const Patch& patch = basis.patch[j];
@@ -172,24 +214,27 @@ void bounce(const LightBasis& basis, const std::vector<double>& direct, Lighting
     // all else would send in their place
     const auto even_part = [&](int i) {
       double e = bounced[i];
-      if (patch.window < 0)
-        for (const Neighbour& near : basis.neighbours[j])
-          e -= basis.exchange[static_cast<std::size_t>(i) * n + near.from] / basis.patch[i].area * (m[near.from] - bounced[j]);
+      for (const Neighbour& near : basis.neighbours[j])
+        e -= basis.exchange[static_cast<std::size_t>(i) * n + near.from] / basis.patch[i].area * (m[near.from] - bounced[j]);
       return e;
     };
+    // at the patch and those about it, row by row
+    std::array<double, 9> there{};
+    if (patch.window < 0) {
+      const PatchGrid& grid = basis.grid[patch.surface];
+      const int column = (j - grid.first) % grid.nx, row = (j - grid.first) / grid.nx;
+      for (int q = 0; q < 9; ++q) {
+        const int other = grid.first + std::clamp(row + q / 3 - 1, 0, grid.ny - 1) * grid.nx + std::clamp(column + q % 3 - 1, 0, grid.nx - 1);
+        there[q] = even_part(basis.patch[other].area > 0 ? other : j);
+      }
+    }
     for (int k = 0; k < cells; ++k) {
       const int c = cells * j + k;
-      double around = even_part(j);
+      double around = bounced[j];
       if (patch.window < 0) {
-        const PatchGrid& grid = basis.grid[patch.surface];
-        const int column = (j - grid.first) % grid.nx, row = (j - grid.first) / grid.nx;
-        const auto there = [&](int i, int r) {
-          const int other = grid.first + std::clamp(r, 0, grid.ny - 1) * grid.nx + std::clamp(i, 0, grid.nx - 1);
-          return even_part(basis.patch[other].area > 0 ? other : j);
-        };
         const double s = (k % 4 - 1.5) / 4, t = (k / 4 - 1.5) / 4, x = std::abs(s), y = std::abs(t);
-        const int i = column + (s < 0 ? -1 : 1), r = row + (t < 0 ? -1 : 1);
-        around = (1 - x) * (1 - y) * around + x * (1 - y) * there(i, row) + (1 - x) * y * there(column, r) + x * y * there(i, r);
+        const int i = s < 0 ? -1 : 1, r = t < 0 ? -3 : 3;
+        around = (1 - x) * (1 - y) * there[4] + x * (1 - y) * there[4 + i] + (1 - x) * y * there[4 + r] + x * y * there[4 + i + r];
         for (const Neighbour& near : basis.neighbours[j])
           for (int q = 0; q < cells; ++q) around += near.e[cells * k + q] * (first[cells * near.from + q] - bounced[j]);
       }

@@ -34,7 +34,7 @@ std::string cures_text(const Study& study, const SurfaceCounsel& counsel, bool c
       rows.push_back(row_of(study, c, lever_text(lever) + " alone"));
       if (c.outcome.judged.visibility > 0.97 * counsel.cures.now.judged.visibility) rows.back().back() = "no help";
     }
-    out += table(rows, "    ", colour);
+    out += table(rows, "    ", colour, study.job.units);
     out += "    ~: by a sketch from a few looks, not looked at itself.\n";
   }
   const Standing& later = counsel.later;
@@ -42,7 +42,7 @@ std::string cures_text(const Study& study, const SurfaceCounsel& counsel, bool c
   std::vector<std::vector<std::string>> rows{{"lamp", "V", "verdict", "chance any shows", "joint", "seen from"}};
   for (const StandingLamp& l : later.lamps)
     rows.push_back({l.name, two_digits(l.judged.visibility), verdict_text(l.judged.verdict), chance_text(l.chance), l.joint.empty() ? "–" : l.joint, l.viewer.empty() ? "–" : l.viewer});
-  out += table(rows, "    ", colour);
+  out += table(rows, "    ", colour, study.job.units);
   out += "    - " + nearest_lamp_text(study, later) + ".\n";
   if (counsel.standard) out += "  The standard's own word\n    - " + standard_text(study, *counsel.standard) + ".\n";
   return out;

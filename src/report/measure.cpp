@@ -5,9 +5,11 @@
 #include <fmt/ranges.h>
 
 #include "advice/cure_words.h"
+#include "base/inches.h"
 #include "base/text.h"
 #include "base/units.h"
 #include "report/cures.h"
+#include "report/in_units.h"
 #include "report/json_parts.h"
 #include "report/words.h"
 
@@ -102,14 +104,15 @@ std::string measure_text(const Study& study, const Measured& m, bool colour) {
   row("light across it", [](const SeenFrom& s) { return two_digits(s.across) + " to 1"; });
   out += table(rows, "  ", colour);
 
-  out += "  Under a rule, mm\n";
+  const Units units = study.job.units;
+  out += units == Units::inch ? "  Under a rule, inches\n" : "  Under a rule, mm\n";
   rows = {{"rule", "balanced", "rocked", "bridging", "on feet"}};
-  const auto number = [](double metres) { return fixed_text(metres * mm_per_m, 1); };
-  for (const RuleReadings& r : m.rules) rows.push_back({fixed_text(r.base * mm_per_m, 0), number(r.balanced), number(r.rocked), number(r.bridging), number(r.feet)});
-  out += table(rows, "    ", colour);
+  const auto number = [&](double metres) { return units == Units::inch ? fixed_text(metres * mm_per_m / mm_per_inch, 3) : fixed_text(metres * mm_per_m, 1); };
+  for (const RuleReadings& r : m.rules) rows.push_back({units == Units::inch ? feet_text(r.base) : fixed_text(r.base * mm_per_m, 0), number(r.balanced), number(r.rocked), number(r.bridging), number(r.feet)});
+  out += table(rows, "    ", colour, study.job.units);
   std::vector<std::string> broken;
   for (const StraightedgeReading& s : m.straightedge)
-    if (!s.ok) broken.push_back(fmt::format("{} ({}, {}): {} mm", s.limit->text, s.limit->country, s.limit->ground.confidence, number(s.gap)));
+    if (!s.ok) broken.push_back(fmt::format("{} ({}, {}): {} mm", s.limit->text, s.limit->country, s.limit->ground.confidence, fixed_text(s.gap * mm_per_m, 1)));
   out += m.straightedge.empty() ? "  No published limit applies.\n"
          : broken.empty()       ? fmt::format("  In tolerance: inside all {} published limits looked at. In tolerance and invisible are two answers.\n", m.straightedge.size())
                                 : fmt::format("  Out of tolerance by {}.\n", fmt::join(broken, "; "));
@@ -119,12 +122,12 @@ std::string measure_text(const Study& study, const Measured& m, bool colour) {
     rows.push_back({"as it is", "", "", two_digits(m.now.judged.visibility), chance_text(m.now.chance), ""});
     for (const Cure& c : m.cures)
       rows.push_back({mix_text(c), hours_text(c.hours), fmt::format("{}", fmt::join(c.by, ", ")), two_digits(c.outcome.judged.visibility), (c.outcome.looked ? "" : "~ ") + chance_text(c.outcome.chance), c.reached ? "enough" : ""});
-    out += table(rows, "    ", colour);
+    out += table(rows, "    ", colour, study.job.units);
     out += "    *: estimates from memory, touching up the paint not counted. ~: by a sketch from a few looks.\n";
   }
   out += "A prediction, not an acceptance ruling. This joint by itself, in the light of the job's moments.\n"
          "Sanding: wet or vacuum-sand and wear a respirator (silica); old walls may hold asbestos or lead: test first.\n";
-  return out;
+  return in_units(units, out);
 }
 
 }  // namespace rakelight

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <fmt/format.h>
 
+#include "base/inches.h"
 #include "base/text.h"
 #include "base/units.h"
 
@@ -20,28 +21,10 @@ std::string thousands(std::string digits) {
 /// Two significant digits or whole numbers.
 std::string rounded_text(double value) { return thousands(fixed_text(value, value < 0.995 ? 2 : value < 9.95 ? 1 : 0)); }
 
-/// To a sixteenth: "8' 8-5/16\"", "4-3/4\"".
-std::string feet_and_inches(double metres) {
-  const bool negative = metres < 0;
-  long sixteenths = std::lround(std::abs(metres) * 1000 / mm_per_inch * 16);
-  const long feet = sixteenths / 192;
-  sixteenths %= 192;
-  const long inches = sixteenths / 16;
-  long over = sixteenths % 16, under = 16;
-  while (over > 0 && over % 2 == 0) over /= 2, under /= 2;
-  std::string text = negative ? "-" : "";
-  if (feet > 0) text += fmt::format("{}'", feet);
-  if (feet > 0 && (inches > 0 || over > 0)) text += " ";
-  if (inches > 0 || (feet == 0 && over == 0)) text += std::to_string(inches);
-  if (over > 0) text += (inches > 0 ? "-" : "") + fmt::format("{}/{}", over, under);
-  if (inches > 0 || over > 0 || feet == 0) text += "\"";
-  return text;
-}
-
 }  // namespace
 
 std::string Measures::length(double metres) const {
-  return inches ? feet_and_inches(metres) : thousands(fixed_text(metres * mm_per_m, 0)) + " mm";
+  return inches ? feet_text(metres) : thousands(fixed_text(metres * mm_per_m, 0)) + " mm";
 }
 std::string Measures::fine(double metres) const { return inches ? fixed_text(metres * mm_per_m / mm_per_inch, 3) + " in" : fixed_text(metres * mm_per_m, 1) + " mm"; }
 std::string Measures::metres(double metres, int decimals) const {

@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "base/units.h"
+#include "report/in_units.h"
 #include "report/json_parts.h"
 #include "report/measures.h"
 #include "report/words.h"
@@ -37,7 +38,7 @@ std::string quantities_text(const QuantitiesReport& r, bool colour) {
     for (std::size_t i = 0; i < item.from.size(); ++i)
       rows.push_back({i == 0 ? name : "", i == 0 ? m.amount(item.amount, item.unit) : "", fmt::format("{}: {}", item.from[i].basis, m.amount(item.from[i].amount, item.unit))});
   }
-  out += table(rows, "  ", colour) + "\n";
+  out += table(rows, "  ", colour, r.study.job.units) + "\n";
   std::vector<std::vector<std::string>> visits{{"visit", "hours", "planned", "at best", "then wait", ""}};
   for (std::size_t i = 0; i < r.programme.planned.size(); ++i) {
     const Step &plan = r.programme.planned[i], &best = r.programme.at_best[i];
@@ -60,7 +61,7 @@ std::string quantities_text(const QuantitiesReport& r, bool colour) {
   out += "\nEstimates: no labour rate was verified; ranges hold sources that disagree.\n";
   for (const std::string& note : r.quantities.notes) out += "- " + note + "\n";
   for (const Assumed& a : assumed_for_paper(r.study.job)) out += fmt::format("- {} = {}: {}\n", a.key, a.value, a.why);
-  return out;
+  return in_units(r.study.job.units, out);
 }
 
 std::string quantities_json(const QuantitiesReport& r, const std::string& job_name) {

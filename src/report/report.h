@@ -43,8 +43,8 @@ std::string probe_text(const Study& study, int surface, dvec2 p, int moment);
 std::string sight_text(double luminance, double width, double distance);
 /// offset_mm, bare_mm, coat1_mm … finished_mm, slope
 std::string profile_csv(const Section& section);
-/// `notes` are printed below.
-std::string profile_text(const Section& section, const std::string& heading, const std::vector<std::string>& notes = {});
+/// `notes` are printed below; lengths in `units`.
+std::string profile_text(const Section& section, const std::string& heading, const std::vector<std::string>& notes = {}, Units units = Units::millimetre);
 /// The section coat by coat, heights ×100, with blades, tape and dimensions; `notes` are printed below.
 Drawing section_drawing(const Section& section, const std::string& heading, const std::vector<std::string>& notes = {});
 struct PlateRow { std::string name; std::vector<Section> sections, later; };

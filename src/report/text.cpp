@@ -5,10 +5,12 @@
 #include <fmt/ranges.h>
 
 #include "advice/cure_words.h"
+#include "base/inches.h"
 #include "base/text.h"
 #include "base/units.h"
 #include "joint/dates.h"
 #include "report/cures.h"
+#include "report/in_units.h"
 #include "report/report.h"
 #include "report/words.h"
 
@@ -40,15 +42,17 @@ std::string joined(const std::vector<std::string>& parts, const char* between) {
 /// How the joint reads under rules, and by which published limits it is out: the first of the two answers.
 void describe_rules(std::string& out, const Study& study, const JointResult& r) {
   if (r.rules.empty()) return;
+  const Units units = study.job.units;
+  const auto gap = [&](double metres) { return units == Units::inch ? fixed_text(metres * mm_per_m / mm_per_inch, 3) : fixed_text(metres * mm_per_m, 1); };
   std::vector<std::string> readings, broken, own;
   for (const RuleReadings& rule : r.rules)
-    readings.push_back(fmt::format("{} mm: balanced {}, rocked {}, bridging {}, on feet {}", fixed_text(rule.base * mm_per_m, 0), fixed_text(rule.balanced * mm_per_m, 1),
-                                   fixed_text(rule.rocked * mm_per_m, 1), fixed_text(rule.bridging * mm_per_m, 1), fixed_text(rule.feet * mm_per_m, 1)));
+    readings.push_back(fmt::format("{}: balanced {}, rocked {}, bridging {}, on feet {}", in_units(units, fixed_text(rule.base * mm_per_m, 0) + " mm"), gap(rule.balanced), gap(rule.rocked),
+                                   gap(rule.bridging), gap(rule.feet)));
   for (const StraightedgeReading& s : r.straightedge) {
     if (!s.ok) broken.push_back(fmt::format("{} ({}, {})", s.limit->text, s.limit->country, s.limit->ground.confidence));
     if (s.own) own.push_back(s.limit->text + (s.ok ? ": in" : ": out"));
   }
-  out += fmt::format("  Under a rule {} reads, in mm, {}.\n", r.joint.line.id, joined(readings, "; "));
+  out += fmt::format("  Under a rule {} reads, in {}, {}.\n", r.joint.line.id, units == Units::inch ? "inches" : "mm", joined(readings, "; "));
   out += broken.empty() ? fmt::format("  In tolerance: inside all {} published limits looked at. ", r.straightedge.size())
                         : fmt::format("  Out of tolerance by {}. ", joined(broken, ", "));
   out += own.empty() ? fmt::format("Scheme {} names none at this level.\n", study.scheme.id) : fmt::format("Those of scheme {}: {}.\n", study.scheme.id, joined(own, "; "));
@@ -152,7 +156,7 @@ void describe_surface(std::string& out, const Study& study, const SurfaceResult&
     rows[0].push_back("V of banding");
     for (std::size_t i = 0; i < order.size(); ++i) rows[i + 1].push_back(order[i]->banding ? two_digits(order[i]->banding->band.visibility) : "–");
   }
-  out += table(rows, "  ", colour);
+  out += table(rows, "  ", colour, study.job.units);
   if (!order.empty()) describe_rules(out, study, *order.front());
   describe_banding(out, study, s);
   if (painted) describe_more(out, study, s);
@@ -173,7 +177,7 @@ void describe_advice(std::string& out, const Study& study, const SurfaceAdvice& 
                     range_text(o.cost.hours, 1), range_text(o.cost.compound_kg, 0) + " kg",
                     static_cast<int>(i) == a.best ? "← recommended" : static_cast<int>(i) == a.as_asked ? "← as asked" : ""});
   }
-  out += table(rows, "    ", colour);
+  out += table(rows, "    ", colour, study.job.units);
 }
 
 /// What a reader needs before all else: the chance, and what to do about each face.
@@ -258,7 +262,7 @@ std::string assess_text(const Study& study, const Assessment& assessment, const 
     for (std::size_t i = 0; i < std::min<std::size_t>(4, defaults.size()); ++i) out += fmt::format("{}{} = {}", i ? ", " : "", defaults[i].key, defaults[i].value);
     out += ".\n";
   }
-  return out;
+  return in_units(study.job.units, out);
 }
 
 std::string probe_text(const Study& study, int surface, dvec2 p, int moment) {
@@ -267,8 +271,8 @@ std::string probe_text(const Study& study, int surface, dvec2 p, int moment) {
   LightVector total;
   for (const SourceShare& s : shares) total += s.e;
   const double tangential = glm::length(total.tangential());
-  std::string out = fmt::format("{} at {}, {} mm, \"{}\"\n", study.room.surfaces[surface].name, fixed_text(p.x * mm_per_m, 0),
-                                fixed_text(p.y * mm_per_m, 0), m.name);
+  const auto place = [&](double metres) { return study.job.units == Units::inch ? feet_text(metres) : fixed_text(metres * mm_per_m, 0); };
+  std::string out = fmt::format("{} at {}, {}{}, \"{}\"\n", study.room.surfaces[surface].name, place(p.x), place(p.y), study.job.units == Units::inch ? "" : " mm", m.name);
   out += fmt::format("  {} lx; raking ratio {} ({}), light {}° above the face, from {}° (from x towards y)\n", fixed_text(total.n, 1),
                      total.n > 0 ? fixed_text(tangential / total.n, 2) : "–", total.n > 0 ? raking_word(tangential / total.n) : "no light",
                      fixed_text(std::atan2(total.n, tangential) * deg_per_rad, 1), fixed_text(std::atan2(total.y, total.x) * deg_per_rad, 0));
@@ -296,7 +300,7 @@ std::string profile_csv(const Section& section) {
   return out;
 }
 
-std::string profile_text(const Section& section, const std::string& heading, const std::vector<std::string>& notes) {
+std::string profile_text(const Section& section, const std::string& heading, const std::vector<std::string>& notes, Units units) {
   double steepest = 0, at = 0;
   for (std::size_t i = 0; i < section.slope.size(); ++i)
     if (std::abs(section.slope[i]) > std::abs(steepest)) {
@@ -317,9 +321,9 @@ std::string profile_text(const Section& section, const std::string& heading, con
   if (!section.coats.empty() || !flat) stage("bare", section.bare);
   for (std::size_t k = 0; k < section.coats.size(); ++k) stage(k < section.coat_names.size() ? section.coat_names[k] : fmt::format("coat {}", k + 1), section.coats[k]);
   stage("finished", section.height);
-  out += table(rows, "  ", false);
+  out += table(rows, "  ", false, units);
   for (const std::string& note : notes) out += "  " + note + "\n";
-  return out + "  --csv gives every point.\n";
+  return in_units(units, out) + "  --csv gives every point.\n";
 }
 
 }  // namespace rakelight

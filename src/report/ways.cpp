@@ -5,6 +5,7 @@
 #include "advice/advice.h"
 #include "base/text.h"
 #include "base/units.h"
+#include "report/in_units.h"
 #include "report/json_parts.h"
 #include "report/words.h"
 
@@ -17,8 +18,13 @@ std::string breach_text(const Breach& b) {
   return fmt::format("{}{}: {}{} ({})", b.rule->id, b.joint.empty() ? "" : " at " + b.joint, b.what, b.relaxed ? ", which the job allows" : "", b.rule->source);
 }
 
+/// Of the tables: runs in metres or feet, areas in m² or ft².
+std::string run_cell(Units units, double metres) { return units == Units::inch ? fixed_text(metres / 0.3048, 0) : fixed_text(metres, 1); }
+std::string area_cell(Units units, double square_metres) { return units == Units::inch ? fixed_text(square_metres / (0.3048 * 0.3048), 0) : fixed_text(square_metres, 1); }
+
 std::vector<std::string> option_row(const std::string& name, const Study& study, int surface, const WayOption& o) {
-  return {name, fixed_text(o.visible, 1), fixed_text(o.long_metres, 1), fixed_text(o.end_metres, 1), fixed_text(o.hours, 1), std::to_string(o.stock), fixed_text(o.bought, 1),
+  const Units units = study.job.units;
+  return {name, run_cell(units, o.visible), run_cell(units, o.long_metres), run_cell(units, o.end_metres), fixed_text(o.hours, 1), std::to_string(o.stock), area_cell(units, o.bought),
           std::to_string(o.breaches), way_text(study, surface, o.way)};
 }
 
@@ -128,19 +134,21 @@ std::vector<SettingOut> settings_out(const WaysReport& report) {
 
 std::string ways_text(const WaysReport& r, bool colour) {
   const Study& study = *r.study;
+  const Units units = study.job.units;
+  const std::string run = units == Units::inch ? "ft" : "m", area = run + "²";
   std::string out;
   if (r.year_times > 0) out += fmt::format("The job's times and {} of the year's sun.\n\n", r.year_times);
   for (const FaceReport& f : r.faces) {
     out += face_of(r, f).name + "\n";
     for (const std::string& reason : f.ways.reasons) out += "  " + reason + "\n";
-    std::vector<std::vector<std::string>> rows{{"", "shows m", "long m", "butts m", "hours", "sheets", "m²", "breaches", "way"}};
+    std::vector<std::vector<std::string>> rows{{"", "shows " + run, "long " + run, "butts " + run, "hours", "sheets", area, "breaches", "way"}};
     rows.push_back(option_row("best", study, f.ways.surface, f.ways.winner()));
     rows.push_back(option_row("as asked", study, f.ways.surface, f.ways.as_asked));
     rows.push_back(option_row("usual", study, f.ways.surface, f.ways.usual));
     int others = 0;
     for (std::size_t i = 0; i < f.ways.front.size() && others < 4; ++i)
       if (static_cast<int>(i) != f.ways.best) rows.push_back(option_row(fmt::format("or {}", ++others), study, f.ways.surface, f.ways.front[i]));
-    out += table(rows, "  ", colour);
+    out += table(rows, "  ", colour, units);
     int shows = 0, faint = 0, all = 0;
     for (const JointResult& j : f.judged.joints) {
       if (!joins_sheets(j.joint.line.kind)) continue;
@@ -162,15 +170,15 @@ std::string ways_text(const WaysReport& r, bool colour) {
     for (const Breach& b : f.plan.breaches) out += "    " + breach_text(b) + "\n";
     out += "\n";
   }
-  std::vector<std::vector<std::string>> rows{{"all faces", "shows m", "hours", "sheets", "m²", "breaches"}};
+  std::vector<std::vector<std::string>> rows{{"all faces", "shows " + run, "hours", "sheets", area, "breaches"}};
   for (const auto& [name, s] : {std::pair{"best", sum_of(r, best_of)}, std::pair{"as asked", sum_of(r, asked_of)}, std::pair{"usual", sum_of(r, usual_of)}})
-    rows.push_back({name, fixed_text(s.visible, 1), fixed_text(s.hours, 1), std::to_string(s.stock), fixed_text(s.bought, 1), std::to_string(s.breaches)});
+    rows.push_back({name, run_cell(units, s.visible), fixed_text(s.hours, 1), std::to_string(s.stock), area_cell(units, s.bought), std::to_string(s.breaches)});
   out += table(rows, "", colour) + "\n";
   const SiteTable stock = stock_table(study, r.cutting);
   out += stock.title + "\n" + table(stock.rows, "  ", colour);
-  out += "\nshows m: expected metres of joint that show. Hours are an estimate: no labour rate was verified. A verdict is a prediction, not an acceptance;\n"
+  out += "\nshows " + run + ": expected " + (units == Units::inch ? "feet" : "metres") + " of joint that show. Hours are an estimate: no labour rate was verified. A verdict is a prediction, not an acceptance;\n"
          "local codes, the board's own instructions and tested systems come first. Long and heavy sheets: lift as a team, or with a hoist.\n";
-  return out;
+  return in_units(units, out);
 }
 
 std::string ways_json(const WaysReport& r, const std::string& job_name) {

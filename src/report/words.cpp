@@ -1,4 +1,6 @@
 #include "report/words.h"
+
+#include "report/in_units.h"
 #include "report/report.h"
 
 #include <algorithm>
@@ -34,7 +36,9 @@ std::string raking_word(double ratio) {
   return ratio < 6 ? "hard" : "severe";
 }
 
-std::string table(const std::vector<std::vector<std::string>>& rows, const std::string& indent, bool colour) {
+std::string table(std::vector<std::vector<std::string>> rows, const std::string& indent, bool colour, Units units) {
+  for (auto& row : rows)
+    for (std::string& cell : row) cell = in_units(units, cell);
   std::vector<std::size_t> widths;
   for (const auto& row : rows)
     for (std::size_t i = 0; i < row.size(); ++i) {

@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "base/inches.h"
 #include "base/text.h"
 #include "base/units.h"
 
@@ -14,7 +15,7 @@ std::string figure(Units units, double metres) {
 }  // namespace
 
 std::string length_text(Units units, double metres) {
-  return figure(units, metres) + (units == Units::inch ? " in" : " mm");
+  return units == Units::inch ? feet_text(metres) : figure(units, metres) + " mm";
 }
 
 std::string point_text(Units units, dvec2 metres) {

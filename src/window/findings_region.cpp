@@ -7,6 +7,7 @@
 #include "base/text.h"
 #include "base/units.h"
 #include "paint/paint.h"
+#include "report/in_units.h"
 #include "window/view.h"
 #include "window/words.h"
 
@@ -41,7 +42,7 @@ std::optional<Edit> edit_of(const Change& change) {
 
 void cure(Sight& s, const std::string& name, const std::string& text, const std::string& effect, const std::vector<Edit>& edits) {
   ImGui::PushTextWrapPos(0);
-  ImGui::TextUnformatted(text.c_str());
+  ImGui::TextUnformatted(in_units(s.assessed->study->job.units, text).c_str());
   if (!effect.empty()) ImGui::TextDisabled("%s", effect.c_str());
   ImGui::PopTextWrapPos();
   if (button(s, "try " + name, say("Try"))) {
@@ -75,7 +76,7 @@ void searched(Sight& s, const SurfaceCounsel& found) {
   for (const Cure& c : found.cures.singles)
     if (c.outcome.judged.visibility < 0.97 * found.cures.now.judged.visibility) offer(c, fmt::format("cure {}", ++shown), c.reached ? say("{}, alone", mix_text(c)) : say("{}, alone not enough", mix_text(c)));
   ImGui::PushTextWrapPos(0);
-  ImGui::TextUnformatted((nearest_lamp_text(study, found.later) + ".").c_str());
+  ImGui::TextUnformatted(in_units(study.job.units, nearest_lamp_text(study, found.later) + ".").c_str());
   ImGui::PopTextWrapPos();
 }
 
@@ -98,7 +99,7 @@ void cures(Sight& s, const JointResult& joint, const SurfaceResult& surface) {
   }
   if (joins_sheets(joint.joint.line.kind) && joint.width > 0) {
     const double wider = std::min(1.5, std::round(joint.width * 1.5 / 0.05) * 0.05);
-    cure(s, "wider", say("Feather this joint {:.0f} mm wide instead of {:.0f}", wider * mm_per_m, joint.width * mm_per_m), say("lower slopes: the same crown over more wall"),
+    cure(s, "wider", say("Feather this joint {:.0f} mm wide instead of {:.0f} mm", wider * mm_per_m, joint.width * mm_per_m), say("lower slopes: the same crown over more wall"),
          {{"joint", joint.joint.line.id, "width", length_value(study.job.units, wider)}});
   }
   const std::vector<std::string> paints = paint_ids();
@@ -158,7 +159,7 @@ void findings_region(Sight& s, const Region& r, bool drawer) {
   for (const JointResult* j : joints) {
     const std::string& id = j->joint.line.id;
     if (word(s, "joint " + id, short_id(id))) m.joint = id;
-    tip(say("{}, {:.1f} m long, {:.0f} mm wide", kind_words(j->joint.line.kind), j->joint.line.length(), j->width * mm_per_m));
+    tip(in_units(study.job.units, say("{}, {:.1f} m long, {:.0f} mm wide", kind_words(j->joint.line.kind), j->joint.line.length(), j->width * mm_per_m)));
     ImGui::SameLine(4.5f * s.em);
     if (j->worst >= 0) {
       const Judged& judged = j->seen[j->worst].judged;

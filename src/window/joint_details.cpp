@@ -13,6 +13,7 @@
 #include "base/units.h"
 #include "paint/paint.h"
 #include "window/measured.h"
+#include "report/in_units.h"
 #include "window/view.h"
 #include "window/words.h"
 
@@ -88,7 +89,7 @@ void draw_section(Sight& s, const JointResult& joint) {
   }
   draw->PopClipRect();
   const std::string legend = joint.crown < 0 ? say("{} mm wide, hollow {} mm · heights ×{}", mm(joint.width, 0), mm(-joint.crown, 2), number_text(tall)) : say("{} mm wide, crown {} mm · heights ×{}", mm(joint.width, 0), mm(joint.crown, 2), number_text(tall));
-  draw->AddText({at.x + 0.3f * s.em, at.y + 0.1f * s.em}, tone::ink, legend.c_str());
+  draw->AddText({at.x + 0.3f * s.em, at.y + 0.1f * s.em}, tone::ink, in_units(s.assessed->study->job.units, legend).c_str());
 }
 
 /// Light at the place seen worst; worked out once for a joint and a time.

@@ -6,6 +6,7 @@
 #include "base/units.h"
 #include "window/geometry.h"
 #include "window/lamp_places.h"
+#include "report/in_units.h"
 #include "window/view.h"
 #include "window/words.h"
 
@@ -113,10 +114,10 @@ bool drag_edges(Sight& s, const OnScreen& to) {
         if (side == "head" && v > o.lo.y + least) put("height", v - o.lo.y);
         if (!edits.empty()) s.model.attempt(edits);
         s.model.moving = true;
-        s.desk.drag->said = roof ? say("{} {:.0f} mm on plan", edge.upright ? "x" : "y", v * mm_per_m)
+        s.desk.drag->said = in_units(units, roof ? say("{} {:.0f} mm on plan", edge.upright ? "x" : "y", v * mm_per_m)
                             : side == "left" ? say("{:.0f} mm from the wall's left end", v * mm_per_m)
                             : side == "right" ? say("{:.0f} mm to the wall's right end", (study.room.surfaces[window.surface].box.hi.x - v) * mm_per_m)
-                                              : say("{:.0f} mm above the floor", v * mm_per_m);
+                                              : say("{:.0f} mm above the floor", v * mm_per_m));
         s.desk.drag->at = mouse;
       }
     }

@@ -161,7 +161,7 @@ TEST_CASE("sizes that are a slip of units", "[room]") {
   Job inches = long_room();
   inches.units = Units::inch;
   inches.windows = {window("W1", "B", 2.85, 0.8, 1.5, 1.5)};
-  CHECK(says(only_fault(inches).right, "165.35 in"));  // 4200 / 25.4
+  CHECK(says(only_fault(inches).right, "13' 9-3/8\""));  // 4200 / 25.4
 }
 
 TEST_CASE("lamps outside", "[room]") {
