@@ -53,14 +53,18 @@ Renderer::Renderer(const ShaderLoader& load) : triangle_("full-screen triangle")
     glEnable(GL_DEBUG_OUTPUT_SYNCHRONOUS);
     glDebugMessageCallback(on_message, &complaints_);
   }
-  struct Pass { Program& program; const char* path; ShaderSource source; };
-  std::vector<Pass> passes{{corners_, "passes/corners.glsl", {}}, {sheen_nodes_, "passes/sheen_nodes.glsl", {}}, {sheen_fit_, "passes/sheen_fit.glsl", {}},
-                           {faces_, "passes/faces.glsl", {}},     {mixed_, "passes/mixed.glsl", {}},             {exact_, "passes/exact.glsl", {}},
-                           {count_, "passes/count.glsl", {}}};
-  const ShaderSource vertex = assemble_shader(load, "passes/full_screen.glsl");
+  compile({{sheen_fit_, "passes/sheen_fit.glsl"}, {count_, "passes/count.glsl"}});
+  // a software rasteriser draws fragments as fast, and has compiled them sooner
+  const std::string name = device();
+  const bool card = name.find("llvmpipe") == std::string::npos && name.find("softpipe") == std::string::npos;
+  draw_by_compute(can_compute() && card);
+}
+
+void Renderer::compile(std::vector<Pass> passes) {
+  const ShaderSource vertex = assemble_shader(load_, "passes/full_screen.glsl");
   for (Pass& pass : passes) {
-    pass.source = assemble_shader(load, pass.path);
-    pass.program = Program(pass.path, vertex.text, pass.source.text);
+    pass.source = pass.computes ? assemble_shader(load_, pass.path, 430) : assemble_shader(load_, pass.path);
+    pass.program = pass.computes ? Program(pass.path, pass.source.text) : Program(pass.path, vertex.text, pass.source.text);
   }
   for (Pass& pass : passes) {
     try {
@@ -161,17 +165,17 @@ void Renderer::make_room(int width, int height) {
 void Renderer::draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout) {
   const std::vector<dvec2> slopes = layer_slopes(layout.degree);
   sheen_.into_values.bind();
-  use(sheen_nodes_, rows, camera);
-  glUniform1f(sheen_nodes_.uniform("depth"), 0);
-  glUniform1i(sheen_nodes_.uniform("sheen_wanted"), wanted_unit);
+  use(fragments_->sheen_nodes, rows, camera);
+  glUniform1f(fragments_->sheen_nodes.uniform("depth"), 0);
+  glUniform1i(fragments_->sheen_nodes.uniform("sheen_wanted"), wanted_unit);
   for (const SheenGrid& grid : layout.grids) {
-    glUniform1i(sheen_nodes_.uniform("node_surface"), grid.surface);
-    glUniform1i(sheen_nodes_.uniform("node_slopes"), grid.slopes ? 1 : 0);
+    glUniform1i(fragments_->sheen_nodes.uniform("node_surface"), grid.surface);
+    glUniform1i(fragments_->sheen_nodes.uniform("node_slopes"), grid.slopes ? 1 : 0);
     const int layers = grid.slopes ? layout.value_layers() : 1;
     for (int layer = 0; layer < layers; ++layer) {
       const dvec2 slope = grid.reach * slopes[static_cast<std::size_t>(layer)];
-      glUniform2f(sheen_nodes_.uniform("node_slope"), static_cast<float>(slope.x), static_cast<float>(slope.y));
-      glUniform2i(sheen_nodes_.uniform("node_corner"), layer * layout.layer, grid.row);
+      glUniform2f(fragments_->sheen_nodes.uniform("node_slope"), static_cast<float>(slope.x), static_cast<float>(slope.y));
+      glUniform2i(fragments_->sheen_nodes.uniform("node_corner"), layer * layout.layer, grid.row);
       glViewport(layer * layout.layer, grid.row, grid.nx, grid.ny);
       glDrawArrays(GL_TRIANGLES, 0, 3);
       glFlush();
@@ -274,8 +278,8 @@ void Renderer::draw(const Scene& scene, const View& view, bool by_kernels, bool 
     compute_corners(rows, camera, view);
   } else {
     targets_.into_ids.bind();
-    use(corners_, rows, camera);
-    cover(corners_, view.width + 1, view.height + 1);
+    use(fragments_->corners, rows, camera);
+    cover(fragments_->corners, view.width + 1, view.height + 1);
   }
   step_done("edges");
   const double slack = view.draft ? draft_slack : 1;
@@ -292,10 +296,10 @@ void Renderer::draw_pixels(const Scene& scene, const Camera& camera, const View&
   glEnable(GL_DEPTH_TEST);
   glDepthFunc(GL_ALWAYS);
   glDepthMask(GL_TRUE);
-  pass(faces_);
-  glUniform1i(faces_.uniform("by_kernels"), by_kernels ? 1 : 0);
-  glUniform1i(faces_.uniform("only_covered"), over_compound ? 1 : 0);
-  cover(faces_, view.width, view.height);
+  pass(fragments_->faces);
+  glUniform1i(fragments_->faces.uniform("by_kernels"), by_kernels ? 1 : 0);
+  glUniform1i(fragments_->faces.uniform("only_covered"), over_compound ? 1 : 0);
+  cover(fragments_->faces, view.width, view.height);
   step_done("faces");
   // what is left: only pixels with the pass's mark
   glDepthFunc(GL_EQUAL);
@@ -314,9 +318,9 @@ void Renderer::draw_pixels(const Scene& scene, const Camera& camera, const View&
     cover(program, view.width, view.height, mark);
     return left;
   };
-  rest(mixed_, mixed_mark);
+  rest(fragments_->mixed, mixed_mark);
   step_done("edges and openings");
-  by_kernels_ = rest(exact_, exact_mark);
+  by_kernels_ = rest(fragments_->exact, exact_mark);
   glDisable(GL_DEPTH_TEST);
 }
 

@@ -19,7 +19,7 @@ struct StepTime { std::string step; double seconds = 0, processor = 0; };
 
 class Renderer {
  public:
-  /// Compiles all passes. Throws std::runtime_error with the driver's words, file names put in.
+  /// Compiles the passes: as compute shaders where a graphics card has OpenGL 4.3, else as fragment shaders. Throws std::runtime_error with the driver's words, file names put in.
   explicit Renderer(const ShaderLoader& load);
   ~Renderer();
   Renderer(const Renderer&) = delete;
@@ -33,9 +33,10 @@ class Renderer {
   void draw(const Scene& scene, const View& view, bool by_kernels = false, bool over_compound = false);
   /// Whether the driver has OpenGL 4.3, which compute shaders need.
   static bool can_compute();
-  /// Draws by compute shaders from now on, or by fragment shaders as at first: the same picture. The first time compiles them.
+  /// Draws by compute shaders from now on, or by fragment shaders: the same picture. The first time compiles them.
   /// Throws std::runtime_error when the driver has none or refuses them.
   void draw_by_compute(bool yes);
+  bool by_compute() const { return by_compute_; }
   /// Until the next call with null, adds each step's time to a list. Every step is then waited for, so the sum is a little
   /// more than the picture takes otherwise.
   void time_steps(std::vector<StepTime>* into) { step_times_ = into; }
@@ -58,11 +59,23 @@ class Renderer {
     Framebuffer into_values, into_fit;
   };
 
+  /// The passes as fragment shaders.
+  struct Fragments {
+    Program corners, sheen_nodes, faces, mixed, exact;
+  };
   /// The passes as compute shaders, and the pixels that the first leaves to the others.
   struct Compute {
     Program corners, sheen_nodes, faces, mixed, exact;
     PixelLists left;
   };
+  struct Pass {
+    Program& program;
+    const char* path;
+    bool computes = false;
+    ShaderSource source = {};
+  };
+  /// All together, since drivers may compile them side by side.
+  void compile(std::vector<Pass> passes);
 
   void draw_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, double slack);
   void compute_corners(const std::vector<dvec4>& rows, const Camera& camera, const View& view);
@@ -89,8 +102,9 @@ class Renderer {
   VertexArray triangle_;
   PassedCount left_;
   GLuint by_kernels_ = 0;
-  Program corners_, sheen_nodes_, sheen_fit_, faces_, mixed_, exact_, count_;
+  Program sheen_fit_, count_;
   ShaderLoader load_;
+  std::unique_ptr<Fragments> fragments_;
   std::unique_ptr<Compute> compute_;
   bool by_compute_ = false;
   RowBuffer table_;

@@ -37,24 +37,22 @@ void Renderer::draw_by_compute(bool yes) {
   if (yes && !can_compute()) throw std::runtime_error("compute shaders need OpenGL 4.3; this driver has " + version());
   if (yes && !compute_) {
     auto made = std::make_unique<Compute>();
-    struct Pass { Program& program; const char* path; ShaderSource source; };
-    std::vector<Pass> passes{{made->corners, "passes/corners_compute.glsl", {}}, {made->sheen_nodes, "passes/sheen_nodes_compute.glsl", {}},
-                             {made->faces, "passes/faces_compute.glsl", {}},     {made->mixed, "passes/mixed_compute.glsl", {}},
-                             {made->exact, "passes/exact_compute.glsl", {}}};
-    for (Pass& pass : passes) {
-      pass.source = assemble_shader(load_, pass.path, 430);
-      pass.program = Program(pass.path, pass.source.text);
-    }
-    for (Pass& pass : passes) {
-      try {
-        pass.program.finish();
-      } catch (const std::runtime_error& error) {
-        throw std::runtime_error(pass.source.named(error.what()));
-      }
-    }
+    compile({{made->corners, "passes/corners_compute.glsl", true},
+             {made->sheen_nodes, "passes/sheen_nodes_compute.glsl", true},
+             {made->faces, "passes/faces_compute.glsl", true},
+             {made->mixed, "passes/mixed_compute.glsl", true},
+             {made->exact, "passes/exact_compute.glsl", true}});
     made->left = PixelLists("pixels left");
-    check("compiling the compute shaders");
     compute_ = std::move(made);
+  }
+  if (!yes && !fragments_) {
+    auto made = std::make_unique<Fragments>();
+    compile({{made->corners, "passes/corners.glsl"},
+             {made->sheen_nodes, "passes/sheen_nodes.glsl"},
+             {made->faces, "passes/faces.glsl"},
+             {made->mixed, "passes/mixed.glsl"},
+             {made->exact, "passes/exact.glsl"}});
+    fragments_ = std::move(made);
   }
   by_compute_ = yes;
 }

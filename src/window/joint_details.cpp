@@ -88,7 +88,7 @@ void draw_section(Sight& s, const JointResult& joint) {
     draw->AddTriangleFilled(foot, {foot.x + h * (d.x - 0.5f * d.y), foot.y + h * (d.y + 0.5f * d.x)}, {foot.x + h * (d.x + 0.5f * d.y), foot.y + h * (d.y - 0.5f * d.x)}, tone::accent);
   }
   draw->PopClipRect();
-  const std::string legend = joint.crown < 0 ? say("{} mm wide, hollow {} mm · heights ×{}", mm(joint.width, 0), mm(-joint.crown, 2), number_text(tall)) : say("{} mm wide, crown {} mm · heights ×{}", mm(joint.width, 0), mm(joint.crown, 2), number_text(tall));
+  const std::string legend = in_units(s.assessed->study->job.units, joint.crown < 0 ? say("{} mm wide, hollow {} mm · heights ×{}", mm(joint.width, 0), mm(-joint.crown, 2), number_text(tall)) : say("{} mm wide, crown {} mm · heights ×{}", mm(joint.width, 0), mm(joint.crown, 2), number_text(tall)));
   draw->AddText({at.x + 0.3f * s.em, at.y + 0.1f * s.em}, tone::ink, in_units(s.assessed->study->job.units, legend).c_str());
 }
 
@@ -129,20 +129,27 @@ void sliders(Sight& s, const JointResult& joint, const SurfaceResult& surface) {
   ImGui::PushItemWidth(10 * s.em);
   static constexpr ImGuiSliderFlags typed_too = ImGuiSliderFlags_AlwaysClamp;
   if (joins_sheets(line.kind)) {
-    auto width = static_cast<float>(joint.width * mm_per_m);
+    const bool inches = now.job.units == Units::inch;
+    const double unit = inches ? mm_per_inch * m_per_mm : m_per_mm;
+    double wide = joint.width;
     for (const JointSpec& j : now.job.joints)
-      if (*j.id == line.id && j.width.given) width = static_cast<float>(*j.width * mm_per_m);
-    slid(s, ImGui::SliderFloat((say("width, mm") + "###width").c_str(), &width, 100, 1200, "%.0f", typed_too), {{"joint", line.id, "width", length_value(now.job.units, std::round(static_cast<double>(width) / 10) * 10 * m_per_mm)}});
+      if (*j.id == line.id && j.width.given) wide = *j.width;
+    auto width = static_cast<float>(wide / unit);
+    const double step = inches ? 0.5 : 10;
+    const bool widened = ImGui::SliderFloat(((inches ? say("width, in") : say("width, mm")) + "###width").c_str(), &width, inches ? 4.0f : 100.0f, inches ? 48.0f : 1200.0f, inches ? "%.1f" : "%.0f", typed_too);
+    slid(s, widened, {{"joint", line.id, "width", length_value(now.job.units, std::round(static_cast<double>(width) / step) * step * unit)}});
     s.mark("slider width");
     tip(say("How wide this joint is feathered. Ctrl and click to type it."));
     const bool recess = is_recess(line.kind);
-    auto crown = static_cast<float>(joint.crown * mm_per_m);
+    auto crown = static_cast<float>(joint.crown / unit);
     const MeasuredSpec measured = now.job.finishing.measured.value_or(MeasuredSpec{});
     const std::vector<double>& list = recess ? *measured.recessed_crown : *measured.butt_crown;
-    if (!list.empty()) crown = static_cast<float>(std::accumulate(list.begin(), list.end(), 0.0) / static_cast<double>(list.size()) * mm_per_m);
+    if (!list.empty()) crown = static_cast<float>(std::accumulate(list.begin(), list.end(), 0.0) / static_cast<double>(list.size()) / unit);
     // one number would throw away what was measured on several joints
     ImGui::BeginDisabled(list.size() > 1);
-    slid(s, ImGui::SliderFloat((say("crown, mm") + "###crown").c_str(), &crown, -1, 3, "%.2f", typed_too), {{"finishing", "", "workmanship", workmanship_value(now.job, crown_measured(line.kind, std::round(static_cast<double>(crown) * 100) / 100 * m_per_mm), Take::instead)}});
+    const double fine = inches ? 1000 : 100;
+    const bool raised = ImGui::SliderFloat(((inches ? say("crown, in") : say("crown, mm")) + "###crown").c_str(), &crown, inches ? -0.04f : -1.0f, inches ? 0.12f : 3.0f, inches ? "%.3f" : "%.2f", typed_too);
+    slid(s, raised, {{"finishing", "", "workmanship", workmanship_value(now.job, crown_measured(line.kind, std::round(static_cast<double>(crown) * fine) / fine * unit), Take::instead)}});
     ImGui::EndDisabled();
     s.mark("slider crown");
     tip(list.size() > 1 ? say("The mean of what was measured on several joints; the file has them all.")
@@ -166,10 +173,10 @@ void sliders(Sight& s, const JointResult& joint, const SurfaceResult& surface) {
   ImGui::PopItemWidth();
 }
 
-void rule_answer(const JointResult& joint) {
+void rule_answer(Units units, const JointResult& joint) {
   if (joint.rules.empty()) return;
   std::string line = say("A rule over it, level:") + " ";
-  for (const RuleReadings& r : joint.rules) line += say("{} mm under {}", mm(r.balanced, 1), mm(r.base, 0)) + (&r == &joint.rules.back() ? "." : ", ");
+  for (const RuleReadings& r : joint.rules) line += in_units(units, say("{} mm under {} mm", mm(r.balanced, 1), mm(r.base, 0))) + (&r == &joint.rules.back() ? "." : ", ");
   ImGui::PushTextWrapPos(0);
   text(line);
   int in = 0, judged = 0;
@@ -183,7 +190,7 @@ void rule_answer(const JointResult& joint) {
   if (judged > 0) {
     std::string said = say("Within {} of {} published limits", in, judged);
     if (out) said += say("; over {} {}: {} mm where {} mm is allowed under {} mm", out->limit->country, out->limit->id, mm(out->gap, 1), mm(out->limit->gap, 1), mm(out->limit->base, 0));
-    ImGui::TextUnformatted((said + ".").c_str());
+    ImGui::TextUnformatted(in_units(units, said + ".").c_str());
   }
   ImGui::PopTextWrapPos();
 }
@@ -207,7 +214,7 @@ void joint_details(Sight& s, const JointResult& joint, const SurfaceResult& surf
     }
   }
   sliders(s, joint, surface);
-  rule_answer(joint);
+  rule_answer(study.job.units, joint);
 }
 
 void measured_details(Sight& s, const JointResult& joint, const SurfaceResult& surface) {
@@ -215,15 +222,18 @@ void measured_details(Sight& s, const JointResult& joint, const SurfaceResult& s
   ImGui::Spacing();
   text(say("What was measured"));
   ImGui::Separator();
-  double gap = m.gap * mm_per_m, base = m.base * mm_per_m;
+  const Units units = s.assessed->study->job.units;
+  const bool inches = units == Units::inch;
+  const double unit = inches ? mm_per_inch * m_per_mm : m_per_mm;
+  double gap = m.gap / unit, base = m.base / unit;
   ImGui::PushItemWidth(6 * s.em);
-  ImGui::InputDouble((say("gap, mm") + "###gap").c_str(), &gap, 0, 0, "%.2f");
+  ImGui::InputDouble(((inches ? say("gap, in") : say("gap, mm")) + "###gap").c_str(), &gap, 0, 0, inches ? "%.3f" : "%.2f");
   s.mark("measured gap");
-  ImGui::InputDouble((say("under a rule of, mm") + "###base").c_str(), &base, 0, 0, "%.0f");
+  ImGui::InputDouble(((inches ? say("under a rule of, in") : say("under a rule of, mm")) + "###base").c_str(), &base, 0, 0, inches ? "%.1f" : "%.0f");
   s.mark("measured base");
   ImGui::PopItemWidth();
-  if (std::isfinite(gap)) m.gap = std::clamp(gap, 0.0, 10.0) * m_per_mm;
-  if (std::isfinite(base)) m.base = std::clamp(base, 50.0, 2500.0) * m_per_mm;
+  if (std::isfinite(gap)) m.gap = std::clamp(gap * unit, 0.0, 0.010);
+  if (std::isfinite(base)) m.base = std::clamp(base * unit, 0.050, 2.5);
   ImGui::Checkbox((say("a hollow: the gap is in the middle") + "###hollow").c_str(), &s.desk.hollow);
   s.mark("measured hollow");
   const auto judge = [&](const std::optional<RuleGap>& under_rule, const std::string& csv) {
@@ -239,7 +249,7 @@ void measured_details(Sight& s, const JointResult& joint, const SurfaceResult& s
   if (!m.profile_path.empty() && button(s, "use csv", say("Judge this section"))) judge(std::nullopt, m.profile_path);
   if (s.desk.measured_joint != joint.joint.line.id) return;
   ImGui::PushTextWrapPos(0);
-  for (const std::string& said : s.desk.measured_said) ImGui::TextUnformatted((said + ".").c_str());
+  for (const std::string& said : s.desk.measured_said) ImGui::TextUnformatted(in_units(units, said + ".").c_str());
   ImGui::PopTextWrapPos();
 }
 

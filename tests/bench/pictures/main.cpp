@@ -134,7 +134,7 @@ void run(const Options& options) {
   Headless context;
   Renderer& renderer = context.renderer();
   std::printf("GL_RENDERER: %s\nOpenGL %s, %s\n", renderer.device().c_str(), renderer.version().c_str(), context.description().c_str());
-  std::printf("context and fragment shaders: %.2f s\n", seconds_since(start));
+  std::printf("context and %s shaders: %.2f s\n", renderer.by_compute() ? "compute" : "fragment", seconds_since(start));
   std::printf("demo room, low sun, sky, %d lamps, satin wall, %d x %d, scene %zu rows\n", lamps_lit, options.width, options.height, scene.rows.size());
   const View wall = square_on_view(study->room, study->room.find("long"), study->viewers.front().eye, options.width, options.height);
   View room;
@@ -149,14 +149,15 @@ void run(const Options& options) {
   std::printf("first picture: %.2f s\n", seconds_since(start));
   for (const std::string path : {"fragment", "compute"}) {
     if (!options.path.empty() && options.path != path) continue;
-    if (path == "compute") {
-      if (!Renderer::can_compute()) {
-        std::printf("no compute shaders: OpenGL %s\n", renderer.version().c_str());
-        continue;
-      }
+    const bool computes = path == "compute";
+    if (computes && !Renderer::can_compute()) {
+      std::printf("no compute shaders: OpenGL %s\n", renderer.version().c_str());
+      continue;
+    }
+    if (computes != renderer.by_compute()) {
       start = Clock::now();
-      renderer.draw_by_compute(true);
-      std::printf("compute shaders: %.2f s\n", seconds_since(start));
+      renderer.draw_by_compute(computes);
+      std::printf("%s shaders: %.2f s\n", path.c_str(), seconds_since(start));
       start = Clock::now();
       renderer.draw(scene, room);
       glFinish();

@@ -161,7 +161,7 @@ TEST_CASE("tall walls ask for movement joints; what the job relaxes is still rep
   job.units = Units::inch;
   const auto breaches = plan_of(job, room, 0, way_as_asked(job, room, 0)).breaches;
   for (const Breach& b : breaches) CHECK(b.what.find(" mm") == std::string::npos);
-  CHECK(rule_text(rule("stagger"), Units::inch).find("15.75 in") != std::string::npos);
+  CHECK(rule_text(rule("stagger"), Units::inch).find("1' 3-3/4\"") != std::string::npos);
 }
 
 TEST_CASE("who lifts a sheet, and how long a sheet goes round a corner", "[board]") {
