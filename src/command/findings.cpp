@@ -45,8 +45,8 @@ const PlacedJoint& find_joint(const std::vector<Relief>& reliefs, const std::str
 /// What the coats were made of, and how to read the heights: the lines below a drawing.
 std::vector<std::string> notes_on(const Recipe& recipe) {
   std::vector<std::string> blades, notes;
-  for (double t : recipe.tools) blades.push_back(fixed_text(t * mm_per_m, 0));
-  notes.push_back(fmt::format("Compound: {}. Blades owned: {} mm. Crown, laps and tape edge are estimates for this workmanship, not measurements.",
+  for (double t : recipe.tools) blades.push_back(fixed_text(t * mm_per_m, 0) + " mm");
+  notes.push_back(fmt::format("Compound: {}. Blades owned: {}. Crown, laps and tape edge are estimates for this workmanship, not measurements.",
                               fmt::join(recipe.compound, ", "), fmt::join(blades, ", ")));
   if (has_step(recipe.kind)) notes.push_back("Where the faces differ by a step, heights are measured from the line that leads evenly from one face to the other.");
   return notes;
@@ -170,7 +170,7 @@ void profile_command(const ProfileOptions& options, const Streams& streams) {
     notes = notes_on(recipe);
   }
   if (!options.output.empty()) {
-    write_drawing(section_drawing(section, heading, notes), options.output, streams);
+    write_drawing(section_drawing(section, heading, notes, units), options.output, streams);
     return;
   }
   streams.out << (options.csv ? profile_csv(section) : profile_text(section, heading, known, units));

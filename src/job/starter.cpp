@@ -46,10 +46,12 @@ std::string starter_job(const FirstRoom& room) {
   const double opening = std::min(1500.0, std::round(0.5 * width)), from_left = std::round(std::min(300.0, 0.2 * width));
   const double sill = std::round(std::min(850.0, 0.34 * height)), window_height = std::round(std::min(1400.0, height - sill - 150));
   const double door = std::min(826.0, std::round(0.5 * width)), door_left = std::round(std::max(0.0, std::min(500.0, width - door)));
-  const auto n = [](double v) { return number_text(v); };
+  const auto n = [&](double v) { return number_text(room.inches ? std::round(8 * v / mm_per_inch) / 8 : v); };
   std::string text = room.invented ? "# A room to start from. It is invented: change what is not so on your site.\n"
                                    : "# A room of your own. What you did not say is assumed: change what is not so on your site.\n";
-  text += "# Lengths are millimetres, angles degrees, times the clock on the wall.\nformat = 1\ntitle = \"My room\"\n\n" + site_text(room);
+  text += room.inches ? "# Lengths are inches, or feet and inches as 8' 6-1/2\", angles degrees, times the clock on the wall.\nformat = 1\nunits = \"inch\"\n"
+                      : "# Lengths are millimetres, angles degrees, times the clock on the wall.\nformat = 1\n";
+  text += "title = \"My room\"\n\n" + site_text(room);
   text += fmt::format(R"(
 [room]
 # Corners in plan, walked clockwise, so that each wall runs left to right seen from inside.
@@ -64,7 +66,7 @@ from_left = {3}              # from the wall's left end, seen from inside
 sill = {4}
 width = {5}
 height = {6}
-reveal = 180                 # from the wall's face back to the glass
+reveal = {10:<19} # from the wall's face back to the glass
 glazing = "double"
 
 [[door]]
@@ -73,7 +75,7 @@ from_left = {7}
 width = {8}
 height = {9}
 )",
-                      n(length), n(width), n(height), n(from_left), n(sill), n(opening), n(window_height), n(door_left), n(door), n(std::min(2040.0, height - 100)));
+                      n(length), n(width), n(height), n(from_left), n(sill), n(opening), n(window_height), n(door_left), n(door), n(std::min(2040.0, height - 100)), n(180));
   if (room.invented)
     text += fmt::format(R"(
 [[lamp]]
@@ -89,8 +91,9 @@ group = "evening"
 [[surface]]
 name = "long"                # a wall, or "ceiling"
 run = "horizontal"           # horizontal or upright
-sheet = [1200, 3000]
-level = "4"
+)";
+  text += room.inches ? "sheet = [48, 120]            # 4 by 10 feet\n" : "sheet = [1200, 3000]\n";
+  text += R"(level = "4"
 paint = "matt"
 
 [finishing]

@@ -10,6 +10,7 @@ struct FirstRoom {
   std::string zone = "Europe/London";          ///< one of zone_names()
   double north_deg = 300;                      ///< bearing of the plan's upward direction, to which the window looks
   bool invented = true;                        ///< an example, with a lamp and a place to stand; else somebody's own room
+  bool inches = false;                         ///< the file in inches, sheets in feet; lengths to an eighth of an inch
 };
 
 /// A small commented job that reads without a diagnostic: of the example (`rakelight new`), or of a room of one's own. Its

@@ -46,7 +46,7 @@ std::string profile_csv(const Section& section);
 /// `notes` are printed below; lengths in `units`.
 std::string profile_text(const Section& section, const std::string& heading, const std::vector<std::string>& notes = {}, Units units = Units::millimetre);
 /// The section coat by coat, heights ×100, with blades, tape and dimensions; `notes` are printed below.
-Drawing section_drawing(const Section& section, const std::string& heading, const std::vector<std::string>& notes = {});
+Drawing section_drawing(const Section& section, const std::string& heading, const std::vector<std::string>& notes = {}, Units units = Units::millimetre);
 struct PlateRow { std::string name; std::vector<Section> sections, later; };
 /// Sections side by side to one scale, heights ×50: `columns` name the sections of each row. `later`: the same at a second
 /// date, drawn over them where they differ; empty where nothing moves.

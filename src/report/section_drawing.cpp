@@ -8,6 +8,7 @@
 #include "base/text.h"
 #include "base/units.h"
 #include "kernel/relief.h"
+#include "report/in_units.h"
 #include "report/drawing.h"
 #include "report/report.h"
 
@@ -39,8 +40,8 @@ std::string signed_mm(double metres, int digits) {
 
 class SectionDrawing {
  public:
-  SectionDrawing(const Section& section, const std::string& heading, const std::vector<std::string>& notes)
-      : s_(section), one_sided_(section.first >= 0) {
+  SectionDrawing(const Section& section, const std::string& heading, const std::vector<std::string>& notes, Units units)
+      : s_(section), units_(units), one_sided_(section.first >= 0) {
     highest_ = 0.0002;
     lowest_ = -0.0002;
     auto include = [&](const std::vector<double>& h) {
@@ -150,7 +151,7 @@ class SectionDrawing {
         }
     d_.curve(curve(s_.bare), face_colour, 0.25);
     d_.curve(curve(s_.height), "#000000", 0.55);
-    if (cut_off_) d_.say({right_edge(), bottom_ + 4.2}, "the groove goes on below: " + mm_text(-*std::min_element(s_.bare.begin(), s_.bare.end()), 1) + " mm deep", small, Anchor::end);
+    if (cut_off_) d_.say({right_edge(), bottom_ + 4.2}, in_units(units_, "the groove goes on below: " + mm_text(-*std::min_element(s_.bare.begin(), s_.bare.end()), 1) + " mm deep"), small, Anchor::end);
   }
 
   void tape(const std::vector<double>& top) {
@@ -169,7 +170,7 @@ class SectionDrawing {
   void dimensions() {
     const double above = top_ - 6;
     if (s_.cover > 0) {
-      d_.dimension({x(s_.left), above}, {x(s_.right), above}, fmt::format("{} mm {}", mm_text(s_.width()), one_sided_ ? "from the line to the feather" : "feather to feather"));
+      d_.dimension({x(s_.left), above}, {x(s_.right), above}, in_units(units_, fmt::format("{} mm {}", mm_text(s_.width()), one_sided_ ? "from the line to the feather" : "feather to feather")));
       for (double u : {s_.left, s_.right}) d_.line({x(u), above + 1.5}, {x(u), zero_y_}, face_colour, 0.15, {0.8, 0.8});
     }
     // the crown against the face
@@ -180,7 +181,7 @@ class SectionDrawing {
     const double beside = right_edge() + 6;
     d_.line({x(u), y(s_.height[at])}, {beside + 2, y(s_.height[at])}, face_colour, 0.15, {0.8, 0.8});
     if (std::abs(y(s_.height[at]) - zero_y_) > 2) d_.dimension({beside, y(s_.height[at])}, {beside, zero_y_}, "");
-    d_.words.push_back({{beside + 4, (y(s_.height[at]) + zero_y_) / 2}, fmt::format("{} {} mm", s_.height[at] < 0 ? "hollow" : has_nose() ? "nose" : "crown", signed_mm(s_.height[at], 2)),
+    d_.words.push_back({{beside + 4, (y(s_.height[at]) + zero_y_) / 2}, in_units(units_, fmt::format("{} {} mm", s_.height[at] < 0 ? "hollow" : has_nose() ? "nose" : "crown", signed_mm(s_.height[at], 2))),
                         small, Anchor::middle, false, true, "#000000"});
     // offsets along the foot
     const double span = s_.last() - s_.first, step = span > 0.45 ? 0.1 : span > 0.18 ? 0.05 : 0.02;
@@ -215,14 +216,14 @@ class SectionDrawing {
         hi = std::max(hi, b.to);
       }
       const std::size_t n = s_.blades[k].size();
-      d_.say({x(hi) + 3, foot}, fmt::format("{} mm{}", mm_text(hi - lo), n == 1 ? ", one pull" : fmt::format(", {} pulls", n)), small);
+      d_.say({x(hi) + 3, foot}, in_units(units_, fmt::format("{} mm{}", mm_text(hi - lo), n == 1 ? ", one pull" : fmt::format(", {} pulls", n))), small);
       lane(coat_colours[std::min(coat++, coat_colours.size() - 1)], s_.coat_names[k]);
     }
     if (coat > 0) d_.say({side, bottom_ + 7.5}, "blades, pull by pull", small, Anchor::start, false, face_colour);
     if (s_.tape_thickness > 0) {
       const double from = one_sided_ ? 0 : s_.tape_from;
       d_.box({x(from), foot - 2.2}, {x(s_.tape_to), foot - 0.6}, tape_colour);
-      d_.say({x(s_.tape_to) + 3, foot}, fmt::format("{} mm, {} mm thick", mm_text(s_.tape_to - from), mm_text(s_.tape_thickness, 2)), small);
+      d_.say({x(s_.tape_to) + 3, foot}, in_units(units_, fmt::format("{} mm, {} mm thick", mm_text(s_.tape_to - from), mm_text(s_.tape_thickness, 2))), small);
       lane(tape_colour, one_sided_ ? "tape, folded" : "tape");
     }
     for (std::size_t k = 0; k < s_.coats.size(); ++k)
@@ -250,15 +251,16 @@ class SectionDrawing {
         steepest = s_.slope[i];
         where = s_.first + s_.step * static_cast<double>(i);
       }
-    d_.say({at, foot}, fmt::format("steepest {} mm per m, {} mm from the line", fixed_text(std::abs(steepest) * 1e3, 0), mm_text(where)), small);
+    d_.say({at, foot}, in_units(units_, fmt::format("steepest {} mm per m, {} mm from the line", fixed_text(std::abs(steepest) * 1e3, 0), mm_text(where))), small);
     for (const std::string& note : notes) {
       foot += 4.6;
-      d_.say({side, foot}, note, small);
+      d_.say({side, foot}, in_units(units_, note), small);
     }
     d_.height = foot + 7;
   }
 
   const Section& s_;
+  Units units_;  // of the words; scales stay metric
   bool one_sided_, cut_off_ = false;
   double highest_ = 0, lowest_ = 0, scale_ = 1, zero_x_ = 0, zero_y_ = 0, top_ = 0, bottom_ = 0, foot_ = 0;
   Drawing d_;
@@ -266,8 +268,8 @@ class SectionDrawing {
 
 }  // namespace
 
-Drawing section_drawing(const Section& section, const std::string& heading, const std::vector<std::string>& notes) {
-  return SectionDrawing(section, heading, notes).drawing();
+Drawing section_drawing(const Section& section, const std::string& heading, const std::vector<std::string>& notes, Units units) {
+  return SectionDrawing(section, heading, notes, units).drawing();
 }
 
 }  // namespace rakelight

@@ -9,6 +9,7 @@
 
 #include "base/text.h"
 #include "job/zones.h"
+#include "base/units.h"
 #include "window/keys.h"
 #include "window/taken.h"
 #include "window/words.h"
@@ -93,16 +94,20 @@ void open_overlay(Sight& s, const Region& r) {
 
 void start_overlay(Sight& s, const Region& r) {
   Model& m = s.model;
-  begin_region("start my room", centred(r, 40 * s.em, 14.5f * s.em), tone::pressed, true, true);
+  begin_region("start my room", centred(r, 40 * s.em, 16 * s.em), tone::pressed, true, true);
   text(say("My room: the long wall is boarded, a window stands in the wall at its end"));
   ImGui::Spacing();
-  struct Field { const char* name; const char* label; std::size_t index; double least, most; const char* why; };
-  static constexpr Field fields[] = {{"room length", later("length of the long wall, mm"), 0, 1500, 30000, later("Inside, from corner to corner.")},
-                                     {"room width", later("width of the window wall, mm"), 1, 1500, 30000, later("Inside, from corner to corner.")},
-                                     {"room height", later("height, mm"), 2, 1800, 10000, later("Floor to ceiling.")}};
+  ImGui::Checkbox((say("feet and inches") + "###room inches").c_str(), &s.desk.inches);
+  s.mark("room inches");
+  const double unit = s.desk.inches ? mm_per_inch : 1;
+  struct Field { const char* name; const char* label; const char* in_inches; std::size_t index; double least, most; const char* why; };
+  static constexpr Field fields[] = {{"room length", later("length of the long wall, mm"), later("length of the long wall, inches"), 0, 1500, 30000, later("Inside, from corner to corner.")},
+                                     {"room width", later("width of the window wall, mm"), later("width of the window wall, inches"), 1, 1500, 30000, later("Inside, from corner to corner.")},
+                                     {"room height", later("height, mm"), later("height, inches"), 2, 1800, 10000, later("Floor to ceiling.")}};
   for (const Field& f : fields) {
     ImGui::SetNextItemWidth(9 * s.em);
-    ImGui::InputDouble(fmt::format("{}###{}", phrase(f.label), f.name).c_str(), &s.desk.typed[f.index], 0, 0, "%.0f");
+    double shown = s.desk.typed[f.index] / unit;
+    if (ImGui::InputDouble(fmt::format("{}###{}", phrase(s.desk.inches ? f.in_inches : f.label), f.name).c_str(), &shown, 0, 0, s.desk.inches ? "%.3f" : "%.0f")) s.desk.typed[f.index] = shown * unit;
     s.mark(f.name);
     tip(phrase(f.why));
     s.desk.typed[f.index] = std::isfinite(s.desk.typed[f.index]) ? std::clamp(s.desk.typed[f.index], f.least, f.most) : f.least;
@@ -124,7 +129,7 @@ void start_overlay(Sight& s, const Region& r) {
   if (!std::isfinite(s.desk.typed[4]) || s.desk.typed[4] < 0 || s.desk.typed[4] >= 360) s.desk.typed[4] = 0;
   ImGui::Spacing();
   if (button(s, "begin", say("Begin")) && known) {
-    s.desk.room = {s.desk.typed[0] / 1000, s.desk.typed[1] / 1000, s.desk.typed[2] / 1000, s.desk.zone, s.desk.typed[4], false};
+    s.desk.room = {s.desk.typed[0] / 1000, s.desk.typed[1] / 1000, s.desk.typed[2] / 1000, s.desk.zone, s.desk.typed[4], false, s.desk.inches};
     s.wishes.new_room = true;
   }
   ImGui::SameLine();

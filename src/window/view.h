@@ -42,7 +42,8 @@ struct Desk {
   std::optional<Drag> drag;
   std::string chosen;                  ///< in the grown plan: "window W1", "lamp spot", "viewer doorway"
   FirstRoom room;
-  std::array<double, 5> typed{5000, 4000, 2500, 0, 0};  ///< of the first room: length, width, height, –, bearing
+  std::array<double, 5> typed{5000, 4000, 2500, 0, 0};  ///< of the first room: length, width, height (mm), –, bearing
+  bool inches = false;                                  ///< it is asked for and written in inches
   std::string zone = "Europe/London", path, name_for_saving;
   bool naming = false;                 ///< the file name is asked for
   bool difference = false;             ///< of what the file says and unsaved work, shown line by line

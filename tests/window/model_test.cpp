@@ -191,10 +191,12 @@ TEST_CASE("A first room of any size that rooms may have is a sound job") {
       for (const double height : {1.8, 2.5, 10.0}) {
         Diagnostics diagnostics;
         for (const bool invented : {false, true}) {
-          const std::string text = starter_job({length, width, height, "Pacific/Auckland", 275, invented});
-          check_text(JobText(text), {}, diagnostics);
-          INFO(diagnostics.to_text("first", text));
-          CHECK(diagnostics.all().empty());
+          for (const bool inches : {false, true}) {
+            const std::string text = starter_job({length, width, height, "Pacific/Auckland", 275, invented, inches});
+            check_text(JobText(text), {}, diagnostics);
+            INFO(diagnostics.to_text("first", text));
+            CHECK(diagnostics.all().empty());
+          }
         }
       }
 }

@@ -274,6 +274,12 @@ TEST_CASE("a first room's times are named for the half of the earth that it is i
   CHECK(month("Pacific/Auckland", "overcast noon before winter") == 5);
   CHECK(month("Europe/Oslo", "overcast noon before winter") == 11);
   CHECK(good(starter_job(room)).lamps.empty());  // nobody said that there is one
+  room.inches = true;
+  const Job inches = good(starter_job(room));
+  CHECK(inches.units == Units::inch);
+  CHECK(*inches.room.height == Approx(2.5).margin(0.0016));  // to an eighth of an inch
+  CHECK(inches.surfaces[0].sheet->x == Approx(4 * 0.3048));
+  CHECK(inches.surfaces[0].sheet->y == Approx(10 * 0.3048));
 }
 
 TEST_CASE("a file in inches: numbers, feet and fractions") {
