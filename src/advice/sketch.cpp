@@ -1,3 +1,4 @@
+// V of any mix of levers from a few looks. (Over 500 lines: one class, whose parts know each other.)
 #include "advice/sketch.h"
 
 #include <algorithm>

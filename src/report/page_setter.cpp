@@ -1,3 +1,4 @@
+// Sets blocks on pages. (Over 500 lines: a function a kind of block, all on one pen.)
 #include "report/page_setter.h"
 
 #include <cairo-pdf.h>
