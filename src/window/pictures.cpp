@@ -177,7 +177,8 @@ void PictureMaker::draw(Renderer& renderer, const PictureOrder& order) {
   if (drawn_key_ == out.key && !order.moving) return show(1, false);
   drawn_key_.clear();
   bool exposed = false;
-  for (const int times : {4, 2, 1}) {
+  for (const int times : {8, 4, 2, 1}) {
+    if (times == 8 && number_ > 0) continue;  // the first picture of all: anything is better than none
     View view = coarser(order.view, times);
     view.draft = times > 1;
     std::array<std::shared_ptr<const Image>, 2> both;
