@@ -221,7 +221,7 @@ void soft_line(const std::string& words) {
   ImGui::PopStyleColor();
 }
 
-constexpr float chip_high = 10.4f, chip_least = 15, chip_most = 21;  // em
+constexpr float chip_high = 9.5f, chip_least = 15, chip_most = 21;  // em
 
 /// What one half is, above it: what shows is read first, then what it takes.
 void chip(Sight& s, const Found* found, const HereFound* here, const std::string& name, ImVec2 at, float width) {

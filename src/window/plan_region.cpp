@@ -65,7 +65,7 @@ void draw_plan(Sight& s, const OnPlan& to, bool grown) {
     const float pad = 0.5f * s.em;
     if (grown) {
       const std::string name = fmt::format("{} {}", room.surfaces[i].name, length_words(study.job.units, glm::length(b - a)));
-      const ImVec2 size = ImGui::CalcTextSize(name.c_str()), middle{p.x + 0.72f * (q.x - p.x), p.y + 0.72f * (q.y - p.y)};  // the sun's arrow points at the middle
+      const ImVec2 size = ImGui::CalcTextSize(name.c_str()), middle{p.x + 0.8f * (q.x - p.x), p.y + 0.8f * (q.y - p.y)};  // the sun's arrow points at the middle
       const dvec3 out = -room.surfaces[i].frame.n;
       const float off = 0.7f * s.em;
       const ImVec2 centre{middle.x + static_cast<float>(out.x) * (0.5f * size.x + off), middle.y - static_cast<float>(out.y) * (0.5f * size.y + off)};

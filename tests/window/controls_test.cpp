@@ -61,7 +61,7 @@ std::string silent_controls(Script& s) {
 }  // namespace
 
 TEST_CASE("Every key of the table does something that can be seen") {
-  const JobFile job("keys");
+  const JobFile job("key-table");
   std::unique_ptr<Script> s;
   for (const KeyBinding& b : key_bindings()) {
     if (b.action == Action::none) continue;

@@ -6,6 +6,7 @@
 
 #include <cmath>
 #include <fstream>
+#include <span>
 
 #include "base/say.h"
 #include "script.h"
@@ -56,6 +57,12 @@ Drawn read_drawn() {
           const Box seen{std::max(box.x0, clip.x0), std::max(box.y0, clip.y0), std::min(box.x1, clip.x1), std::min(box.y1, clip.y1)};
           if ((at(0).col >> IM_COL32_A_SHIFT) < 200) continue;
           std::erase_if(drawn.glyphs, [&](const Glyph& g) { return overlap(g.at, seen) > 0.5f * (g.at.x1 - g.at.x0) * (g.at.y1 - g.at.y0); });
+          // of a letter under its edge what is outside can be seen
+          for (Glyph& g : drawn.glyphs) {
+            if (overlap(g.at, seen) <= 0) continue;
+            if (seen.x0 <= g.at.x0 && seen.x1 >= g.at.x1) (seen.y0 <= g.at.y0 ? g.at.y0 : g.at.y1) = seen.y0 <= g.at.y0 ? seen.y1 : seen.y0;
+            else if (seen.y0 <= g.at.y0 && seen.y1 >= g.at.y1) (seen.x0 <= g.at.x0 ? g.at.x0 : g.at.x1) = seen.x0 <= g.at.x0 ? seen.x1 : seen.x0;
+          }
         }
       }
     }
@@ -87,19 +94,20 @@ Drawn read_drawn() {
 
 constexpr int widest = 1600, highest = 1200;
 struct Size { int wide, high; double scale; };
-constexpr Size sizes[] = {{1600, 1200, 1}, {1280, 800, 1}, {1024, 720, 1}, {960, 640, 1}, {1600, 1200, 2}, {1600, 1000, 1.5}};
+// the smallest first: what lies over the questions for a while is looked at there alone, and on a display of high density
+constexpr Size sizes[] = {{960, 640, 1}, {1600, 1200, 2}, {1024, 720, 1}, {1280, 800, 1}, {1600, 1000, 1.5}, {1600, 1200, 1}};
 
 /// At every size, in every language: no letter cut off at a side, none on another, no chip on the plan or on its fellow.
-void check_everywhere(Script& s, const std::string& what) {
+void check_everywhere(Script& s, const std::string& what, std::size_t at_most = std::size(sizes)) {
   const Input before = s.in;
   s.in.mouse = dvec2(-1);
   for (const Language& l : languages()) {
     while (language() != l.code) s.key('L', true);
-    for (const Size& size : sizes) {
+    for (const Size& size : std::span(sizes).first(at_most)) {
       s.in.width = s.in.pixels_wide = size.wide;
       s.in.height = s.in.pixels_high = size.high;
       s.in.scale = size.scale;
-      s.frames(3);
+      s.frames(2);
       const Drawn drawn = read_drawn();
       INFO(what << ", " << l.code << ", " << size.wide << " x " << size.high << " at scale " << size.scale << ": " << drawn.worst);
       CHECK(drawn.glyphs.size() > 100);
@@ -134,31 +142,31 @@ TEST_CASE("No word is cut off and none lies on another, for every question and w
   s.until([&] { return judged(s); });
   check_everywhere(s, "when");
   s.key(press::f1);
-  check_everywhere(s, "keys");
+  check_everywhere(s, "keys", 2);
   s.key(press::escape);
   s.key('P');
   check_everywhere(s, "plan");
   s.click("chosen thing");
   s.click("thing window W1");
-  check_everywhere(s, "plan, a window's numbers");
+  check_everywhere(s, "plan, a window's numbers", 2);
   s.key('P');
   s.key('O', true);
-  check_everywhere(s, "open");
+  check_everywhere(s, "open", 2);
   s.key('O', true);
   s.key('S', true, true);
-  check_everywhere(s, "save under a name");
+  check_everywhere(s, "save under a name", 2);
   s.key(press::escape);
   s.click("start my room");
-  check_everywhere(s, "first room");
+  check_everywhere(s, "first room", 2);
   s.key(press::escape);
   s.in.dropped = {(job.folder / "lamp.ies").string()};
   s.frame();
-  check_everywhere(s, "photometric file");
+  check_everywhere(s, "photometric file", 2);
   s.key(press::escape);
   s.key('G');
   s.key(press::up);
   s.key('N');
-  check_everywhere(s, "keep a place");
+  check_everywhere(s, "keep a place", 2);
   s.key(press::escape);
   s.key(press::escape);
   s.key('J');
@@ -174,9 +182,9 @@ TEST_CASE("No word is cut off and none lies on another, for every question and w
   check_everywhere(s, "ways of laying");
   // the divider where it leaves a chip little room
   for (int i = 0; i < 9; ++i) s.key(press::left, false, true);
-  check_everywhere(s, "divider at the left");
+  check_everywhere(s, "divider at the left", 2);
   for (int i = 0; i < 18; ++i) s.key(press::right, false, true);
-  check_everywhere(s, "divider at the right");
+  check_everywhere(s, "divider at the right", 2);
   CHECK(s.window.complaints() == "");
 }
 

@@ -18,7 +18,7 @@ constexpr int most_wide = 1920, most_high = 1280;
 
 class Look {
  public:
-  Look(const std::string& job, const std::string& folder) : s(job, most_wide, most_high, "en", 2), folder_(folder) {}
+  Look(const std::string& job, const std::string& folder) : s(job, most_wide, most_high, "en", 4), folder_(folder) {}
 
   void show(Size size) {
     s.in.width = s.in.pixels_wide = size.wide;
