@@ -296,9 +296,13 @@ void job_sheet(Sight& s, const Region& r) {
   const auto file = tree_of(desk, s.model);
   text(say("The job"));
   ImGui::SameLine(sections_wide * s.em + ImGui::GetStyle().WindowPadding.x);
-  if (file) ImGui::TextDisabled("%s", (units_of(*file) == Units::inch ? say("Lengths in inches, or as 8' 6-1/2\"; greyed: what stands in for what is not said") : say("Lengths in mm; greyed: what stands in for what is not said")).c_str());
   const std::string close = say("Close");
-  ImGui::SameLine(std::max(0.0f, ImGui::GetWindowWidth() - ImGui::CalcTextSize(close.c_str()).x - 2.6f * s.em));
+  const float close_x = std::max(0.0f, ImGui::GetWindowWidth() - ImGui::CalcTextSize(close.c_str()).x - 2.6f * s.em);
+  if (file) {
+    const std::string lengths = units_of(*file) == Units::inch ? say("Lengths in inches, or as 8' 6-1/2\"; greyed: what stands in for what is not said") : say("Lengths in mm; greyed: what stands in for what is not said");
+    one_line(lengths, close_x - ImGui::GetCursorPosX() - s.em, lengths);
+  }
+  ImGui::SameLine(close_x);
   if (button(s, "close sheet", close)) s.model.sheet = false;
   ImGui::Separator();
   if (!file) {
