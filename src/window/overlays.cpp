@@ -103,8 +103,10 @@ void open_overlay(Sight& s, const Region& r) {
   tip(say("Nothing is changed (Esc)."));
   ImGui::Separator();
   text(s.desk.recent.empty() ? say("No job was opened here before.") : say("The last ones"));
-  for (std::size_t i = 0; i < s.desk.recent.size(); ++i)
+  for (std::size_t i = 0; i < s.desk.recent.size(); ++i) {
     if (word(s, fmt::format("recent {}", i + 1), shortened_front(s.desk.recent[i], 41 * s.em))) s.wishes.open_path = s.desk.recent[i];
+    tip(s.desk.recent[i]);
+  }
   end_region();
 }
 

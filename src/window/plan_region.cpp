@@ -109,7 +109,11 @@ void draw_plan(Sight& s, const OnPlan& to, bool grown) {
     const float r = 0.3f * s.em;
     draw->AddCircleFilled(p, r, here ? tone::accent : tone::soft, 12);
     s.mark(fmt::format("viewer {}{}", v.name, v.only_surface >= 0 ? " " + room.surfaces[v.only_surface].name : ""), {p.x - r, p.y - r}, {p.x + r, p.y + r});
-    if (grown && v.only_surface < 0) draw->AddText({p.x + 0.5f * s.em, p.y - 0.5f * s.em}, tone::ink, v.name.c_str());
+    if (grown && v.only_surface < 0) {
+      const float wide = ImGui::CalcTextSize(v.name.c_str()).x;
+      const bool room_right = p.x + 0.5f * s.em + wide < to(to.hi).x;
+      draw->AddText({room_right ? p.x + 0.5f * s.em : p.x - 0.5f * s.em - wide, p.y - 0.5f * s.em}, tone::ink, v.name.c_str());
+    }
   }
   if (m.place) {
     const ImVec2 p = to({m.place->eye.x, m.place->eye.y});
@@ -131,7 +135,7 @@ void draw_plan(Sight& s, const OnPlan& to, bool grown) {
     const dvec2 middle = 0.5 * (to.lo + to.hi);
     const ImVec2 c = to(middle);
     const dvec2 half = 0.5 * (to.hi - to.lo);  // to the room's edge, and a little on
-    const float reach = static_cast<float>(to.scale * std::min(half.x / std::max(1e-9, std::abs(d.x)), half.y / std::max(1e-9, std::abs(d.y)))) + 0.5f * s.em;
+    const float reach = static_cast<float>(to.scale * std::min(half.x / std::max(1e-9, std::abs(d.x)), half.y / std::max(1e-9, std::abs(d.y)))) + (grown ? 1.7f : 0.5f) * s.em;  // clear of the walls' names
     const ImVec2 tail{c.x + (reach + 1.2f * s.em) * static_cast<float>(d.x), c.y - (reach + 1.2f * s.em) * static_cast<float>(d.y)};
     const ImVec2 tip_at{c.x + reach * static_cast<float>(d.x), c.y - reach * static_cast<float>(d.y)};
     draw->AddLine(tail, tip_at, tone::ink, 1.5f);
@@ -441,7 +445,7 @@ void plan_grown(Sight& s, const Region& r) {
   tip(say("Back to the picture (P)"));
   typed_numbers(s);
   const float head = ImGui::GetCursorScreenPos().y - r.at.y;
-  const OnPlan to = fit(s.study()->room, {{r.at.x + 5 * s.em, r.at.y + head}, {std::max(1.0f, r.size.x - 10 * s.em), std::max(1.0f, r.size.y - head)}}, 2.6f * s.em);
+  const OnPlan to = fit(s.study()->room, {{r.at.x + 5 * s.em, r.at.y + head}, {std::max(1.0f, r.size.x - 10 * s.em), std::max(1.0f, r.size.y - head)}}, 3.9f * s.em);
   draw_plan(s, to, true);
   drag_things(s, to);
   ImGui::EndChild();

@@ -295,7 +295,9 @@ void answer_region(Sight& s, const Region& r) {
   }
   if (handle) {
     ImGui::SetCursorPos({r.size.x - right - 0.3f * s.em, 0.5f * s.em});
+    ImGui::PushStyleColor(ImGuiCol_Button, ImGui::ColorConvertU32ToFloat4(tone::panel));  // it stands on a button's own tone
     if (button(s, "findings", findings, m.drawer)) m.drawer = !m.drawer;
+    ImGui::PopStyleColor();
     tip(say("The joints one by one, worst first (J)"));
   }
   end_region();

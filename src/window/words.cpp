@@ -121,7 +121,7 @@ std::optional<ChipWords> chip_words(const Found& found, const HereFound* here, c
   words.shows = counts_words(c);
   words.verdict = c.worst();
   const SurfaceResult* now = here ? result_of(here->surfaces, study.room, surface) : nullptr;
-  words.here = now ? say("at this time, from here: {}", counts_of(*now).shows) : !here ? say("at this time, from here: …") : !here->trouble.empty() ? say("there is no such time") : "";
+  words.here = now ? say("at this time, from here: {} of {}", counts_of(*now).shows, c.joints) : !here ? say("at this time, from here: …") : !here->trouble.empty() ? say("there is no such time") : "";
   const Cost cost = cost_of(study, *worst);
   words.hours = say("{}–{} h of finishing · {} visits", fixed_text(cost.hours.low, 1), fixed_text(cost.hours.high, 1), cost.visits);
   return words;
