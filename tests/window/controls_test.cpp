@@ -157,41 +157,4 @@ TEST_CASE("Whatever can be pressed, slid or typed into says what it is for when 
   CHECK(s.window.complaints() == "");
 }
 
-TEST_CASE("With Tab, the arrow keys and Space choose a thing in the plan and its number is typed, without a mouse") {
-  const JobFile job("by-keys");
-  Script s(job.path(), 1280, 800, "en", 16);
-  s.until([&] { return judged(s); });
-  s.in.mouse = dvec2(-1);
-  s.key('P');
-  s.key(press::tab);
-  s.frames(3);
-  REQUIRE(s.window.model().controls);
-  // whichever control has the focus by then, Space on it and arrows among them reach the chooser's list
-  bool reached = false;
-  for (int i = 0; i < 40 && !reached; ++i) {
-    const ImGuiContext& g = *ImGui::GetCurrentContext();
-    const Spot chooser = s.spot("chosen thing");
-    const ImGuiWindow* w = g.NavWindow;
-    if (w && g.NavId != 0) {
-      const ImRect& in_window = w->NavRectRel[0];
-      const ImRect r(w->Pos.x + in_window.Min.x, w->Pos.y + in_window.Min.y, w->Pos.x + in_window.Max.x, w->Pos.y + in_window.Max.y);
-      reached = r.Contains(ImVec2(static_cast<float>(chooser.middle().x), static_cast<float>(chooser.middle().y)));
-    }
-    if (!reached) s.key(i % 8 == 7 ? press::left : press::up);
-  }
-  REQUIRE(reached);
-  s.key(press::space);
-  s.frames(3);
-  for (int i = 0; i < 6 && !s.window.spot("window W1 width"); ++i) {
-    for (int k = 0; k <= i; ++k) {
-      s.key(press::down);
-      s.frames(2);
-    }
-    s.key(press::space);
-    s.frames(3);
-    if (!s.window.spot("thing room") && !s.window.spot("window W1 width")) s.key(press::space);
-  }
-  CHECK(s.window.spot("window W1 width"));
-}
-
 }  // namespace rakelight
