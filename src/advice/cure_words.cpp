@@ -4,6 +4,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <set>
 
 #include "base/text.h"
 #include "base/units.h"
@@ -19,6 +20,34 @@ std::string mm_text(double metres) {
   if (mm < 1000) return fixed_text(mm, 0);
   const long n = std::lround(mm / 10) * 10;
   return fmt::format("{},{:03}", n / 1000, n % 1000);
+}
+
+/// Where the sheets met and where they meet now that the rows begin elsewhere.
+std::string start_text(const Sketch& sketch, const Mix& mix) {
+  Mix start{};
+  at(start, Lever::layout) = at(mix, Lever::layout);
+  const Run run = sketch.study().layouts[static_cast<std::size_t>(sketch.surface())].run;
+  const bool wall = sketch.study().room.surfaces[sketch.surface()].kind == Surface::Kind::wall;
+  const auto places = [&](const Mix& m, bool ends, double& most) {
+    std::set<long> at;
+    most = 0;
+    for (const auto& [line, v] : sketch.lines(m)) {
+      if (is_end(line.kind) != ends) continue;
+      const bool along_x = std::abs(line.along().x) > 0.5;
+      at.insert(std::lround((along_x ? line.from.y : line.from.x) * mm_per_m));
+      most = std::max(most, v);
+    }
+    return fmt::format("{}", fmt::join(at, ", "));
+  };
+  std::string text = "Where the rows begin decides where sheets meet";
+  for (const bool ends : {true, false}) {
+    double was = 0, is = 0;
+    const std::string before = places({}, ends, was), after = places(start, ends, is);
+    if (before == after || before.empty() || after.empty()) continue;
+    text += fmt::format("; {} at {} mm {}, seen up to V {}, come to {} mm, up to V {}", ends ? "butts" : "long joints", before,
+                        !wall ? "from where the sheets start" : ends == (run == Run::horizontal) ? "from the left" : "from the floor", two_digits(was), after, two_digits(is));
+  }
+  return text;
 }
 
 bool moves(const Cure& c, Lever lever) { return at(c.mix, lever) != 0; }
@@ -97,6 +126,11 @@ std::vector<std::string> cure_words(const Study& study, const SurfaceAdvice&, co
   }
   if (said(Lever::layout) || said(Lever::run))
     out.push_back("Sheets come first: a butt that is not there, lies along the light or fills like a recess needs neither width nor film");
+  for (const Cure& c : cures.mixes)
+    if (sketch && sketch->levers()[static_cast<std::size_t>(Lever::layout)].settings[static_cast<std::size_t>(at(c.mix, Lever::layout))].own_run) {
+      out.push_back(start_text(*sketch, c.mix));
+      break;
+    }
   for (const Cure& c : cures.mixes)
     if (moves(c, Lever::lamp) && sketch) {
       const Setting& s = sketch->levers()[static_cast<std::size_t>(Lever::lamp)].settings[static_cast<std::size_t>(at(c.mix, Lever::lamp))];
