@@ -399,7 +399,7 @@ class Maker {
     for (const CoverSpec to : {CoverSpec::sheer, CoverSpec::blind}) {
       const std::string word = to == CoverSpec::sheer ? "sheer" : "blind";
       Setting s;
-      s.text = fmt::format("a {} drawn over {} at those times", word, name);
+      s.text = fmt::format("a {} drawn over {} by day", to == CoverSpec::sheer ? "sheer curtain" : "blind", name);
       s.by = "client";
       s.hours = cover_hours;
       s.changes = {{"window." + name + ".cover", "none", word}};
