@@ -58,7 +58,7 @@ void help_overlay(Sight& s, const Region& r) {
   }
   ImGui::Separator();
   wrapped_text(say("In the picture: click a joint to choose it; drag to look round, turn the wheel to step forward; drag a window's edge where it stands on the wall you face. "
-                   "While dragging, Alt suspends the snapping to 10 mm. A file dropped on the window is opened."));
+                   "While dragging, Alt suspends the snapping to 10 mm or half an inch. A file dropped on the window is opened."));
   end_region();
 }
 

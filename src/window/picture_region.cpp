@@ -100,7 +100,7 @@ bool drag_edges(Sight& s, const OnScreen& to) {
       const double towards = glm::dot(direction, f.n);
       if (std::abs(towards) > 1e-12) {
         const dvec2 p = f.surface_from_world(camera.eye + glm::dot(f.origin - camera.eye, f.n) / towards * direction);
-        const double v = snapped(edge.upright ? p.x : p.y, ImGui::GetIO().KeyAlt);
+        const double v = snapped(edge.upright ? p.x : p.y, ImGui::GetIO().KeyAlt, study.job.units);
         const Units units = study.job.units;
         std::vector<Edit> edits;
         const std::string side = edge.side;
@@ -168,7 +168,7 @@ bool drag_hand_lamps(Sight& s, const OnScreen& to) {
     if (std::abs(towards) < 1e-12) continue;
     dvec2 p = surface.frame.surface_from_world(camera.eye + glm::dot(surface.frame.origin - camera.eye, surface.frame.n) / towards * direction);
     const bool free = ImGui::GetIO().KeyAlt;
-    p = glm::clamp(dvec2(snapped(p.x, free), snapped(p.y, free)), surface.box.lo, surface.box.hi);
+    p = glm::clamp(dvec2(snapped(p.x, free, study.job.units), snapped(p.y, free, study.job.units)), surface.box.lo, surface.box.hi);
     if (!surface.contains(p)) continue;
     s.model.attempt(lamp_moved(study.job, lamp, s.model.moment, surface.frame.world_from_surface(p, off)));
     s.model.moving = true;

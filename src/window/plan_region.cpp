@@ -286,7 +286,7 @@ void drag_things(Sight& s, const OnPlan& to) {
   for (const Window& w : study.room.windows) {
     if (study.room.in_roof(w)) {
       if (!handle("window " + w.name, 0.5 * (w.opening.lo + w.opening.hi), true)) continue;
-      const dvec2 half = 0.5 * (w.opening.hi - w.opening.lo), lo{snapped(p.x - half.x, free), snapped(p.y - half.y, free)};
+      const dvec2 half = 0.5 * (w.opening.hi - w.opening.lo), lo{snapped(p.x - half.x, free, units), snapped(p.y - half.y, free, units)};
       m.attempt({{"window", w.name, "place", place_value(units, lo)}});
       m.moving = true;
       s.desk.chosen = "window " + w.name;
@@ -308,12 +308,12 @@ void drag_things(Sight& s, const OnPlan& to) {
       s.desk.drag->at = mouse;
       s.desk.chosen = "window " + w.name;
     };
-    const double v = snapped(along, free);
+    const double v = snapped(along, free, units);
     if (handle("window " + w.name + " left", at(w.opening.lo.x), true) && v < w.opening.hi.x - 0.1) put(v, w.opening.hi.x - v, say("{} from the left end", length_words(units, v)));
     if (handle("window " + w.name + " right", at(w.opening.hi.x), true) && v > w.opening.lo.x + 0.1)
       put(w.opening.lo.x, v - w.opening.lo.x, say("{} wide, {} from the right end", length_words(units, v - w.opening.lo.x), length_words(units, wall.box.hi.x - v)));
     if (handle("window " + w.name, at(0.5 * (w.opening.lo.x + w.opening.hi.x)), true)) {
-      const double from = std::clamp(snapped(along - 0.5 * w.opening.width(), free), 0.0, wall.box.hi.x - w.opening.width());
+      const double from = std::clamp(snapped(along - 0.5 * w.opening.width(), free, units), 0.0, wall.box.hi.x - w.opening.width());
       put(from, w.opening.width(), say("{} from the left end", length_words(units, from)));
     }
   }
@@ -321,7 +321,7 @@ void drag_things(Sight& s, const OnPlan& to) {
   for (const LampSpec& lamp : study.job.lamps) {
     const dvec3 now = lamp_place(lamp, m.moment);
     if (handle("lamp " + *lamp.name, {now.x, now.y}, false)) {
-      const dvec2 q{snapped(p.x, free), snapped(p.y, free)};
+      const dvec2 q{snapped(p.x, free, units), snapped(p.y, free, units)};
       s.desk.chosen = "lamp " + *lamp.name;
       m.moving = true;
       if (inside(q)) {
@@ -334,7 +334,7 @@ void drag_things(Sight& s, const OnPlan& to) {
   }
   for (const ViewerSpec& viewer : study.job.viewers)
     if (handle("viewer " + *viewer.name, {viewer.eye->x, viewer.eye->y}, false)) {
-      const dvec2 q{snapped(p.x, free), snapped(p.y, free)};
+      const dvec2 q{snapped(p.x, free, units), snapped(p.y, free, units)};
       s.desk.chosen = "viewer " + *viewer.name;
       m.moving = true;
       if (inside(q)) {
@@ -348,7 +348,7 @@ void drag_things(Sight& s, const OnPlan& to) {
   const std::size_t n = corners.size();
   for (std::size_t i = 0; i < n; ++i) {
     if (!handle(fmt::format("corner {}", i + 1), corners[i], true)) continue;
-    const dvec2 q{snapped(p.x, free), snapped(p.y, free)};
+    const dvec2 q{snapped(p.x, free, units), snapped(p.y, free, units)};
     const auto edit = [&](std::size_t k, dvec2 at) { return Edit{"room", "", fmt::format("corners[{}]", k), place_value(units, at)}; };
     std::vector<Edit> edits{edit(i, q)};
     for (const std::size_t k : {(i + n - 1) % n, (i + 1) % n}) {
@@ -395,7 +395,7 @@ void plan_grown(Sight& s, const Region& r) {
   ImGui::PushStyleColor(ImGuiCol_ChildBg, ImGui::ColorConvertU32ToFloat4(IM_COL32(178, 178, 178, 246)));
   ImGui::BeginChild("grown plan", r.size, false, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse | ImGuiWindowFlags_AlwaysUseWindowPadding);
   const std::string close = say("Close");
-  text(say("Plan: drag corners, windows or their ends, lamps, places to stand; with Alt not by 10 mm, with Shift a corner alone."));
+  text(say("Plan: drag corners, windows or their ends, lamps, places to stand; with Alt finely, with Shift a corner alone."));
   ImGui::SameLine(std::max(0.0f, r.size.x - button_wide(close) - s.em));
   if (button(s, "close plan", close)) s.model.plan_grown = false;
   typed_numbers(s);
