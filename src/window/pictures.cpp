@@ -193,7 +193,7 @@ void PictureMaker::draw(Renderer& renderer, const PictureOrder& order) {
     if (!exposed) {
       drawn_white_ = exposure_of(*lit_[0].scene, *both[0]);
       if (both[1]) drawn_white_ = std::max(drawn_white_, exposure_of(*lit_[1].scene, *both[1]));
-      exposed = true;
+      exposed = times < 8;  // what all later pictures of the view start from is shown as they are
     }
     halves([&](std::size_t half, const std::shared_ptr<const Found>& found) {
       draw_fittings(*both[half], camera_of(*lit_[half].scene, view), found->study->job, found->study->room);
