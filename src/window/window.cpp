@@ -1,3 +1,4 @@
+// What the window owns, and what it does with it in a frame. Over 500 lines: every part of a frame touches the same state.
 #include "window/window.h"
 
 #define GLFW_INCLUDE_NONE
