@@ -115,6 +115,7 @@ TEST_CASE("What is typed becomes TOML, by the kind of the key") {
   const auto value = [](const char* table, const char* key, std::vector<std::string> fields, Units units = Units::millimetre) { return value_of_fields(row_of(table, key), units, fields); };
   CHECK(value("room", "height", {" 2400 "}) == "2400");
   CHECK(value("room", "height", {"8' 2-1/2\""}, Units::inch) == "\"8' 2-1/2\\\"\"");
+  CHECK(value("room", "height", {"98-1/2"}, Units::inch) == "\"98-1/2\\\"\"");
   CHECK(value("room", "height", {"tall"}) == "\"tall\"");
   CHECK(value("lamp", "at", {"1", "2", "2400"}) == "[1, 2, 2400]");
   CHECK(value("surface", "sheet", {"1200", "2400"}) == "[1200, 2400]");
@@ -398,6 +399,10 @@ TEST_CASE("Pictures of every section of the sheet to look at, in any language an
     s.frames(3);
     s.save_screen(fmt::format("{}/section-{}.png", folder, section.empty() ? "top" : section));
   }
+  s.click("start my room");
+  s.in.mouse = dvec2(700, 70);
+  s.frames(3);
+  s.save_screen(fmt::format("{}/first-room.png", folder));
 }
 
 }  // namespace rakelight
