@@ -178,7 +178,8 @@ void PictureMaker::draw(Renderer& renderer, const PictureOrder& order) {
   if (drawn_key_ == out.key && !order.moving) return show(1, false);
   drawn_key_.clear();
   bool exposed = false;
-  for (const int times : {4, 2, 1}) {
+  for (const int times : {8, 4, 2, 1}) {
+    if (times == 8 && number_ > 0) continue;  // the first picture of all: anything is better than none
     View view = coarser(order.view, times);
     view.draft = times > 1;
     std::array<std::shared_ptr<Image>, 2> both;
@@ -192,7 +193,7 @@ void PictureMaker::draw(Renderer& renderer, const PictureOrder& order) {
     if (!exposed) {
       drawn_white_ = exposure_of(*lit_[0].scene, *both[0]);
       if (both[1]) drawn_white_ = std::max(drawn_white_, exposure_of(*lit_[1].scene, *both[1]));
-      exposed = true;
+      exposed = times < 8;  // what all later pictures of the view start from is shown as they are
     }
     halves([&](std::size_t half, const std::shared_ptr<const Found>& found) {
       draw_fittings(*both[half], camera_of(*lit_[half].scene, view), found->study->job, found->study->room);
