@@ -112,12 +112,17 @@ class Rows {
     }
     ImGui::SetCursorPos({x, below});
     if (wrong != desk_.wrong.end()) complaint(id, wrong->second.said, wide);
-    std::string all = std::string(row.what) + "\n" + describe(row, units_);
-    if (!row.why.empty()) all += "\n" + say("without it: {}", standard_text(row, units_)) + " – " + std::string(row.why);
+    const std::string all = about_of(row);
     ImGui::SetCursorPosX(x);
     one_line(std::string(row.what), wide, all);
     ImGui::Dummy({0, 0.15f * s_.em});
     ImGui::PopID();
+  }
+
+  std::string about_of(const KeyRow& row) const {
+    std::string all = std::string(row.what) + "\n" + describe(row, units_);
+    if (!row.why.empty()) all += "\n" + say("without it: {}", standard_text(row, units_)) + " – " + std::string(row.why);
+    return all;
   }
 
   void reset(const TablePlace& place, const KeyRow& row, const std::string& id) {
@@ -148,13 +153,15 @@ class Rows {
       bool on = fields[0] == "true";
       if (ImGui::Checkbox("##tick", &on)) put({on ? "true" : "false"});
       s_.mark("key " + id);
+      tip(about_of(row));
       ImGui::SameLine();
       if (fields[0].empty()) ImGui::TextDisabled("%s", (usual[0] == "true" ? say("yes") : usual[0] == "false" ? say("no") : say("not said")).c_str());
       else ImGui::TextUnformatted((on ? say("yes") : say("no")).c_str());
       return;
     }
     const std::vector<std::string> offered = choices(row, s_.study());
-    const Cells cells{s_, file_, row, id, x, fields, usual, put};
+    const std::string about = about_of(row);
+    const Cells cells{s_, file_, row, id, x, fields, usual, about, put};
     switch (control_of(row)) {
       case Control::bearings: return bearing_cells(cells);
       case Control::lamps: return lamp_cells(cells);
@@ -168,6 +175,7 @@ class Rows {
       const bool open = ImGui::BeginCombo("##word", (fields[0].empty() ? usual[0] : fields[0]).c_str(), ImGuiComboFlags_HeightLarge);
       if (fields[0].empty()) ImGui::PopStyleColor();
       s_.mark("key " + id);
+      if (!open) tip(about);
       if (!open) return;
       offer(id, offered, fields[0], put);
       ImGui::EndCombo();
@@ -195,6 +203,7 @@ class Rows {
       ImGui::InputTextWithHint(fmt::format("##field{}", i).c_str(), usual[i].c_str(), &shown[i], ImGuiInputTextFlags_AutoSelectAll);
       ImGui::PopStyleColor();
       s_.mark(i == 0 ? "key " + id : fmt::format("key {}.{}", id, i + 1));
+      if (!ImGui::IsItemActive()) tip(about);
       begun = begun || ImGui::IsItemActive();
       ended = ended || ImGui::IsItemDeactivated();
       done = done || ImGui::IsItemDeactivatedAfterEdit();
@@ -335,7 +344,10 @@ void job_sheet(Sight& s, const Region& r) {
   const TableRow* table = find_table(section);
   if (table) {
     ImGui::PushTextWrapPos(0);
-    ImGui::TextDisabled("%s", std::string(table->what).c_str());
+    std::string what(table->what);
+    // the page of the keys links to another page there
+    if (const auto link = what.find(" (["); link != std::string::npos) what.replace(link, what.find("))", link) + 2 - link, "");
+    ImGui::TextDisabled("%s", what.c_str());
     ImGui::PopTextWrapPos();
     ImGui::Spacing();
   }

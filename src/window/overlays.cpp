@@ -10,6 +10,8 @@
 #include "base/text.h"
 #include "job/zones.h"
 #include "base/units.h"
+#include "window/first_room.h"
+#include "window/job_values.h"
 #include "window/keys.h"
 #include "window/taken.h"
 #include "window/words.h"
@@ -110,9 +112,39 @@ void open_overlay(Sight& s, const Region& r) {
   end_region();
 }
 
+/// The rest of the survey sheet: left empty where nothing was measured.
+void more_of_first_room(Sight& s) {
+  if (!s.desk.first_wrong.empty()) {
+    ImGui::Spacing();
+    wrapped_text(s.desk.first_wrong);
+    s.mark("room wrong");
+  }
+  ImGui::Separator();
+  wrapped_text(say("What else was measured, in the order of the survey sheet; what is left empty is taken as usual, or left out."));
+  const Units units = s.desk.inches ? Units::inch : Units::millimetre;
+  const float x = ImGui::GetCursorPosX(), at = x + 25 * s.em;
+  for (const FirstQuestion& q : first_questions()) {
+    if (q.title) {
+      ImGui::Dummy({0, 0.3f * s.em});
+      text(phrase(q.title));
+    }
+    const KeyRow& row = *find_key(q.table, q.key);
+    ImGui::AlignTextToFramePadding();
+    ImGui::SetCursorPosX(x + s.em);
+    ImGui::TextUnformatted(std::string(phrase(q.label)).c_str());
+    ImGui::SameLine(at);
+    ImGui::SetNextItemWidth(9 * s.em);
+    ImGui::InputText(fmt::format("##{}", q.name).c_str(), &s.desk.first_said[q.name]);
+    s.mark(std::string("room ") + q.name);
+    tip(std::string(row.what) + "\n" + describe(row, units));
+    ImGui::SameLine();
+    ImGui::TextDisabled("%s", unit_of(row, units).c_str());
+  }
+}
+
 void start_overlay(Sight& s, const Region& r) {
   Model& m = s.model;
-  begin_region("start my room", centred(r, 40 * s.em, 16 * s.em), tone::pressed, true, true);
+  begin_region("start my room", centred(r, 48 * s.em, 40 * s.em), tone::pressed, true, true);
   text(say("My room: the long wall is boarded, a window stands in the wall at its end"));
   ImGui::Spacing();
   ImGui::Checkbox((say("feet and inches") + "###room inches").c_str(), &s.desk.inches);
@@ -147,14 +179,20 @@ void start_overlay(Sight& s, const Region& r) {
   tip(say("North is 0, east 90, south 180, west 270: hold a compass against the glass."));
   if (!std::isfinite(s.desk.typed[4]) || s.desk.typed[4] < 0 || s.desk.typed[4] >= 360) s.desk.typed[4] = 0;
   ImGui::Spacing();
-  if (button(s, "begin", say("Begin")) && known) {
-    s.desk.room = {s.desk.typed[0] / 1000, s.desk.typed[1] / 1000, s.desk.typed[2] / 1000, s.desk.zone, s.desk.typed[4], false, s.desk.inches};
-    s.wishes.new_room = true;
-  }
+  const bool begun = button(s, "begin", say("Begin"));
   tip(known ? say("Makes the job; then drag the window to where it is.") : say("First a time zone that there is."));
   ImGui::SameLine();
   if (button(s, "leave starting", say("Not now"))) m.starting = false;
   tip(say("Nothing is changed (Esc)."));
+  more_of_first_room(s);
+  if (begun && known) {
+    s.desk.room.length = s.desk.typed[0] / 1000, s.desk.room.width = s.desk.typed[1] / 1000, s.desk.room.height = s.desk.typed[2] / 1000;
+    s.desk.room.zone = s.desk.zone, s.desk.room.north_deg = s.desk.typed[4], s.desk.room.invented = false, s.desk.room.inches = s.desk.inches;
+    Diagnostics said;
+    s.desk.first_text = first_job(s.desk.room, s.desk.first_said, said);
+    s.desk.first_wrong = check_words(said, {});
+    s.wishes.new_room = said.ok();
+  }
   end_region();
 }
 

@@ -39,6 +39,7 @@ class Typing {
     const bool changed = ImGui::InputTextWithHint(("##" + mark).c_str(), hint.c_str(), &words, ImGuiInputTextFlags_AutoSelectAll);
     ImGui::PopStyleColor();
     c_.s.mark(mark);
+    tip(c_.about);
     begun_ = begun_ || ImGui::IsItemActive();
     ended_ = ended_ || ImGui::IsItemDeactivated();
     done_ = done_ || ImGui::IsItemDeactivatedAfterEdit();
@@ -63,6 +64,7 @@ int ways(const Cells& c, const std::string& mark, const std::vector<std::string>
   const bool open = ImGui::BeginCombo("##ways", words[now].c_str());
   if (usual) ImGui::PopStyleColor();
   c.s.mark(mark);
+  if (!open) tip(c.about);
   if (!open) return chosen;
   for (std::size_t i = 0; i < words.size(); ++i) {
     if (ImGui::Selectable(words[i].c_str(), i == now)) chosen = static_cast<int>(i);
@@ -183,6 +185,7 @@ void lamp_cells(const Cells& c) {
       else items.erase(item);
     }
     c.s.mark(fmt::format("lamp {} {}", c.id, r.name));
+    tip(r.group ? say("Whether the lamps of this group are on at this time") : say("Whether this lamp is on at this time"));
     if (!on || ticked) continue;
     // the column moves over for a long name
     ImGui::SameLine();
@@ -242,6 +245,7 @@ void tick_cells(const Cells& c, const std::vector<std::string>& words) {
     const bool pressed = ImGui::Checkbox(all[i].c_str(), &on);
     c.s.mark(fmt::format("tick {} {}", c.id, all[i]));
     if (i == 0) c.s.mark("key " + c.id);
+    tip(c.about);
     if (!pressed) continue;
     if (on) chosen.push_back(all[i]);
     else chosen.erase(there);
@@ -262,6 +266,7 @@ void choice_cells(const Cells& c, const std::vector<std::string>& words) {
     if (!given) ImGui::PopStyleColor();
     const std::string mark = i == 0 ? c.id : fmt::format("{}.{}", c.id, i + 1);
     c.s.mark("key " + mark);
+    if (!open) tip(c.about);
     std::vector<std::string> after = now;
     bool changed = false;
     if (open) {

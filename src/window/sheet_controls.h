@@ -21,6 +21,7 @@ struct Cells {
   std::string id;                               ///< key_id
   float x;
   std::vector<std::string> fields, usual;       ///< as the job or what was typed last has them; what stands in for them
+  std::string about;                            ///< said of it when it is pointed at
   std::function<void(const std::vector<std::string>&)> put;  ///< these are to be the value's; all empty: it is not said
 };
 

@@ -44,6 +44,8 @@ struct Desk {
   FirstRoom room;
   std::array<double, 5> typed{5000, 4000, 2500, 0, 0};  ///< of the first room: length, width, height (mm), –, bearing
   bool inches = false;                                  ///< it is asked for and written in inches
+  std::map<std::string, std::string> first_said;        ///< what else the first room's survey says, by its questions' names
+  std::string first_text, first_wrong;                  ///< the job that comes of it; what cannot be
   std::string zone = "Europe/London", path, name_for_saving;
   bool naming = false;                 ///< the file name is asked for
   bool difference = false;             ///< of what the file says and unsaved work, shown line by line

@@ -268,7 +268,7 @@ struct AppWindow::State {
       model.notice = say("this job was never saved: there is nothing to read again");
     }
     if (wishes.new_room && may_leave("new room")) {
-      take_up(Model(starter_job(desk.room)));
+      take_up(Model(desk.first_text));
       model.saved_text.clear();  // no file has it
       model.plan_grown = true;
       desk.chosen = "window W1";

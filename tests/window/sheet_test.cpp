@@ -399,6 +399,10 @@ TEST_CASE("Pictures of every section of the sheet to look at, in any language an
     s.frames(3);
     s.save_screen(fmt::format("{}/section-{}.png", folder, section.empty() ? "top" : section));
   }
+  s.click("start my room");
+  s.in.mouse = dvec2(700, 70);
+  s.frames(3);
+  s.save_screen(fmt::format("{}/first-room.png", folder));
 }
 
 }  // namespace rakelight
