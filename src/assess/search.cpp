@@ -33,7 +33,8 @@ std::vector<double> stations_over(const std::vector<Stretch>& stretches) {
 struct View {
   int moment = 0, viewer = 0;
   std::vector<double> promise;        ///< by glimpse, station by station
-  std::vector<std::size_t> peaks;     ///< of it, highest first
+  std::vector<double> ending;         ///< what the joint's ends add to it
+  std::vector<std::size_t> peaks;     ///< of the promise, highest first
   double scale = 0;                   ///< V over promise, where it was looked at
   Look best;
 };
@@ -101,7 +102,7 @@ std::vector<std::size_t> peaks_of(const std::vector<double>& promise) {
   return peaks;
 }
 
-/// How much V a contrast promises: by the eye's sensitivity to what is half as wide as the joint.
+/// How much V a contrast of 1 promises: by the eye's sensitivity to what is half as wide as the joint.
 double promise_of(const Setting& s, const View& view, const PlacedJoint& joint, double station, const Glimpse& glimpse) {
   if (glimpse.flat_luminance <= 0) return 0;
   const Frame& frame = s.frame();
@@ -109,9 +110,8 @@ double promise_of(const Setting& s, const View& view, const PlacedJoint& joint, 
   const dvec3 eye = s.eye(view.viewer);
   const double width_deg = angle_between(frame.world_from_surface(middle - half), frame.world_from_surface(middle + half), eye) * deg_per_rad;
   const double luminance = glimpse.flat_luminance + s.veil(view.moment, view.viewer, frame.world_from_surface(middle));
-  const double seen = std::min(glimpse.contrast, 1.0) * glimpse.flat_luminance / luminance;
   const double lit = std::clamp(luminance, 0.05, 20000.0);
-  return seen * observer_sensitivity(lit, 2 / std::max(width_deg, 0.05)) * std::sqrt(std::min(1.0, luminance / lit));
+  return glimpse.flat_luminance / luminance * observer_sensitivity(lit, 2 / std::max(width_deg, 0.05)) * std::sqrt(std::min(1.0, luminance / lit));
 }
 
 std::vector<Hunt> glimpse_all(const Setting& s, const std::vector<int>& moments, const std::vector<int>& viewers) {
@@ -140,8 +140,12 @@ std::vector<Hunt> glimpse_all(const Setting& s, const std::vector<int>& moments,
         View& view = hunts[j].views.emplace_back();
         view.moment = m;
         view.viewer = viewers[v];
-        for (std::size_t k = 0; k < hunts[j].stations.size(); ++k)
-          view.promise.push_back(promise_of(s, view, s.relief.joints[j], hunts[j].stations[k], glimpses[j].at(static_cast<std::size_t>(s.index[m]), v, k)));
+        for (std::size_t k = 0; k < hunts[j].stations.size(); ++k) {
+          const Glimpse& g = glimpses[j].at(static_cast<std::size_t>(s.index[m]), v, k);
+          const double promise = promise_of(s, view, s.relief.joints[j], hunts[j].stations[k], g);
+          view.promise.push_back(promise * std::min(g.contrast, 1.0));
+          view.ending.push_back(promise * std::min(g.ending, 1.0));
+        }
         view.peaks = peaks_of(view.promise);
       }
   });
@@ -194,18 +198,21 @@ void look_first(const Setting& s, std::vector<Hunt>& hunts) {
   }
 }
 
-/// Other peaks of a view's glimpses, where they may come near the joint's best, and ways up from all that do.
+/// Other peaks of a view's glimpses, and the joint's ends, where they may come near the joint's best, and ways up from all that do.
 void look_at_peaks(const Setting& s, std::vector<Hunt>& hunts) {
   Wanted wanted;
   for (std::size_t j = 0; j < hunts.size(); ++j) {
     Hunt& hunt = hunts[j];
     for (std::size_t v = 0; v < hunt.views.size(); ++v) {
       const View& view = hunt.views[v];
-      for (std::size_t p = 0; p < std::min(view.peaks.size(), most_peaks); ++p) {
-        const double at = hunt.stations[view.peaks[p]];
-        if (view.best.raw >= 0 && std::abs(at - view.best.seen.station) < pitch) continue;
-        if (view.scale * view.promise[view.peaks[p]] >= worth_a_look * hunt.best) wanted.add(j, hunt, v, 0, {at});
-      }
+      const auto ask = [&](std::size_t place, double promise) {
+        const double at = hunt.stations[place];
+        if (view.best.raw >= 0 && std::abs(at - view.best.seen.station) < pitch) return;
+        if (view.scale * promise >= worth_a_look * hunt.best) wanted.add(j, hunt, v, 0, {at});
+      };
+      for (std::size_t p = 0; p < std::min(view.peaks.size(), most_peaks); ++p) ask(view.peaks[p], view.promise[view.peaks[p]]);
+      const std::vector<std::size_t> ends = peaks_of(view.ending);
+      for (std::size_t p = 0; p < std::min<std::size_t>(ends.size(), 2); ++p) ask(ends[p], view.ending[ends[p]]);
     }
   }
   std::vector<Look> looks = look_at_all(s, wanted.tasks);

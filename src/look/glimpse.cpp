@@ -97,26 +97,28 @@ void JointGlimpses::look(std::size_t station) {
     std::optional<SceneKernels> compound = over_compound(*set_.scenes[m], surface_);
     parts.clear();
     for_each_glass_part(paper, world, [&](const SceneKernels::GlassPart& part) { parts.push_back(part); });
+    const double lift = paper.lift_share(surface_, p);
     const dvec4 smooth = (1 - t) * a.smooth[m] + t * b.smooth[m];
     for (const std::size_t e : seeing) {
       // of another slope the room's sheen is that of facet f
-      const auto luminance = [&](SceneKernels& k, const SceneKernels::Place& at, std::size_t coat, std::size_t f, dvec2 slope) {
+      const auto luminance = [&](SceneKernels& k, const SceneKernels::Place& at, std::size_t coat, std::size_t f, dvec2 slope, double h) {
         const SceneKernels::FacetAxes facet = k.facet_axes(at, slope);
         const std::size_t row = ((e * coats + coat) * facets + f) * moments + m;
-        double sum = k.smooth_base(facet, smooth, 0, slope) + (1 - t) * a.room[row] + t * b.room[row] + k.direct_luminance(at, facet, 0);
-        for (const auto& part : parts) sum += k.part_luminance(at, facet, 0, false, part);
+        double sum = k.smooth_base(facet, smooth, lift * h, slope) + (1 - t) * a.room[row] + t * b.room[row] + k.direct_luminance(at, facet, h);
+        for (const auto& part : parts) sum += k.part_luminance(at, facet, h, false, part);
         return sum;
       };
       const SceneKernels::Place at = bare_place(paper, surface_, p, eyes_[e]);
       Glimpse& g = glimpses_[index(m, e, station)];
-      g.flat_luminance = luminance(paper, at, 0, 0, dvec2(0));
+      g.flat_luminance = luminance(paper, at, 0, 0, dvec2(0), 0);
       if (g.flat_luminance <= 1e-9) continue;
       const auto differs = [&](double l, double share) { g.contrast = std::max(g.contrast, share * std::abs(l / g.flat_luminance - 1)); };
-      for (std::size_t f = 1; f < facets; ++f) differs(luminance(paper, at, 0, f, slopes_[f]), end.height);
-      if (glm::length(dying) > 1e-5) differs(luminance(paper, at, 0, 0, dying), 1);
+      for (std::size_t f = 1; f < facets; ++f) differs(luminance(paper, at, 0, f, slopes_[f], 0), end.height);
+      differs(luminance(paper, at, 0, 0, dvec2(0), end.height * highest_), 1);
+      if (glm::length(dying) > 1e-5) g.ending = std::abs(luminance(paper, at, 0, 0, dying, 0) / g.flat_luminance - 1);
       if (!compound) continue;
       const SceneKernels::Place over = bare_place(*compound, surface_, p, eyes_[e]);
-      for (std::size_t f = 0; f < facets; ++f) differs(luminance(*compound, over, 1, f, slopes_[f]), 1);
+      for (std::size_t f = 0; f < facets; ++f) differs(luminance(*compound, over, 1, f, slopes_[f], 0), 1);
     }
   }
 }

@@ -7,10 +7,10 @@
 
 namespace rakelight {
 
-/// What a quick look makes of a joint at one place: how far a facet at the section's middle that stands as steep as its steepest
-/// rise, or fall, or as the joint's end where it dies, differs from the flat face; the largest of them.
+/// What a quick look makes of a joint at one place: how far facets at the section's middle differ from the flat face.
 struct Glimpse {
-  double contrast = 0;        ///< largest |L/L_flat − 1|
+  double contrast = 0;        ///< largest |L/L_flat − 1| of those as steep as the section's steepest rise and fall, and of one as high as its top
+  double ending = 0;          ///< of one as steep as the joint is along itself, where its end dies
   double flat_luminance = 0;  ///< cd/m²; 0: not in sight
 };
 

@@ -50,6 +50,9 @@ std::vector<std::vector<Focus>> swept(const Study& study, const SurfaceResult& f
 /// and wider: that costs up to 2 %. The rest is for tops that the glimpses put under four fifths of the joint's best and so are
 /// not climbed to.
 constexpr double missed = 0.03;
+/// Under a half even twice V is under the threshold: such a joint is hidden wherever it is looked at, and where it is least hidden
+/// is not looked for so closely (its dying ends are known to glimpses by their steepest slope alone).
+constexpr double hidden = 0.5;
 
 void compare(const Study& study, int surface, const std::vector<int>& moments, const std::vector<std::string>& wanted, std::size_t expected, test::Validated& validated) {
   const Finish finish = requested_finish(study, surface);
@@ -62,9 +65,13 @@ void compare(const Study& study, int surface, const std::vector<int>& moments, c
     const Seen &best = one.seen[one.worst], &swept_best = all.seen[all.worst];
     INFO(one.joint.line.id << ": V " << best.judged.visibility << " at " << best.station << " m, moment " << best.moment << ", of "
                            << swept_best.judged.visibility << " at " << swept_best.station << " m, moment " << swept_best.moment);
+    ++count;
+    if (swept_best.judged.visibility < hidden) {
+      CHECK(best.judged.verdict == Verdict::hidden);
+      continue;
+    }
     validated.off(1 - best.judged.visibility / swept_best.judged.visibility);
     CHECK(best.judged.visibility >= (1 - missed) * swept_best.judged.visibility);
-    ++count;
   }
   CHECK(count == expected);
 }
