@@ -396,6 +396,23 @@ KERNEL float part_luminance(Place a, FacetAxes f, float h, bool reaching, GlassP
          f.base_out * ((g.luminance * seen - mean_room_radiance()) * lux * (share - 1.0) + clipped);
 }
 
+// Of that, what is so because the relief reaches up to the part: part_luminance reaching, less the same not reaching.
+KERNEL float part_hidden(Place a, FacetAxes f, float h, GlassPart g) {
+  vec3 light = face_direction(a.frame, g.middle);
+  float mu = dot(light, f.n);
+  float lux = g.spread * max(mu, 0.0);
+  float seen = unhidden(a, light, h, 0.5 * sqrt(g.spread));
+  if (seen >= 1.0 && mu >= 0.0) return 0.0;
+  float share = base_share(a, max(mu, 1.0e-4), light.z);
+  return (seen - 1.0) * g.excess * part_sheen(a, f, g) +
+         f.base_out * g.luminance * ((seen - 1.0) * lux * (share - 1.0) + seen * lux - g.spread * mu);
+}
+// Whether a part, by its middle (face frame, any length) and solid angle, stands clear of all relief and of the facet's back.
+KERNEL bool part_clear(Place a, FacetAxes f, vec3 middle, float spread) {
+  float l = length(middle);
+  return middle.z / l - 0.5 * sqrt(spread) >= a.steepest * length(vec2(middle.x, middle.y)) / l && dot(middle, f.n) >= 0.0;
+}
+
 // Tangent of the lowest elevation over the face at which any of the visible glass stands.
 KERNEL float lowest_slope(Place a, GlassView v) {
   float least = 1.0e30;
@@ -486,8 +503,8 @@ KERNEL bool part_in_sight(vec3 world, GlassView v, GlassPart g) {
 }
 
 // What a window adds to a facet beyond even smooth light. `lifted`: the facet is one of the relief, which may hide
-// part of the window.
-KERNEL float window_luminance(Place a, FacetAxes f, float h, bool lifted, int window, Outside outside) {
+// part of the window. `hidden`: only what is so because the relief hides it.
+KERNEL float window_luminance(Place a, FacetAxes f, float h, bool lifted, bool hidden, int window, Outside outside) {
   float sum = 0.0;
   GlassView v = glass_view(window, a.world);
   if (!v.visible) return sum;
@@ -495,14 +512,20 @@ KERNEL float window_luminance(Place a, FacetAxes f, float h, bool lifted, int wi
   int wall = whole(window_at(window, 0).x);
   float back = v.p.z / (v.p.z + v.reveal);
   bool reaching = lifted && a.rise > 0.0 && lowest_slope(a, v) < a.steepest;
+  if (hidden && !reaching) return sum;
   for (int i = 0; i < glass_columns(); i++) {
     for (int j = 0; j < glass_bands(); j++) {
       vec4 s = glass_strip(v, i, j);
       if (s.w - s.z > 1.0e-6 && s.y - s.x > 1.0e-6) {
-        vec2 on_face = vec2(v.p.x + (0.5 * (s.x + s.y) - v.p.x) * back, v.p.y + (0.5 * (s.z + s.w) - v.p.y) * back);
-        float fill = patch_light(wall, on_face).x / 3.141592653589793;
-        GlassPart g = glass_part(v, outside, glass, fill, s.x, s.y, s.z, s.w);
-        if (part_in_sight(a.world, v, g)) sum += part_luminance(a, f, h, reaching, g);
+        vec3 middle = glass_corner(v, 0.5 * (s.x + s.y), 0.5 * (s.z + s.w));
+        float l = length(middle);
+        float spread = (s.y - s.x) * (s.w - s.z) * (v.p.z + v.reveal) / (l * l * l);
+        if (!hidden || !part_clear(a, f, face_direction(a.frame, middle), spread)) {
+          vec2 on_face = vec2(v.p.x + (0.5 * (s.x + s.y) - v.p.x) * back, v.p.y + (0.5 * (s.z + s.w) - v.p.y) * back);
+          float fill = patch_light(wall, on_face).x / 3.141592653589793;
+          GlassPart g = glass_part(v, outside, glass, fill, s.x, s.y, s.z, s.w);
+          if (part_in_sight(a.world, v, g)) sum += hidden ? part_hidden(a, f, h, g) : part_luminance(a, f, h, reaching, g);
+        }
       }
     }
   }
@@ -559,7 +582,16 @@ KERNEL float window_sheen(Place a, FacetAxes f, float h, bool lifted) {
   if (!outside_lit()) return sum;
   Outside outside = scene_outside();
   int windows = window_count();
-  for (int i = 0; i < windows; i++) sum += window_luminance(a, f, h, lifted, i, outside);
+  for (int i = 0; i < windows; i++) sum += window_luminance(a, f, h, lifted, false, i, outside);
+  return sum;
+}
+// Of that, on a facet of the relief, what is so because the relief hides some of them: window_sheen lifted, less the same not.
+KERNEL float window_hidden(Place a, FacetAxes f, float h) {
+  float sum = 0.0;
+  if (!outside_lit()) return sum;
+  Outside outside = scene_outside();
+  int windows = window_count();
+  for (int i = 0; i < windows; i++) sum += window_luminance(a, f, h, true, true, i, outside);
   return sum;
 }
 

@@ -44,19 +44,20 @@ OnPlane meet_plane(int surface, vec2 at) {
 
 struct Tabled {
   Shaded shaded;
-  bool good;     // whether this is what the kernels give: the table holds and the relief hides no source
+  bool holds;    // whether the table stands for the kernels here
+  bool hidden;   // whether the relief might hide part of a source
 };
 
-// Shading by the table. Lamps and sun are exact on the tilted and lifted facet; only what the relief might hide is not
-// looked at.
-Tabled shade_by_table(Place place, vec4 light, Facet facet) {
+// Shading by the table. Lamps and sun are exact on the tilted and lifted facet. `hides`: what the relief hides of them and of
+// windows is taken off; else it is only told whether there might be any.
+Tabled shade_by_table(Place place, vec4 light, Facet facet, bool hides) {
   Tabled out_;
   bool relief = facet.h != 0.0 || facet.slope.x != 0.0 || facet.slope.y != 0.0;
   SheenFit fit = sheen_between(place.surface, place.p, facet.slope, relief, place.coat.base * light.z / 3.141592653589793);
   float lowest = fit.lowest;
   float lift = lift_share(place.surface, place.p);
   int lamps = lamp_count();
-  int facets = relief ? 2 : 1;
+  int facets = relief || (hides && facet.near) ? 2 : 1;
   float h = 0.0;
   vec2 slope = vec2(0.0);
   float sheen = fit.even;
@@ -71,11 +72,12 @@ Tabled shade_by_table(Place place, vec4 light, Facet facet) {
     }
     FacetAxes f = facet_axes(place, slope);
     float sum = smooth_base(f, light, lift * h, slope) + sheen;
+    if (hides && k == 1) sum += window_hidden(place, f, h);
     int i = -1;
     while (true) {
-      Direct d = source_direct(place, f, h, i);
+      Direct d = source_light(place, f, h, i, hides && k == 1);
       sum += d.luminance;
-      if (d.luminance > 0.0) lowest = min(lowest, (d.light.z - d.radius) / max(length(d.light.xy), 1.0e-6));
+      if (!hides && d.luminance > 0.0) lowest = min(lowest, (d.light.z - d.radius) / max(length(d.light.xy), 1.0e-6));
       i++;
       if (i >= lamps) break;
     }
@@ -84,7 +86,8 @@ Tabled shade_by_table(Place place, vec4 light, Facet facet) {
     k++;
     if (k >= facets) break;
   }
-  out_.good = fit.good && !(facet.near && lowest < 1.1 * place.steepest);
+  out_.holds = fit.good;
+  out_.hidden = facet.near && lowest < 1.1 * place.steepest;
   return out_;
 }
 

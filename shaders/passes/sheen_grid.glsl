@@ -1,6 +1,13 @@
 // The grids of the table of sheen, as src/draw/renderer.cpp uploads them from src/draw/sheen_table.h. Needs scene and
 // nodes before it.
-uniform sampler2D sheen_grids;   // six texels a surface: of the flat value, of what slopes add
+// Six rows a surface: of the flat value, of what slopes add.
+#ifdef STORAGE
+layout(std430, binding = 3) readonly restrict buffer SheenGrids { vec4 sheen_grids[]; };
+vec4 sheen_grid_row(int surface, int i) { return sheen_grids[6 * surface + i]; }
+#else
+uniform sampler2D sheen_grids;
+vec4 sheen_grid_row(int surface, int i) { return texelFetch(sheen_grids, ivec2(i, surface), 0); }
+#endif
 
 struct SheenGrid {
   vec4 place;         // first row, nodes along x, along y (0: no relief), largest slope the fit holds for
@@ -11,9 +18,9 @@ struct SheenGrid {
 SheenGrid sheen_grid(int surface, bool slopes) {
   int first = slopes ? 3 : 0;
   SheenGrid g;
-  g.place = texelFetch(sheen_grids, ivec2(first, surface), 0);
-  g.measure = texelFetch(sheen_grids, ivec2(first + 1, surface), 0);
-  vec4 spread = texelFetch(sheen_grids, ivec2(first + 2, surface), 0);
+  g.place = sheen_grid_row(surface, first);
+  g.measure = sheen_grid_row(surface, first + 1);
+  vec4 spread = sheen_grid_row(surface, first + 2);
   g.spread = NodeSpread(spread.x, spread.y, spread.z);
   g.box = surface_at(surface, 4);
   return g;

@@ -4,17 +4,14 @@
 #include "passes/shading.glsl"
 #include "passes/sheen_grid.glsl"
 
-uniform int node_surface;
-uniform bool node_slopes;    // the grid of tilted facets
-uniform sampler2D sheen_wanted;
-
-vec4 sheen_at_node(ivec2 node, vec2 slope) {
-  SheenGrid grid = sheen_grid(node_surface, node_slopes);
-  if (texelFetch(sheen_wanted, ivec2(node.x, int(grid.place.x) + node.y), 0).x < 0.5) return vec4(0.0);
-  Place place = place_of(node_surface, sheen_place(grid, vec2(node)), eye);
+// `slopes`: of the grid of tilted facets; `tilt`: the layer's slope over the largest of the grid. Sheen; on flat faces the lowest
+// window too.
+vec2 sheen_at_node(int surface, bool slopes, ivec2 node, vec2 tilt) {
+  SheenGrid grid = sheen_grid(surface, slopes);
+  Place place = place_of(surface, sheen_place(grid, vec2(node)), eye);
   // what the relief hides is no part of the table
   place.rise = 0.0;
   place.steepest = 0.0;
-  float sheen = place.eye.z > 0.0 ? facet_sheen(place, facet_axes(place, slope), 0.0, false) : 0.0;
-  return vec4(sheen, node_slopes ? 0.0 : lowest_window(place), 0.0, 0.0);
+  float sheen = place.eye.z > 0.0 ? facet_sheen(place, facet_axes(place, grid.place.w * tilt), 0.0, false) : 0.0;
+  return vec2(sheen, slopes ? 0.0 : lowest_window(place));
 }

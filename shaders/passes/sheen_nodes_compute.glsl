@@ -1,16 +1,16 @@
-// passes/sheen_nodes_body.glsl as a compute shader: all layers of a grid at once.
+// passes/sheen_nodes_body.glsl as a compute shader: all layers of all grids of a kind at once.
 #include "passes/sheen_nodes_body.glsl"
+#include "passes/sheen_list.glsl"
 
-layout(local_size_x = 8, local_size_y = 8) in;
-layout(rgba32f, binding = 0) uniform writeonly image2D target;
+layout(std430, binding = 5) writeonly restrict buffer SheenValues { vec2 sheen_values[]; };
 
-uniform ivec3 node_count;      // along x, along y, layers
-uniform int node_layer;        // texels from layer to layer
-uniform int node_row;          // first row of the grid
-uniform vec2 node_slope[18];   // of each layer
+uniform int sheen_nodes;       // of the table in all
+uniform vec2 node_slope[18];   // of each layer, over the largest
 
 void main() {
-  ivec3 node = ivec3(gl_GlobalInvocationID);
-  if (any(greaterThanEqual(node, node_count))) return;
-  imageStore(target, ivec2(node.x + node.z * node_layer, node.y + node_row), sheen_at_node(node.xy, node_slope[node.z]));
+  if (wanted_place() >= wanted_last) return;
+  WantedNode n = wanted_node();
+  int layer = int(gl_GlobalInvocationID.y);
+  ivec2 node = ivec2(n.place.x, n.place.y - int(sheen_grid_row(n.surface, n.slopes ? 3 : 0).x));
+  sheen_values[layer * sheen_nodes + n.place.y * sheen_width + n.place.x] = sheen_at_node(n.surface, n.slopes, node, node_slope[layer]);
 }

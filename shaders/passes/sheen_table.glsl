@@ -3,8 +3,13 @@
 // fill it.
 #include "passes/sheen_grid.glsl"
 
+#ifdef STORAGE
+layout(std430, binding = 4) readonly restrict buffer SheenTable { vec4 sheen_table[]; };   // the fit: five layers a node
+uniform int sheen_width;         // nodes in a row of the table
+#else
 uniform sampler2D sheen_table;   // the fit: layers side by side, sheen_layer texels apart
 uniform int sheen_layer;
+#endif
 uniform int sheen_degree;        // of the polynomials: 4 or 8
 
 struct SheenFit {
@@ -17,9 +22,13 @@ struct SheenFit {
 uniform float uneven_last;
 uniform float uneven_slope;     // third difference of what slopes add allowed, of the face's luminance
 
+#ifdef STORAGE
+vec4 fit_node(SheenGrid g, int layer, vec2 node) { return sheen_table[5 * (int(g.place.x + node.y) * sheen_width + int(node.x)) + layer]; }
+#else
 vec4 fit_node(SheenGrid g, int layer, vec2 node) {
   return texelFetch(sheen_table, ivec2(layer * sheen_layer + int(node.x), int(g.place.x + node.y)), 0);
 }
+#endif
 float quartic(vec4 c, float x) { return x * (c.x + x * (c.y + x * (c.z + x * c.w))); }
 
 // The flat value by Catmull-Rom (the field's weights), and what tilting adds likewise, taken where third differences are

@@ -1,6 +1,8 @@
 #include "draw/objects.h"
 
+#include <algorithm>
 #include <stdexcept>
+#include <string_view>
 
 namespace rakelight {
 namespace {
@@ -78,6 +80,27 @@ void RowBuffer::bind(int unit) const {
   glBindTexture(GL_TEXTURE_BUFFER, view_.get());
 }
 
+StorageBuffer::StorageBuffer(const char* label) {
+  GLuint name = 0;
+  glGenBuffers(1, &name);
+  name_ = GlName<Kind>(name);
+  glBindBuffer(GL_SHADER_STORAGE_BUFFER, name);
+  set_label(GL_BUFFER, name, label);
+}
+
+void StorageBuffer::fill(const void* bytes, std::size_t count) {
+  make_room(count);
+  glBindBuffer(GL_SHADER_STORAGE_BUFFER, name_.get());
+  if (count > 0) glBufferSubData(GL_SHADER_STORAGE_BUFFER, 0, static_cast<GLsizeiptr>(count), bytes);
+}
+
+void StorageBuffer::make_room(std::size_t count) {
+  if (room_ > 0 && count <= room_) return;
+  room_ = std::max<std::size_t>(count, 16);
+  glBindBuffer(GL_SHADER_STORAGE_BUFFER, name_.get());
+  glBufferData(GL_SHADER_STORAGE_BUFFER, static_cast<GLsizeiptr>(room_), nullptr, GL_DYNAMIC_COPY);
+}
+
 PixelLists::PixelLists(const char* label) {
   GLuint name = 0;
   glGenBuffers(1, &name);
@@ -139,6 +162,20 @@ GLuint PassedCount::pixels() const {
   return passed;
 }
 
+TimeStamp::TimeStamp(const char* label) {
+  GLuint name = 0;
+  glGenQueries(1, &name);
+  name_ = GlName<Kind>(name);
+  glQueryCounter(name, GL_TIMESTAMP);
+  set_label(GL_QUERY, name, label);
+}
+
+double TimeStamp::seconds() const {
+  GLuint64 nanoseconds = 0;
+  glGetQueryObjectui64v(name_.get(), GL_QUERY_RESULT, &nanoseconds);
+  return 1e-9 * static_cast<double>(nanoseconds);
+}
+
 VertexArray::VertexArray(const char* label) {
   GLuint name = 0;
   glGenVertexArrays(1, &name);
@@ -161,6 +198,13 @@ Program::Program(const char* label, const std::string& compute_source)
   compile(vertex_.get(), compute_source);
   glAttachShader(name_.get(), vertex_.get());
   glLinkProgram(name_.get());
+}
+
+GLint Program::uniform(const char* name) const {
+  const std::string_view key(name);
+  auto found = uniforms_.find(key);
+  if (found == uniforms_.end()) found = uniforms_.emplace(key, glGetUniformLocation(name_.get(), name)).first;
+  return found->second;
 }
 
 void Program::finish() {

@@ -4,6 +4,8 @@
 #include <glad/gl.h>
 
 #include <array>
+#include <functional>
+#include <map>
 #include <string>
 #include <utility>
 #include <vector>
@@ -55,12 +57,31 @@ class RowBuffer {
   /// Throws std::runtime_error when the driver's buffers are smaller.
   void fill(const std::vector<float>& numbers);
   void bind(int unit) const;
+  /// As a storage buffer of rows, for compute shaders.
+  void bind_storage(int binding) const { glBindBufferBase(GL_SHADER_STORAGE_BUFFER, static_cast<GLuint>(binding), store_.get()); }
 
  private:
   struct Store { static void destroy(GLuint name) { glDeleteBuffers(1, &name); } };
   struct View { static void destroy(GLuint name) { glDeleteTextures(1, &name); } };
   GlName<Store> store_;
   GlName<View> view_;
+};
+
+/// Numbers that compute shaders read or write; needs OpenGL 4.3.
+class StorageBuffer {
+ public:
+  StorageBuffer() = default;
+  explicit StorageBuffer(const char* label);
+  /// What was in it is lost.
+  void fill(const void* bytes, std::size_t count);
+  /// Room for so many bytes at least; what was in it is lost when there was less.
+  void make_room(std::size_t count);
+  void bind(int binding) const { glBindBufferBase(GL_SHADER_STORAGE_BUFFER, static_cast<GLuint>(binding), name_.get()); }
+
+ private:
+  struct Kind { static void destroy(GLuint name) { glDeleteBuffers(1, &name); } };
+  GlName<Kind> name_;
+  std::size_t room_ = 0;
 };
 
 /// Two lists of pixels in one buffer, one from each end, as shaders/passes/pixel_list.glsl has them; needs OpenGL 4.3.
@@ -121,6 +142,20 @@ class PassedCount {
   GlName<Kind> name_;
 };
 
+/// When the device has done all that was asked of it so far.
+class TimeStamp {
+ public:
+  TimeStamp() = default;
+  explicit TimeStamp(const char* label);
+  void mark() const { glQueryCounter(name_.get(), GL_TIMESTAMP); }
+  /// Waits for the driver. Of the device's own clock.
+  double seconds() const;
+
+ private:
+  struct Kind { static void destroy(GLuint name) { glDeleteQueries(1, &name); } };
+  GlName<Kind> name_;
+};
+
 /// A vertex array without attributes: the full-screen triangle is made from gl_VertexID.
 class VertexArray {
  public:
@@ -144,7 +179,7 @@ class Program {
   void finish();
   void use() const { glUseProgram(name_.get()); }
   /// -1 when the driver dropped an unused uniform, which glUniform* then ignores.
-  GLint uniform(const char* name) const { return glGetUniformLocation(name_.get(), name); }
+  GLint uniform(const char* name) const;
 
  private:
   struct Kind { static void destroy(GLuint name) { glDeleteProgram(name); } };
@@ -152,6 +187,7 @@ class Program {
   std::string label_;
   GlName<Shader> vertex_, fragment_;   // of a compute shader the first alone
   GlName<Kind> name_;
+  mutable std::map<std::string, GLint, std::less<>> uniforms_;   // a driver takes its time to look one up
 };
 
 }  // namespace rakelight

@@ -3,12 +3,14 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstring>
 #include <stdexcept>
 #include <vector>
 
 namespace rakelight {
 namespace {
 
+constexpr int scene_binding = 2;   // also in shaders/passes/scene_table.glsl
 constexpr int scene_unit = 0, corners_unit = 1, grids_unit = 2, sheen_unit = 3, wanted_unit = 4;
 constexpr std::size_t header_rows = 9;   // of the scene table, also in shaders/passes/scene_table.glsl
 // third differences over the face's luminance up to which the table of sheen holds
@@ -30,30 +32,19 @@ std::string text_of(GLenum what) {
   return text == nullptr ? "unknown" : text;
 }
 
-/// As shaders/passes/sheen_grid.glsl reads them.
-std::vector<float> grid_texels(const std::vector<dvec4>& rows, const SheenLayout& layout) {
-  const int surfaces = std::max(1, static_cast<int>(rows.empty() ? 0 : rows[0].x));
-  std::vector<float> texels(static_cast<std::size_t>(surfaces) * 24, 0.0f);
-  for (const SheenGrid& g : layout.grids) {
-    const std::array<double, 12> values{double(g.row), double(g.nx), double(g.ny), g.reach, g.first.x, g.first.y, g.step.x, g.step.y, g.spread.least, g.spread.growth, g.spread.most, 0};
-    for (std::size_t i = 0; i < 12; ++i) texels[24 * static_cast<std::size_t>(g.surface) + (g.slopes ? 12 : 0) + i] = static_cast<float>(values[i]);
-  }
-  return texels;
-}
-
 void set(const Program& program, const char* name, dvec3 v) {
   glUniform3f(program.uniform(name), static_cast<float>(v.x), static_cast<float>(v.y), static_cast<float>(v.z));
 }
 
 }  // namespace
 
-Renderer::Renderer(const ShaderLoader& load) : triangle_("full-screen triangle"), left_("pixels left"), load_(load), table_("scene table") {
+Renderer::Renderer(const ShaderLoader& load) : triangle_("full-screen triangle"), left_("pixels left"), load_(load) {
+  for (Table& table : tables_) table.buffer = RowBuffer("scene table");
   if (GLAD_GL_KHR_debug) {
     glEnable(GL_DEBUG_OUTPUT);
     glEnable(GL_DEBUG_OUTPUT_SYNCHRONOUS);
     glDebugMessageCallback(on_message, &complaints_);
   }
-  compile({{sheen_fit_, "passes/sheen_fit.glsl"}, {count_, "passes/count.glsl"}});
   // a software rasteriser draws fragments as fast, and has compiled them sooner
   const std::string name = device();
   const bool card = name.find("llvmpipe") == std::string::npos && name.find("softpipe") == std::string::npos;
@@ -120,20 +111,38 @@ void Renderer::use(const Program& program, const std::vector<dvec4>& rows, const
 
 void Renderer::use_table(const Program& program, const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, double slack) {
   use(program, rows, camera);
-  glUniform1i(program.uniform("sheen_layer"), layout.layer);
+  glUniform1i(program.uniform(by_compute_ ? "sheen_width" : "sheen_layer"), by_compute_ ? layout.width : layout.layer);
   glUniform1i(program.uniform("sheen_degree"), layout.degree);
   glUniform1f(program.uniform("uneven_slope"), static_cast<float>(slack * uneven_slope));
   glUniform1f(program.uniform("uneven_last"), static_cast<float>(slack * uneven_last));
 }
 
+void Renderer::begin_steps() {
+  step_began_ = std::chrono::steady_clock::now();
+  step_processor_ = std::clock();
+  steps_stamped_ = 0;
+  if (!step_times_ || step_clock_ != StepClock::device) return;
+  if (step_stamps_.empty())
+    for (int i = 0; i < 16; ++i) step_stamps_.emplace_back("step");
+  step_stamps_[steps_stamped_++].mark();
+}
+
 void Renderer::step_done(const char* step) {
   if (!step_times_) return;
-  glFinish();
+  if (step_clock_ == StepClock::wall) glFinish();
+  else if (steps_stamped_ < step_stamps_.size()) step_stamps_[steps_stamped_++].mark();
   const auto now = std::chrono::steady_clock::now();
   const std::clock_t processor = std::clock();
   step_times_->push_back({step, std::chrono::duration<double>(now - step_began_).count(), static_cast<double>(processor - step_processor_) / CLOCKS_PER_SEC});
   step_began_ = now;
   step_processor_ = processor;
+}
+
+void Renderer::end_steps() {
+  if (!step_times_ || steps_stamped_ < 2) return;
+  const std::size_t steps = steps_stamped_ - 1, first = step_times_->size() - steps;
+  for (std::size_t i = 0; i < steps; ++i) (*step_times_)[first + i].device = step_stamps_[i + 1].seconds() - step_stamps_[i].seconds();
+  steps_stamped_ = 0;
 }
 
 void Renderer::cover(const Program& program, int width, int height, float depth) const {
@@ -155,14 +164,14 @@ void Renderer::make_room(int width, int height) {
   width = std::max(width, t.picture.width());
   height = std::max(height, t.picture.height());
   t = {};
-  t.ids = Texture("corner ids", GL_RGBA32F, width + 1, height + 1);
+  t.ids = Texture("corner ids", GL_R32F, width + 1, height + 1);
   t.picture = Texture("picture", GL_RGBA32F, width, height);
   t.marks = DepthBuffer("marks", width, height);
   t.into_ids = Framebuffer("corner ids", t.ids);
   t.into_picture = Framebuffer("picture", t.picture, &t.marks);
 }
 
-void Renderer::draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout) {
+void Renderer::draw_sheen_nodes(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout) {
   const std::vector<dvec2> slopes = layer_slopes(layout.degree);
   sheen_.into_values.bind();
   use(fragments_->sheen_nodes, rows, camera);
@@ -173,7 +182,7 @@ void Renderer::draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, 
     glUniform1i(fragments_->sheen_nodes.uniform("node_slopes"), grid.slopes ? 1 : 0);
     const int layers = grid.slopes ? layout.value_layers() : 1;
     for (int layer = 0; layer < layers; ++layer) {
-      const dvec2 slope = grid.reach * slopes[static_cast<std::size_t>(layer)];
+      const dvec2 slope = slopes[static_cast<std::size_t>(layer)];
       glUniform2f(fragments_->sheen_nodes.uniform("node_slope"), static_cast<float>(slope.x), static_cast<float>(slope.y));
       glUniform2i(fragments_->sheen_nodes.uniform("node_corner"), layer * layout.layer, grid.row);
       glViewport(layer * layout.layer, grid.row, grid.nx, grid.ny);
@@ -183,7 +192,7 @@ void Renderer::draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, 
   }
 }
 
-void Renderer::fill_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, double slack) {
+void Renderer::draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, double slack) {
   const int degree = layout.degree;
   SheenTargets& t = sheen_;
   const int values_wide = std::max(layout.width, layout.layer * layout.value_layers()), fit_wide = std::max(layout.width, layout.layer * SheenLayout::fit_layers);
@@ -195,38 +204,44 @@ void Renderer::fill_sheen(const std::vector<dvec4>& rows, const Camera& camera, 
     t.into_values = Framebuffer("sheen at nodes", t.values);
     t.into_fit = Framebuffer("sheen", t.fit);
   }
-  t.wanted = Texture("sheen's nodes wanted", GL_R32F, layout.width, layout.height, layout.wanted.data());
-  const std::vector<float> grids = grid_texels(rows, layout);
+  std::vector<float> wanted(static_cast<std::size_t>(layout.width) * layout.height, 0.0f);
+  for (const SheenLayout::Wanted& node : layout.wanted) wanted[static_cast<std::size_t>(node.y) * layout.width + node.x] = 1;
+  t.wanted = Texture("sheen's nodes wanted", GL_R32F, layout.width, layout.height, wanted.data());
+  const std::vector<float> grids = layout.grid_rows(rows);
   t.grids = Texture("sheen's grids", GL_RGBA32F, 6, static_cast<int>(grids.size() / 24), grids.data());
   t.grids.bind(grids_unit);
   t.wanted.bind(wanted_unit);
-  if (by_compute_) compute_sheen(rows, camera, layout);
-  else draw_sheen(rows, camera, layout);
+  draw_sheen_nodes(rows, camera, layout);
   step_done("sheen at nodes");
+  const Program& sheen_fit = fragments_->sheen_fit;
   t.into_fit.bind();
-  use(sheen_fit_, rows, camera);
+  use(sheen_fit, rows, camera);
   t.values.bind(sheen_unit);
-  glUniform1i(sheen_fit_.uniform("sheen_values"), sheen_unit);
-  glUniform1i(sheen_fit_.uniform("sheen_layer"), layout.layer);
-  glUniform1i(sheen_fit_.uniform("sheen_degree"), degree);
-  glUniform1f(sheen_fit_.uniform("depth"), 0);
-  glUniform1f(sheen_fit_.uniform("uneven_flat"), static_cast<float>(slack * uneven_flat));
-  const std::vector<double> matrix = slope_fit(degree);
-  const std::vector<float> shares(matrix.begin(), matrix.end());
-  glUniform1fv(sheen_fit_.uniform("fit"), static_cast<GLsizei>(shares.size()), shares.data());
-  glUniform1f(sheen_fit_.uniform("mixed_slope"), static_cast<float>(mixed_slope));
+  glUniform1i(sheen_fit.uniform("sheen_values"), sheen_unit);
+  glUniform1i(sheen_fit.uniform("sheen_layer"), layout.layer);
+  glUniform1f(sheen_fit.uniform("depth"), 0);
+  use_fit(sheen_fit, degree, slack);
   for (const SheenGrid& grid : layout.grids) {
-    glUniform1i(sheen_fit_.uniform("node_surface"), grid.surface);
-    glUniform1i(sheen_fit_.uniform("node_slopes"), grid.slopes ? 1 : 0);
+    glUniform1i(sheen_fit.uniform("node_surface"), grid.surface);
+    glUniform1i(sheen_fit.uniform("node_slopes"), grid.slopes ? 1 : 0);
     for (int layer = 0; layer < (grid.slopes ? SheenLayout::fit_layers : 1); ++layer) {
-      glUniform1i(sheen_fit_.uniform("fit_of"), layer);
-      glUniform2i(sheen_fit_.uniform("fit_corner"), layer * layout.layer, grid.row);
+      glUniform1i(sheen_fit.uniform("fit_of"), layer);
+      glUniform2i(sheen_fit.uniform("fit_corner"), layer * layout.layer, grid.row);
       glViewport(layer * layout.layer, grid.row, grid.nx, grid.ny);
       glDrawArrays(GL_TRIANGLES, 0, 3);
     }
   }
   t.fit.bind(sheen_unit);
   step_done("sheen's fit");
+}
+
+void Renderer::use_fit(const Program& program, int degree, double slack) {
+  glUniform1i(program.uniform("sheen_degree"), degree);
+  glUniform1f(program.uniform("uneven_flat"), static_cast<float>(slack * uneven_flat));
+  const std::vector<double> matrix = slope_fit(degree);
+  const std::vector<float> shares(matrix.begin(), matrix.end());
+  glUniform1fv(program.uniform("fit"), static_cast<GLsizei>(shares.size()), shares.data());
+  glUniform1f(program.uniform("mixed_slope"), static_cast<float>(mixed_slope));
 }
 
 Image Renderer::both(const Scene& scene, const View& view, bool by_kernels) {
@@ -243,7 +258,6 @@ Image Renderer::both(const Scene& scene, const View& view, bool by_kernels) {
     // the mean by area: paper[.. + 3] is the share that compound covers
     if (!compound.empty()) out.pixels[i * 3] += paper[i * 4 + 3] * (compound[i * 4] - paper[i * 4]);
   }
-  step_done("picture");
   return out;
 }
 
@@ -253,41 +267,47 @@ std::vector<float> Renderer::read(int width, int height) {
   glPixelStorei(GL_PACK_ALIGNMENT, 4);
   glReadPixels(0, 0, width, height, GL_RGBA, GL_FLOAT, texels.data());
   check("drawing a picture");
-  step_done("reading back");
   return texels;
 }
 
 void Renderer::draw(const Scene& scene, const View& view, bool by_kernels, bool over_compound) {
-  step_began_ = std::chrono::steady_clock::now();
-  step_processor_ = std::clock();
+  begin_steps();
   const std::vector<dvec4>& rows = over_compound ? scene.over_compound : scene.rows;
   const Camera camera = camera_of(scene, view);
-  const SheenLayout layout = lay_out_sheen(rows, camera, view);
+  Table& table = tables_[over_compound ? 1 : 0];
+  const bool same_rows = !rows.empty() && rows.size() == table.rows.size() && std::memcmp(rows.data(), table.rows.data(), rows.size() * sizeof rows[0]) == 0;
+  if (!same_rows) {
+    table.rows = rows;
+    std::vector<float> numbers(4 * std::max<std::size_t>(rows.size(), 1), 0.0f);
+    for (std::size_t i = 0; i < rows.size(); ++i)
+      for (int c = 0; c < 4; ++c) numbers[i * 4 + c] = static_cast<float>(rows[i][c]);
+    table.buffer.fill(numbers);
+  }
+  step_done("scene");
+  const SheenLayout& layout = table.planner.lay_out(rows, same_rows, camera, view);
   step_done("layout");
-  std::vector<float> numbers(4 * std::max<std::size_t>(rows.size(), 1), 0.0f);
-  for (std::size_t i = 0; i < rows.size(); ++i)
-    for (int c = 0; c < 4; ++c) numbers[i * 4 + c] = static_cast<float>(rows[i][c]);
-  table_.fill(numbers);
-  table_.bind(scene_unit);
   make_room(view.width, view.height);
   triangle_.bind();
   glDisable(GL_DEPTH_TEST);
   glDisable(GL_BLEND);
-  step_done("scene");
   if (by_compute_) {
+    table.buffer.bind_storage(scene_binding);
     compute_corners(rows, camera, view);
   } else {
+    table.buffer.bind(scene_unit);
     targets_.into_ids.bind();
     use(fragments_->corners, rows, camera);
     cover(fragments_->corners, view.width + 1, view.height + 1);
   }
   step_done("edges");
   const double slack = view.draft ? draft_slack : 1;
-  fill_sheen(rows, camera, layout, slack);
+  if (by_compute_) compute_sheen(rows, camera, layout, slack);
+  else draw_sheen(rows, camera, layout, slack);
   targets_.ids.bind(corners_unit);
   if (by_compute_) compute_pixels(scene, camera, view, layout, by_kernels, over_compound, slack);
   else draw_pixels(scene, camera, view, layout, by_kernels, over_compound, slack);
-  step_done("by the kernels");
+  step_done("what relief may hide, what the table lacks");
+  end_steps();
 }
 
 void Renderer::draw_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, double slack) {
@@ -315,12 +335,13 @@ void Renderer::draw_pixels(const Scene& scene, const Camera& camera, const View&
     const GLuint left = left_.pixels();
     if (left == 0) return left;
     pass(program);
+    glUniform1i(program.uniform("by_kernels"), by_kernels ? 1 : 0);
     cover(program, view.width, view.height, mark);
     return left;
   };
   rest(fragments_->mixed, mixed_mark);
   step_done("edges and openings");
-  by_kernels_ = rest(fragments_->exact, exact_mark);
+  left_by_faces_ = rest(fragments_->exact, exact_mark);
   glDisable(GL_DEPTH_TEST);
 }
 

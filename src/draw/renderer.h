@@ -1,5 +1,6 @@
 // The picture passes, in whatever OpenGL 4.1 core context is current.
 #pragma once
+#include <array>
 #include <chrono>
 #include <ctime>
 #include <memory>
@@ -14,8 +15,9 @@
 
 namespace rakelight {
 
-/// A step of drawing a picture: how long it took, and how much time of all processors' the program spent meanwhile, s.
-struct StepTime { std::string step; double seconds = 0, processor = 0; };
+/// A step of drawing a picture, s: how long until it was done or asked for, how much time of all processors' the program spent
+/// meanwhile, and how long the device took by its own clock (0 unless that was asked for).
+struct StepTime { std::string step; double seconds = 0, processor = 0, device = 0; };
 
 class Renderer {
  public:
@@ -37,11 +39,17 @@ class Renderer {
   /// Throws std::runtime_error when the driver has none or refuses them.
   void draw_by_compute(bool yes);
   bool by_compute() const { return by_compute_; }
-  /// Until the next call with null, adds each step's time to a list. Every step is then waited for, so the sum is a little
-  /// more than the picture takes otherwise.
-  void time_steps(std::vector<StepTime>* into) { step_times_ = into; }
-  /// Pixels of the last picture that the table of sheen does not hold for, so that the kernels drew them.
-  GLuint drawn_by_kernels() const { return by_kernels_; }
+  /// Until the next call with null, adds each step's time to a list. With `StepClock::device` steps follow one another as they do
+  /// otherwise and the device's clock is read when the picture is done (a software rasteriser's means nothing); else every step is
+  /// waited for, so the sum is a little more than the picture takes otherwise.
+  enum class StepClock { wall, device };
+  void time_steps(std::vector<StepTime>* into, StepClock clock = StepClock::wall) {
+    step_times_ = into;
+    step_clock_ = clock;
+  }
+  /// Pixels of the last picture that the first pass over its faces left: those for which the table of sheen does not hold, and those
+  /// where the relief may hide part of a source.
+  GLuint left_by_faces() const { return left_by_faces_; }
   std::string version() const;  ///< "4.5"
   std::string device() const;
 
@@ -61,12 +69,19 @@ class Renderer {
 
   /// The passes as fragment shaders.
   struct Fragments {
-    Program corners, sheen_nodes, faces, mixed, exact;
+    Program corners, sheen_nodes, sheen_fit, faces, mixed, exact;
   };
   /// The passes as compute shaders, and the pixels that the first leaves to the others.
   struct Compute {
-    Program corners, sheen_nodes, faces, mixed, exact;
+    Program corners, sheen_nodes, sheen_fit, faces, mixed, exact;
     PixelLists left;
+    StorageBuffer grids, wanted, values, fit;   ///< of the table of sheen
+  };
+  /// A scene's table as it was handed to OpenGL last, as it looks on paper or where compound lies.
+  struct Table {
+    RowBuffer buffer;
+    std::vector<dvec4> rows;
+    SheenPlanner planner;
   };
   struct Pass {
     Program& program;
@@ -79,35 +94,42 @@ class Renderer {
 
   void draw_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, double slack);
   void compute_corners(const std::vector<dvec4>& rows, const Camera& camera, const View& view);
-  void compute_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout);
+  void compute_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, double slack);
   void compute_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, double slack);
   /// Uniforms of the passes that shade pixels.
   void use_table(const Program& program, const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, double slack);
+  /// Uniforms of the passes that fit the table of sheen.
+  void use_fit(const Program& program, int degree, double slack);
   /// Makes a program current, with the uniforms that all passes share.
   void use(const Program& program, const std::vector<dvec4>& rows, const Camera& camera);
   /// Draws the whole target in tiles, at a depth that the test compares with.
   void cover(const Program& program, int width, int height, float depth = 0) const;
   void make_room(int width, int height);
-  void draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout);
-  void fill_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, double slack);
+  void draw_sheen_nodes(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout);
+  void draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, double slack);
   /// What was drawn last. Four numbers a pixel, from its left to its right and upwards as OpenGL has them: luminance, as if
   /// flat, id, cover.
   std::vector<float> read(int width, int height);
+  void begin_steps();
   void step_done(const char* step);
+  void end_steps();
 
   std::string complaints_;      ///< KHR_debug messages of high severity
   std::vector<StepTime>* step_times_ = nullptr;
+  StepClock step_clock_ = StepClock::wall;
+  std::vector<TimeStamp> step_stamps_;   ///< of the beginning and after each step
+  std::size_t steps_stamped_ = 0;
   std::chrono::steady_clock::time_point step_began_;
   std::clock_t step_processor_ = 0;
   VertexArray triangle_;
   PassedCount left_;
-  GLuint by_kernels_ = 0;
-  Program sheen_fit_, count_;
+  GLuint left_by_faces_ = 0;
+  Program count_;
   ShaderLoader load_;
   std::unique_ptr<Fragments> fragments_;
   std::unique_ptr<Compute> compute_;
   bool by_compute_ = false;
-  RowBuffer table_;
+  std::array<Table, 2> tables_;
   Targets targets_;
   SheenTargets sheen_;
 };

@@ -9,22 +9,23 @@
 namespace rakelight {
 namespace {
 
-constexpr int wanted_unit = 4;   // as in renderer.cpp
-constexpr int list_binding = 1;   // also in shaders/passes/pixel_list.glsl
-constexpr int group = 8, list_group = 64;   // also in shaders/passes/compute.glsl and compute_list.glsl
-// pixels in one dispatch, as in one draw
-constexpr int tile_width = 480, tile_height = 270, list_pixels = 32768;
+// also in shaders/passes: pixel_list.glsl, sheen_grid.glsl, sheen_table.glsl, sheen_nodes_compute.glsl, sheen_list.glsl
+constexpr int list_binding = 1, grids_binding = 3, fit_binding = 4, values_binding = 5, wanted_binding = 6;
+constexpr int group = 8, list_group = 64;   // also in compute.glsl; in compute_list.glsl and sheen_list.glsl
+constexpr int corners_side = 16;            // of a group's square, also in corners_compute.glsl
+// pixels in one dispatch: a laptop's card has a thousandth of the speed of the fastest, and still all to do at once
+constexpr int tile_width = 1280, tile_height = 720, list_pixels = 65536;
 
 GLuint groups(int count, int of) { return static_cast<GLuint>((count + of - 1) / of); }
 
-void write_into(const Texture& target) { glBindImageTexture(0, target.name(), 0, GL_FALSE, 0, GL_WRITE_ONLY, GL_RGBA32F); }
+void write_into(const Texture& target, GLenum format) { glBindImageTexture(0, target.name(), 0, GL_FALSE, 0, GL_WRITE_ONLY, format); }
 
-void dispatch_tiles(const Program& program, int width, int height) {
+void dispatch_tiles(const Program& program, int width, int height, int side) {
   for (int y = 0; y < height; y += tile_height)
     for (int x = 0; x < width; x += tile_width) {
       const int right = std::min(width, x + tile_width), top = std::min(height, y + tile_height);
       glUniform4i(program.uniform("tile"), x, y, right, top);
-      glDispatchCompute(groups(right - x, group), groups(top - y, group), 1);
+      glDispatchCompute(groups(right - x, side), groups(top - y, side), 1);
       glFlush();
     }
 }
@@ -39,19 +40,26 @@ void Renderer::draw_by_compute(bool yes) {
     auto made = std::make_unique<Compute>();
     compile({{made->corners, "passes/corners_compute.glsl", true},
              {made->sheen_nodes, "passes/sheen_nodes_compute.glsl", true},
+             {made->sheen_fit, "passes/sheen_fit_compute.glsl", true},
              {made->faces, "passes/faces_compute.glsl", true},
              {made->mixed, "passes/mixed_compute.glsl", true},
              {made->exact, "passes/exact_compute.glsl", true}});
     made->left = PixelLists("pixels left");
+    made->grids = StorageBuffer("sheen's grids");
+    made->wanted = StorageBuffer("sheen's nodes wanted");
+    made->values = StorageBuffer("sheen at nodes");
+    made->fit = StorageBuffer("sheen");
     compute_ = std::move(made);
   }
   if (!yes && !fragments_) {
     auto made = std::make_unique<Fragments>();
     compile({{made->corners, "passes/corners.glsl"},
              {made->sheen_nodes, "passes/sheen_nodes.glsl"},
+             {made->sheen_fit, "passes/sheen_fit.glsl"},
              {made->faces, "passes/faces.glsl"},
              {made->mixed, "passes/mixed.glsl"},
-             {made->exact, "passes/exact.glsl"}});
+             {made->exact, "passes/exact.glsl"},
+             {count_, "passes/count.glsl"}});
     fragments_ = std::move(made);
   }
   by_compute_ = yes;
@@ -59,32 +67,54 @@ void Renderer::draw_by_compute(bool yes) {
 
 void Renderer::compute_corners(const std::vector<dvec4>& rows, const Camera& camera, const View& view) {
   use(compute_->corners, rows, camera);
-  write_into(targets_.ids);
-  dispatch_tiles(compute_->corners, view.width + 1, view.height + 1);
-  glMemoryBarrier(GL_TEXTURE_FETCH_BARRIER_BIT);
+  write_into(targets_.ids, GL_R32F);
+  dispatch_tiles(compute_->corners, view.width + 1, view.height + 1, corners_side);
 }
 
-void Renderer::compute_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout) {
-  const Program& program = compute_->sheen_nodes;
-  use(program, rows, camera);
-  glUniform1i(program.uniform("sheen_wanted"), wanted_unit);
-  glUniform1i(program.uniform("node_layer"), layout.layer);
-  write_into(sheen_.values);
-  const std::vector<dvec2> slopes = layer_slopes(layout.degree);
-  for (const SheenGrid& grid : layout.grids) {
-    std::vector<float> of_layer;
-    for (const dvec2& slope : slopes)
-      for (const double s : {slope.x, slope.y}) of_layer.push_back(static_cast<float>(grid.slopes ? s * grid.reach : 0));
-    glUniform2fv(program.uniform("node_slope"), static_cast<GLsizei>(slopes.size()), of_layer.data());
-    glUniform1i(program.uniform("node_surface"), grid.surface);
-    glUniform1i(program.uniform("node_slopes"), grid.slopes ? 1 : 0);
-    glUniform1i(program.uniform("node_row"), grid.row);
-    const int layers = grid.slopes ? layout.value_layers() : 1;
-    glUniform3i(program.uniform("node_count"), grid.nx, grid.ny, layers);
-    glDispatchCompute(groups(grid.nx, group), groups(grid.ny, group), static_cast<GLuint>(layers));
-    glFlush();
+void Renderer::compute_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, double slack) {
+  Compute& c = *compute_;
+  const std::vector<float> grids = layout.grid_rows(rows);
+  c.grids.fill(grids.data(), grids.size() * sizeof grids[0]);
+  std::vector<GLuint> wanted;
+  wanted.reserve(2 * layout.wanted.size());
+  for (const SheenLayout::Wanted& node : layout.wanted) {
+    const SheenGrid& grid = layout.grids[static_cast<std::size_t>(node.grid)];
+    wanted.push_back(static_cast<GLuint>(node.x) | static_cast<GLuint>(node.y) << 16);
+    wanted.push_back(static_cast<GLuint>(grid.surface) << 1 | static_cast<GLuint>(grid.slopes));
   }
-  glMemoryBarrier(GL_TEXTURE_FETCH_BARRIER_BIT);
+  c.wanted.fill(wanted.data(), wanted.size() * sizeof wanted[0]);
+  const std::size_t nodes = static_cast<std::size_t>(layout.width) * static_cast<std::size_t>(layout.height);
+  c.values.make_room(nodes * static_cast<std::size_t>(layout.value_layers()) * 2 * sizeof(float));
+  c.fit.make_room(nodes * SheenLayout::fit_layers * 4 * sizeof(float));
+  c.grids.bind(grids_binding);
+  c.fit.bind(fit_binding);
+  c.values.bind(values_binding);
+  c.wanted.bind(wanted_binding);
+  const int flat = static_cast<int>(layout.wanted_flat), all = static_cast<int>(layout.wanted.size());
+  const auto make = [&](const Program& program, int first, int last, int layers) {
+    if (first == last) return;
+    glUniform1i(program.uniform("sheen_nodes"), static_cast<GLint>(nodes));
+    glUniform1i(program.uniform("sheen_width"), layout.width);
+    glUniform1i(program.uniform("wanted_first"), first);
+    glUniform1i(program.uniform("wanted_last"), last);
+    glDispatchCompute(groups(last - first, list_group), static_cast<GLuint>(layers), 1);
+    glFlush();
+  };
+  use(c.sheen_nodes, rows, camera);
+  std::vector<float> slopes;
+  for (const dvec2& slope : layer_slopes(layout.degree))
+    for (const double s : {slope.x, slope.y}) slopes.push_back(static_cast<float>(s));
+  glUniform2fv(c.sheen_nodes.uniform("node_slope"), static_cast<GLsizei>(slopes.size() / 2), slopes.data());
+  make(c.sheen_nodes, 0, flat, 1);
+  make(c.sheen_nodes, flat, all, layout.value_layers());
+  glMemoryBarrier(GL_SHADER_STORAGE_BARRIER_BIT);
+  step_done("sheen at nodes");
+  use(c.sheen_fit, rows, camera);
+  use_fit(c.sheen_fit, layout.degree, slack);
+  make(c.sheen_fit, 0, all, 1);
+  // and the corners' ids, which nothing has read so far
+  glMemoryBarrier(GL_SHADER_STORAGE_BARRIER_BIT | GL_TEXTURE_FETCH_BARRIER_BIT);
+  step_done("sheen's fit");
 }
 
 void Renderer::compute_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, double slack) {
@@ -92,12 +122,12 @@ void Renderer::compute_pixels(const Scene& scene, const Camera& camera, const Vi
   Compute& c = *compute_;
   c.left.empty(view.width * view.height);
   c.left.bind(list_binding);
-  write_into(targets_.picture);
+  write_into(targets_.picture, GL_RGBA32F);
   use_table(c.faces, rows, camera, layout, slack);
   glUniform1i(c.faces.uniform("by_kernels"), by_kernels ? 1 : 0);
   glUniform1i(c.faces.uniform("only_covered"), over_compound ? 1 : 0);
   glUniform1i(c.faces.uniform("picture_width"), view.width);
-  dispatch_tiles(c.faces, view.width, view.height);
+  dispatch_tiles(c.faces, view.width, view.height, group);
   glMemoryBarrier(GL_BUFFER_UPDATE_BARRIER_BIT | GL_SHADER_STORAGE_BARRIER_BIT | GL_SHADER_IMAGE_ACCESS_BARRIER_BIT);
   step_done("faces");
   const std::array<GLuint, 2> counts = c.left.counts();
@@ -105,6 +135,7 @@ void Renderer::compute_pixels(const Scene& scene, const Camera& camera, const Vi
     if (count == 0) return;
     use_table(program, rows, camera, layout, slack);
     glUniform1i(program.uniform("picture_width"), view.width);
+    glUniform1i(program.uniform("by_kernels"), by_kernels ? 1 : 0);
     glUniform1i(program.uniform("list_start"), start);
     glUniform1i(program.uniform("list_step"), step);
     for (int first = 0; first < count; first += list_pixels) {
@@ -118,7 +149,7 @@ void Renderer::compute_pixels(const Scene& scene, const Camera& camera, const Vi
   rest(c.mixed, static_cast<int>(counts[0]), 0, 1);
   step_done("edges and openings");
   rest(c.exact, static_cast<int>(counts[1]), c.left.room() - 1, -1);
-  by_kernels_ = counts[1];
+  left_by_faces_ = counts[1];
   glMemoryBarrier(GL_FRAMEBUFFER_BARRIER_BIT);
 }
 

@@ -24,7 +24,7 @@ constexpr double inset = 1e-3;
 // the polynomial of degree 8 holds up to this slope over the sharper lobe's roughness
 constexpr double farthest_turn = 1.2;
 // nodes that a pixel's four by four may lie away, and those that tell how the table bends there
-constexpr double support = 5;
+constexpr int support = 5;
 
 /// The four planes between which a picture's rays run, normals inwards.
 std::array<dvec3, 4> frustum(const Camera& camera, const View& view) {
@@ -37,15 +37,6 @@ std::array<dvec3, 4> frustum(const Camera& camera, const View& view) {
     planes[i] = glm::dot(n, middle) < 0 ? -n : n;
   }
   return planes;
-}
-
-bool any_in_sight(const std::array<dvec3, 4>& planes, const std::array<dvec3, 4>& towards) {
-  for (const dvec3& n : planes) {
-    double most = -1;
-    for (const dvec3& p : towards) most = std::max(most, glm::dot(n, p));
-    if (most < 0) return false;
-  }
-  return true;
 }
 
 /// Whether the face may have relief within a rectangle of its frame.
@@ -61,37 +52,8 @@ bool any_relief(kernel::SceneKernels& k, int surface, dvec2 lo, dvec2 hi) {
   return false;
 }
 
-/// Coordinates of a grid's nodes along one side, and the places as many nodes before and after as a pixel may ask for.
-struct Side {
-  std::vector<double> before, after;
-  Side(const kernel::NodeSpread& spread, double first, double step, int nodes, double side) {
-    for (int i = 0; i < nodes; ++i) {
-      before.push_back(kernel::place_of_node(spread, first + step * (i - support), side));
-      after.push_back(kernel::place_of_node(spread, first + step * (i + support), side));
-    }
-  }
-};
-
-void mark_wanted(SheenLayout& layout, const SheenGrid& grid, kernel::SceneKernels& k, const Camera& camera, const std::array<dvec3, 4>& planes) {
-  const dvec4 box = k.surface_at(grid.surface, 4);
-  const auto frame = k.surface_frame(grid.surface);
-  const Side xs(grid.spread, grid.first.x, grid.step.x, grid.nx, box.z - box.x), ys(grid.spread, grid.first.y, grid.step.y, grid.ny, box.w - box.y);
-  for (int j = 0; j < grid.ny; ++j)
-    for (int i = 0; i < grid.nx; ++i) {
-      const auto x = static_cast<std::size_t>(i), y = static_cast<std::size_t>(j);
-      const dvec2 lo{box.x + xs.before[x], box.y + ys.before[y]}, hi{box.x + xs.after[x], box.y + ys.after[y]};
-      std::array<dvec3, 4> towards;
-      for (std::size_t c = 0; c < 4; ++c)
-        towards[c] = k.world_from_face(frame, dvec3(c % 2 ? hi.x : lo.x, c / 2 ? hi.y : lo.y, 0)) - camera.eye;
-      if (any_in_sight(planes, towards) && (!grid.slopes || any_relief(k, grid.surface, lo, hi)))
-        layout.wanted[static_cast<std::size_t>(grid.row + j) * layout.width + x] = 1;
-    }
-}
-
-}  // namespace
-
-SheenLayout lay_out_sheen(const std::vector<dvec4>& rows, const Camera& camera, const View& view) {
-  kernel::SceneKernels k{rows.data()};
+/// Grids for a picture.
+SheenLayout lay_out_grids(kernel::SceneKernels& k, const Camera& camera, const View& view) {
   SheenLayout layout;
   std::vector<dvec2> counts;
   double wanted = 0;
@@ -143,10 +105,72 @@ SheenLayout lay_out_sheen(const std::vector<dvec4>& rows, const Camera& camera, 
     layout.width = std::max(layout.width, grid.nx);
     if (grid.slopes) layout.layer = std::max(layout.layer, grid.nx);
   }
-  layout.wanted.assign(static_cast<std::size_t>(layout.width) * layout.height, 0.0f);
-  const std::array<dvec3, 4> planes = frustum(camera, view);
-  for (const SheenGrid& grid : layout.grids) mark_wanted(layout, grid, k, camera, planes);
   return layout;
+}
+
+}  // namespace
+
+std::vector<float> SheenLayout::grid_rows(const std::vector<dvec4>& rows) const {
+  const int surfaces = std::max(1, static_cast<int>(rows.empty() ? 0 : rows[0].x));
+  std::vector<float> numbers(static_cast<std::size_t>(surfaces) * 24, 0.0f);
+  for (const SheenGrid& g : grids) {
+    const std::array<double, 12> values{double(g.row), double(g.nx), double(g.ny), g.reach, g.first.x, g.first.y, g.step.x, g.step.y, g.spread.least, g.spread.growth, g.spread.most, 0};
+    for (std::size_t i = 0; i < 12; ++i) numbers[24 * static_cast<std::size_t>(g.surface) + (g.slopes ? 12 : 0) + i] = static_cast<float>(values[i]);
+  }
+  return numbers;
+}
+
+const SheenLayout& SheenPlanner::lay_out(const std::vector<dvec4>& rows, bool same_rows, const Camera& camera, const View& view) {
+  const auto same_view = [&] {
+    if (facing_ != camera.facing || view_.draft != view.draft) return false;
+    return camera.facing < 0 || (view_.width == view.width && view_.height == view.height && view_.region.lo == view.region.lo && view_.region.hi == view.region.hi);
+  };
+  kernel::SceneKernels k{rows.data()};
+  if (!laid_out_ || !same_rows || !same_view()) {
+    layout_ = lay_out_grids(k, camera, view);
+    lattices_.clear();
+    for (const SheenGrid& grid : layout_.grids) {
+      const dvec4 box = k.surface_at(grid.surface, 4);
+      const auto frame = k.surface_frame(grid.surface);
+      std::vector<double> xs, ys;
+      for (int i = -support; i < grid.nx + support; ++i) xs.push_back(box.x + kernel::place_of_node(grid.spread, grid.first.x + grid.step.x * i, box.z - box.x));
+      for (int j = -support; j < grid.ny + support; ++j) ys.push_back(box.y + kernel::place_of_node(grid.spread, grid.first.y + grid.step.y * j, box.w - box.y));
+      Lattice& lattice = lattices_.emplace_back();
+      for (const double y : ys)
+        for (const double x : xs) lattice.at.push_back(k.world_from_face(frame, dvec3(x, y, 0)));
+      for (std::size_t j = 0; j + 2 * support < ys.size(); ++j)
+        for (std::size_t i = 0; i + 2 * support < xs.size(); ++i)
+          lattice.relief.push_back(!grid.slopes || any_relief(k, grid.surface, {xs[i], ys[j]}, {xs[i + 2 * support], ys[j + 2 * support]}));
+    }
+    view_ = view;
+    facing_ = camera.facing;
+    laid_out_ = true;
+  }
+  const std::array<dvec3, 4> planes = frustum(camera, view);
+  layout_.wanted.clear();
+  for (const bool slopes : {false, true}) {
+    for (std::size_t g = 0; g < layout_.grids.size(); ++g) {
+      const SheenGrid& grid = layout_.grids[g];
+      if (grid.slopes != slopes) continue;
+      const Lattice& lattice = lattices_[g];
+      inside_.resize(lattice.at.size());
+      for (std::size_t i = 0; i < inside_.size(); ++i) {
+        unsigned bits = 0;
+        for (unsigned n = 0; n < 4; ++n) bits |= static_cast<unsigned>(glm::dot(planes[n], lattice.at[i] - camera.eye) >= 0) << n;
+        inside_[i] = static_cast<unsigned char>(bits);
+      }
+      const std::size_t wide = static_cast<std::size_t>(grid.nx) + 2 * support, span = 2 * support;
+      for (int j = 0; j < grid.ny; ++j)
+        for (int i = 0; i < grid.nx; ++i) {
+          const std::size_t at = static_cast<std::size_t>(j) * wide + static_cast<std::size_t>(i);
+          // in sight unless one plane has all four corners without
+          const unsigned any = inside_[at] | inside_[at + span] | inside_[at + span * wide] | inside_[at + span * wide + span];
+          if (any == 15u && lattice.relief[static_cast<std::size_t>(j) * grid.nx + i]) layout_.wanted.push_back({i, grid.row + j, static_cast<int>(g)});
+        }
+    }
+    if (!slopes) layout_.wanted_flat = layout_.wanted.size();
+  }
+  return layout_;
 }
 
 std::vector<double> slope_nodes(int degree) {

@@ -28,14 +28,36 @@ struct SheenLayout {
   int layer = 1;                  ///< width of one layer, nodes
   int width = 1, height = 1;      ///< of the widest grid, and of all, nodes
   int degree = 4;                 ///< 4 or 8
-  /// Of every node, `width` in a row: whether some pixel asks for it.
-  std::vector<float> wanted;
+  /// Nodes that some pixel asks for: column, row of the table, grid.
+  struct Wanted { int x = 0, y = 0, grid = 0; };
+  std::vector<Wanted> wanted;     ///< those of flat values first
+  std::size_t wanted_flat = 0;    ///< how many those are
+  /// The grids as shaders/passes/sheen_grid.glsl reads them: six rows of four a surface. `rows`: of the scene's table.
+  std::vector<float> grid_rows(const std::vector<dvec4>& rows) const;
   int value_layers() const { return 2 * degree + 2; }
   static constexpr int fit_layers = 5;
 };
 
-/// Grids for a picture; `rows`: of the scene's table.
-SheenLayout lay_out_sheen(const std::vector<dvec4>& rows, const Camera& camera, const View& view);
+/// Lays out the table for picture after picture. What hangs on the scene and on which part of a face is shown is kept from one to
+/// the next, so that a picture from an eye that moved only asks anew which nodes are in sight.
+class SheenPlanner {
+ public:
+  /// `rows`: of the scene's table; `same_rows`: as they were at the last call. Valid until the next.
+  const SheenLayout& lay_out(const std::vector<dvec4>& rows, bool same_rows, const Camera& camera, const View& view);
+
+ private:
+  /// Of a grid: the corners of what may ask for its nodes, `support` nodes before the first to as many after the last, plan axes.
+  struct Lattice {
+    std::vector<dvec3> at;
+    std::vector<unsigned char> relief;   ///< of every node: whether the face may have relief where it is asked for
+  };
+  SheenLayout layout_;
+  std::vector<Lattice> lattices_;
+  std::vector<unsigned char> inside_;    ///< of a lattice's points: a bit for each plane that the point lies within
+  View view_;
+  int facing_ = -1;
+  bool laid_out_ = false;
+};
 
 /// Slopes of the nodes over the largest, −1 to 1, without 0: Chebyshev points of the second kind.
 std::vector<double> slope_nodes(int degree);

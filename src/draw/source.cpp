@@ -42,6 +42,7 @@ ShaderSource assemble_shader(const ShaderLoader& load, const std::string& path, 
   ShaderSource out;
   // some drivers unroll every loop of fixed length around all that it calls, and then take half a minute to compile
   out.text = "#version " + std::to_string(version) + " core\n#pragma optionNV(unroll none)\n#define KERNEL\n";
+  if (version >= 430) out.text += "#define STORAGE\n";
   append(out, load, path);
   return out;
 }

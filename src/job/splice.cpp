@@ -7,6 +7,7 @@
 #include "job/read.h"
 #include "job/table_reader.h"
 #include "job/tree.h"
+#include "job/value_splice.h"
 
 namespace rakelight {
 namespace {
@@ -90,8 +91,7 @@ struct Gap {
 };
 
 Gap gap_after_line(const std::string& text, std::size_t in_line) {
-  const bool crlf = text.find("\r\n") != std::string::npos;
-  const std::string newline = crlf ? "\r\n" : "\n";
+  const std::string newline = newline_of(text);
   const std::size_t end = text.find('\n', in_line);
   if (end == std::string::npos) return {text.size(), newline, ""};
   return {end + 1, "", newline};
@@ -99,7 +99,7 @@ Gap gap_after_line(const std::string& text, std::size_t in_line) {
 
 /// Blanks at the start of the line that holds `at`, so that the new line stands under its neighbour.
 std::string indent_of(const std::string& text, std::size_t at) {
-  const std::size_t from = at == 0 ? 0 : text.rfind('\n', at - 1) + 1;
+  const std::size_t from = line_begin(text, at);
   std::size_t end = from;
   while (end < at && (text[end] == ' ' || text[end] == '\t')) ++end;
   return text.substr(from, end - from);
@@ -108,8 +108,7 @@ std::string indent_of(const std::string& text, std::size_t at) {
 /// The gap at the top of the file: after its own keys, or else before everything.
 Gap gap_at_top(const std::string& text, const TomlNode& file) {
   if (const TomlEntry* entry = last_entry(file)) return gap_after_line(text, entry->value.at.end);
-  const bool crlf = text.find("\r\n") != std::string::npos;
-  return {text.starts_with("\xEF\xBB\xBF") ? 3u : 0u, "", crlf ? "\r\n" : "\n"};
+  return {line_begin(text, 0), "", newline_of(text)};
 }
 
 }  // namespace
@@ -147,7 +146,7 @@ JobText JobText::with(std::string_view path, std::string_view value, Diagnostics
   const Step& last = steps.back();
   std::optional<JobText> out;
   if (const TomlNode* written = step_into(table, last)) {
-    if (written->form == TomlNode::Form::value) out = spliced(written->at, value);
+    if (written->form == TomlNode::Form::value) out = JobText(with_value(text_, *written, value));
   } else if (last.indices.empty() && table->form != TomlNode::Form::dotted) {
     const std::string line = last.key + " = " + std::string(value);
     const TomlEntry* neighbour = last_entry(*table);
@@ -166,11 +165,39 @@ JobText JobText::with(std::string_view path, std::string_view value, Diagnostics
     const std::optional<TomlNode> after = parse_tree(out->text_, ignored);
     const TomlNode* node = after ? &*after : nullptr;
     for (const Step& step : steps) node = node ? step_into(node, step) : nullptr;
-    if (node && std::string_view(out->text_).substr(node->at.begin, node->at.end - node->at.begin) ==
-                    value.substr(value.find_first_not_of(" \t"), node->at.end - node->at.begin))
+    if (node && canonical(*node, out->text_) == canonical(*parse_value(value), value))
       return *out;
   }
   diagnostics.error({}, "\"" + name + "\" cannot be set in place", "edit the text by hand: " + last.key + " = " + std::string(value));
+  return *this;
+}
+
+JobText JobText::without(std::string_view path, Diagnostics& diagnostics) const {
+  const std::optional<TomlNode> file = parse_tree(text_, diagnostics);
+  if (!file) return *this;
+  const std::vector<Step> steps = split_path(path);
+  const TomlNode* table = steps.empty() ? nullptr : &*file;
+  for (std::size_t i = 0; table && i + 1 < steps.size(); ++i) table = step_into(table, steps[i]);
+  const TomlEntry* entry = table && table->type == TomlNode::Type::table && steps.back().indices.empty() ? table->find(steps.back().key) : nullptr;
+  if (!entry) return *this;
+  std::optional<JobText> out;
+  const std::size_t line = line_begin(text_, entry->key_at.begin);
+  const std::string newline = newline_of(text_);
+  if (table->form == TomlNode::Form::value) {
+    const Span at = with_comma(text_, {entry->key_at.begin, entry->value.at.end});
+    out = spliced(at, "").spliced({line, line}, comment_lines(comments_in(text_, at), indent_of(text_, entry->key_at.begin), newline));
+  } else if (entry->value.form == TomlNode::Form::value) {
+    const std::size_t line_end = text_.find('\n', entry->value.at.end), to = line_end == std::string::npos ? text_.size() : line_end + 1;
+    const std::size_t comment = text_.find('#', entry->value.at.end);
+    const std::string indent = indent_of(text_, entry->key_at.begin), within = comment_lines(comments_in(text_, entry->value.at), indent, newline);
+    out = comment < to ? spliced({line, comment}, within + indent) : spliced({line, to}, within);
+  }
+  Diagnostics ignored;
+  const std::optional<TomlNode> after = out ? parse_tree(out->text_, ignored) : std::nullopt;
+  const TomlNode* now = after ? &*after : nullptr;
+  for (std::size_t i = 0; now && i + 1 < steps.size(); ++i) now = step_into(now, steps[i]);
+  if (after && !(now && now->type == TomlNode::Type::table && now->find(steps.back().key))) return *out;
+  diagnostics.error({}, fmt::format("\"{}\" cannot be taken out in place", path), "take it out of the text by hand");
   return *this;
 }
 

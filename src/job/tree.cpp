@@ -50,6 +50,16 @@ std::size_t too_deep(std::string_view text, int most) {
   return std::string_view::npos;
 }
 
+/// The node and all in it, so many bytes further to the front.
+void moved_back(TomlNode& node, std::size_t by) {
+  node.at = {node.at.begin - by, node.at.end - by};
+  for (TomlNode& item : node.items) moved_back(item, by);
+  for (TomlEntry& e : node.entries) {
+    e.key_at = {e.key_at.begin - by, e.key_at.end - by};
+    moved_back(e.value, by);
+  }
+}
+
 /// What would be right, from what the parser says is wrong.
 std::string cure(std::string_view wrong) {
   auto about = [&](std::string_view part) { return wrong.find(part) != std::string_view::npos; };
@@ -153,7 +163,7 @@ std::optional<TomlNode> parse_value(std::string_view value) {
   TomlNode node = std::move(file->entries[0].value);
   if (file->entries[0].key != "x" || node.form != TomlNode::Form::value) return std::nullopt;
   if (text.find_first_not_of(" \t", node.at.end) != std::string::npos) return std::nullopt;
-  node.at = {node.at.begin - before.size(), node.at.end - before.size()};
+  moved_back(node, before.size());
   return node;
 }
 

@@ -8,6 +8,7 @@
 #include "base/units.h"
 #include "board/board.h"
 #include "job/tree.h"
+#include "job/value_splice.h"
 #include "light/photometry.h"
 #include "paint/paint.h"
 #include "room/room.h"
@@ -30,20 +31,6 @@ std::optional<std::size_t> index_of(const TomlNode& list, std::string_view table
   return std::nullopt;
 }
 
-/// The text without a key of the table, which has its line for itself; else a complaint, and the text as it is.
-JobText without(const JobText& text, const TomlNode& table, const std::string& key, Diagnostics& diagnostics) {
-  const TomlEntry* entry = table.find(key);
-  if (!entry) return text;
-  const std::string& t = text.text();
-  const std::size_t before = t.rfind('\n', entry->key_at.begin), begin = before == std::string::npos ? 0 : before + 1;
-  const std::size_t line_end = t.find('\n', entry->value.at.end), end = line_end == std::string::npos ? t.size() : line_end + 1;
-  const std::size_t rest = t.find_first_not_of(" \t\r", entry->value.at.end);
-  const bool alone = t.find_first_not_of(" \t", begin) == entry->key_at.begin && (rest >= end || rest == line_end || t[rest] == '#');
-  if (alone) return text.spliced({begin, end}, "");
-  diagnostics.error(entry->key_at, fmt::format("{} shares its line with other keys and cannot be taken away", key), "take it away by hand");
-  return text;
-}
-
 }  // namespace
 
 std::string edit_text(const Edit& edit) {
@@ -57,9 +44,9 @@ JobText with_edit(const JobText& text, const Edit& edit, Diagnostics& diagnostic
     const std::optional<TomlNode> file = parse_tree(text.text(), diagnostics);
     if (!file) return text;
     if (!edit.table.empty() && !file->find(edit.table)) {
-      const std::string newline = text.text().ends_with('\n') ? "" : "\n";
+      const std::string line = newline_of(text.text()), before = text.text().ends_with('\n') ? "" : line;
       const std::size_t end = text.text().size();
-      return text.spliced({end, end}, fmt::format("{}\n[{}]\n{} = {}\n", newline, edit.table, edit.key, edit.value));
+      return text.spliced({end, end}, fmt::format("{}{}[{}]{}{} = {}{}", before, line, edit.table, line, edit.key, edit.value, line));
     }
     return text.with(edit.table.empty() ? edit.key : edit.table + "." + edit.key, edit.value, diagnostics);
   }
@@ -68,15 +55,15 @@ JobText with_edit(const JobText& text, const Edit& edit, Diagnostics& diagnostic
   const TomlEntry* list = file->find(edit.table);
   if (list && list->value.type == TomlNode::Type::list)
     if (const auto index = index_of(list->value, edit.table, edit.name))
-      return edit.value.empty() ? without(text, list->value.items[*index], edit.key, diagnostics) : text.with(fmt::format("{}[{}].{}", edit.table, *index, edit.key), edit.value, diagnostics);
+      return edit.value.empty() ? text.without(fmt::format("{}[{}].{}", edit.table, *index, edit.key), diagnostics) : text.with(fmt::format("{}[{}].{}", edit.table, *index, edit.key), edit.value, diagnostics);
   if (edit.value.empty() && list) return text;
   if (edit.table != "joint" && edit.table != "surface" && edit.table != "viewer") {
     diagnostics.error({}, fmt::format("the job has no [[{}]] named \"{}\"", edit.table, edit.name), "an entry with that name");
     return text;
   }
-  const std::string newline = text.text().ends_with('\n') ? "" : "\n";
+  const std::string line = newline_of(text.text()), before = text.text().ends_with('\n') ? "" : line;
   const std::size_t end = text.text().size();
-  return text.spliced({end, end}, fmt::format("{}\n[[{}]]\n{} = {}\n{} = {}\n", newline, edit.table, name_key(edit.table), text_value(edit.name), edit.key, edit.value));
+  return text.spliced({end, end}, fmt::format("{}{}[[{}]]{}{} = {}{}{} = {}{}", before, line, edit.table, line, name_key(edit.table), text_value(edit.name), line, edit.key, edit.value, line));
 }
 
 JobText with_edits(JobText text, const std::vector<Edit>& edits, Diagnostics& diagnostics) {

@@ -3,15 +3,12 @@
 #include <algorithm>
 #include <fmt/format.h>
 
+#include "job/value_splice.h"
 #include "window/edits.h"
 
 namespace rakelight {
 namespace {
 
-std::size_t line_begin(const std::string& text, std::size_t at) {
-  const std::size_t before = at == 0 ? std::string::npos : text.rfind('\n', at - 1);
-  return before == std::string::npos ? 0 : before + 1;
-}
 /// Behind the line's end.
 std::size_t line_end(const std::string& text, std::size_t at) {
   const std::size_t end = text.find('\n', at);
@@ -29,29 +26,21 @@ std::size_t end_of(const TomlNode& node) {
   return end;
 }
 
-/// Of an item of { … } or [ … ]: with one of the commas beside it.
-Span with_comma(const std::string& text, Span at) {
-  std::size_t end = at.end;
-  while (end < text.size() && std::string_view(" \t\r\n").find(text[end]) != std::string_view::npos) ++end;
-  if (end < text.size() && text[end] == ',') {
-    ++end;
-    while (end < text.size() && (text[end] == ' ' || text[end] == '\t')) ++end;
-    return {at.begin, end};
+/// The text, unless an entry's going touched anything but the entry.
+JobText proven(const JobText& before, JobText after, const TomlNode& file, const std::string& table, int index, Diagnostics& diagnostics) {
+  Diagnostics ignored;
+  const std::optional<TomlNode> now = parse_tree(after.text(), ignored);
+  TomlNode rest = file;
+  for (auto e = rest.entries.begin(); e != rest.entries.end(); ++e) {
+    if (e->key != table) continue;
+    e->value.items.erase(e->value.items.begin() + index);
+    if (e->value.items.empty() && !(now && now->find(table))) rest.entries.erase(e);
+    break;
   }
-  std::size_t begin = at.begin;
-  while (begin > 0 && std::string_view(" \t\r\n").find(text[begin - 1]) != std::string_view::npos) --begin;
-  if (begin > 0 && text[begin - 1] == ',') return {begin - 1, at.end};
-  return at;
-}
-
-/// The text, unless it can no longer be parsed or what was meant to go is still there.
-JobText proven(const JobText& before, JobText after, bool gone, const std::string& what, Diagnostics& diagnostics) {
-  if (gone) return after;
-  diagnostics.error({}, fmt::format("{} cannot be taken out in place", what), "take it out of the text by hand");
+  if (now && canonical(*now, after.text()) == canonical(rest, before.text())) return after;
+  diagnostics.error({}, fmt::format("[[{}]] number {} cannot be taken out in place", table, index + 1), "take it out of the text by hand");
   return before;
 }
-
-std::string newline_of(const std::string& text) { return text.find("\r\n") != std::string::npos ? "\r\n" : "\n"; }
 
 }  // namespace
 
@@ -121,31 +110,7 @@ JobText with_key(const JobText& text, const TablePlace& place, const std::string
   return text.with(place.path() + key, value, diagnostics);
 }
 
-JobText without_key(const JobText& text, const TablePlace& place, const std::string& key, Diagnostics& diagnostics) {
-  const std::optional<TomlNode> file = parse_tree(text.text(), diagnostics);
-  if (!file) return text;
-  const TomlNode* table = table_node(*file, place);
-  const TomlEntry* entry = table ? table->find(key) : nullptr;
-  if (!entry) return text;
-  const std::string& all = text.text();
-  JobText after = text;
-  if (table->form == TomlNode::Form::value) {
-    after = text.spliced(with_comma(all, {entry->key_at.begin, entry->value.at.end}), "");
-  } else if (entry->value.form == TomlNode::Form::value) {
-    const std::size_t from = line_begin(all, entry->key_at.begin), to = line_end(all, entry->value.at.end);
-    const std::size_t comment = all.find('#', entry->value.at.end);
-    if (comment < to) {
-      std::size_t first = from;
-      while (all[first] == ' ' || all[first] == '\t') ++first;
-      after = text.spliced({first, comment}, "");
-    } else {
-      after = text.spliced({from, to}, "");
-    }
-  }
-  Diagnostics ignored;
-  const std::optional<TomlNode> now = parse_tree(after.text(), ignored);
-  return proven(text, after, now && !key_node(*now, place, key), fmt::format("\"{}{}\"", place.path(), key), diagnostics);
-}
+JobText without_key(const JobText& text, const TablePlace& place, const std::string& key, Diagnostics& diagnostics) { return text.without(place.path() + key, diagnostics); }
 
 JobText with_entry(const JobText& text, const std::string& table, const std::vector<std::pair<std::string, std::string>>& keys, Diagnostics& diagnostics) {
   const std::optional<TomlNode> file = parse_tree(text.text(), diagnostics);
@@ -173,23 +138,20 @@ JobText without_entry(const JobText& text, const std::string& table, int index, 
   const TomlNode* node = table_node(*file, {table, index, ""});
   if (!node) return text;
   const std::string& all = text.text();
-  const int before = entry_count(*file, table);
   JobText after = text;
   if (node->form == TomlNode::Form::value) {
     after = text.spliced(with_comma(all, node->at), "");
   } else {
     std::size_t from = line_begin(all, node->at.begin), to = line_end(all, end_of(*node));
     // of the blank lines on both sides one is enough
-    if (from == 0 || blank(all, line_begin(all, from - 1), from)) {
+    if (from == line_begin(all, 0) || blank(all, line_begin(all, from - 1), from)) {
       const std::size_t next = to < all.size() ? line_end(all, to) : to;
       if (next > to && blank(all, to, next)) to = next;
-      else if (to == all.size() && from > 0) from = line_begin(all, from - 1);
+      else if (to == all.size() && from > line_begin(all, 0)) from = line_begin(all, from - 1);
     }
     after = text.spliced({from, to}, "");
   }
-  Diagnostics ignored;
-  const std::optional<TomlNode> now = parse_tree(after.text(), ignored);
-  return proven(text, after, now && entry_count(*now, table) == before - 1, fmt::format("[[{}]] number {}", table, index + 1), diagnostics);
+  return proven(text, after, *file, table, index, diagnostics);
 }
 
 }  // namespace rakelight

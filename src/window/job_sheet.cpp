@@ -8,14 +8,14 @@
 #include "base/say.h"
 #include "window/job_values.h"
 #include "window/outline.h"
+#include "window/sheet_controls.h"
 #include "window/sheet_edits.h"
 #include "window/view.h"
 
 namespace rakelight {
 namespace {
 
-constexpr ImU32 usual_ink = IM_COL32(92, 92, 92, 255);  // of what stands in for a value: told from a written one at a glance
-constexpr float sections_wide = 9.5f, name_wide = 10.5f, field_wide = 12.5f, unit_wide = 2, reset_wide = 1.8f;  // em
+constexpr float sections_wide = 9.5f, unit_wide = 2;  // em
 
 struct Chapter { const char* table; const char* title; };
 constexpr Chapter chapters[] = {
@@ -61,8 +61,8 @@ class Rows {
   void table(const TablePlace& place) {
     for (const KeyRow& row : key_rows()) {
       if (row.table != place.name() || row.status == KeyRow::Status::later) continue;
-      if (place.table == "room" && row.key == "corners") {
-        outline_editor(s_);
+      if (control_of(row) == Control::outline) {
+        if (row.kind == KeyKind::corners) outline_editor(s_);  // the walls' names stand in it too
         continue;
       }
       this->row(place, row);
@@ -76,7 +76,7 @@ class Rows {
     const TomlNode* node = key_node(file_, place, row.key);
     auto wrong = desk_.wrong.find(id);
     ImGui::PushID(id.c_str());
-    const float x = ImGui::GetCursorPosX(), wide = ImGui::GetContentRegionAvail().x;
+    const float x = ImGui::GetCursorPosX(), top = ImGui::GetCursorPosY(), wide = ImGui::GetContentRegionAvail().x;
     ImGui::AlignTextToFramePadding();
     ImGui::TextUnformatted(spoken(row.key).c_str());
     ImGui::SameLine(x + name_wide * s_.em);
@@ -93,19 +93,24 @@ class Rows {
       s_.mark("key " + id);
     } else {
       std::vector<std::string> usual = usual_fields(row, units_);
-      if (usual.size() != fields.size()) usual.assign(fields.size(), "");
+      if (usual.empty() || (usual.size() != fields.size() && !any_count(row))) usual.assign(fields.size(), "");
       if (usual[0].empty()) usual[0] = row.status == KeyRow::Status::required ? say("must be given") : "–";
-      value(place, row, id, fields, usual);
+      value(place, row, id, x, fields, usual);
       wrong = desk_.wrong.find(id);
     }
-    ImGui::SameLine(x + (name_wide + field_wide + 0.4f) * s_.em);
-    ImGui::TextDisabled("%s", unit_of(row, units_).c_str());
+    const float below = ImGui::GetCursorPosY();
+    if (control_of(row) == Control::fields) {
+      ImGui::SetCursorPos({x + (name_wide + field_wide + 0.4f) * s_.em, top});
+      ImGui::AlignTextToFramePadding();
+      ImGui::TextDisabled("%s", unit_of(row, units_).c_str());
+    }
     if ((node || wrong != desk_.wrong.end()) && (row.status != KeyRow::Status::required || wrong != desk_.wrong.end())) {
-      ImGui::SameLine(x + (name_wide + field_wide + unit_wide + 0.5f) * s_.em);
+      ImGui::SetCursorPos({x + (name_wide + field_wide + unit_wide + 0.5f) * s_.em, top});
       const bool press = button(s_, "reset " + id, "×");
       tip(wrong != desk_.wrong.end() ? say("back to what the job says") : say("not said in the job any more: the usual value stands in"));
       if (press) reset(place, row, id), wrong = desk_.wrong.find(id);
     }
+    ImGui::SetCursorPos({x, below});
     if (wrong != desk_.wrong.end()) complaint(id, wrong->second.said, wide);
     std::string all = std::string(row.what) + "\n" + describe(row, units_);
     if (!row.why.empty()) all += "\n" + say("without it: {}", standard_text(row, units_)) + " – " + std::string(row.why);
@@ -134,7 +139,7 @@ class Rows {
     s_.mark("said " + id, at, {at.x + wide, end});
   }
 
-  void value(const TablePlace& place, const KeyRow& row, const std::string& id, const std::vector<std::string>& fields, const std::vector<std::string>& usual) {
+  void value(const TablePlace& place, const KeyRow& row, const std::string& id, float x, const std::vector<std::string>& fields, const std::vector<std::string>& usual) {
     const auto put = [&](const std::vector<std::string>& typed) {
       if (typed == fields && desk_.wrong.find(id) == desk_.wrong.end()) return;
       set_fields(s_.model, desk_, place, row, typed);
@@ -149,7 +154,15 @@ class Rows {
       return;
     }
     const std::vector<std::string> offered = choices(row, s_.study());
-    if (only_choices(row)) {
+    const Cells cells{s_, file_, row, id, x, fields, usual, put};
+    switch (control_of(row)) {
+      case Control::bearings: return bearing_cells(cells);
+      case Control::lamps: return lamp_cells(cells);
+      case Control::ticks: return tick_cells(cells, offered);
+      case Control::choices: return choice_cells(cells, offered);
+      case Control::fields: case Control::tick: case Control::choice: case Control::outline: break;
+    }
+    if (control_of(row) == Control::choice) {
       ImGui::SetNextItemWidth(field_wide * s_.em);
       if (fields[0].empty()) ImGui::PushStyleColor(ImGuiCol_Text, usual_ink);
       const bool open = ImGui::BeginCombo("##word", (fields[0].empty() ? usual[0] : fields[0]).c_str(), ImGuiComboFlags_HeightLarge);
@@ -162,12 +175,21 @@ class Rows {
     }
     const auto now = desk_.typed.find(id);
     std::vector<std::string> shown = now != desk_.typed.end() && now->second.size() == fields.size() ? now->second : fields;
-    const float arrow = offered.empty() ? 0 : 1.9f, gap = 0.3f;
-    const auto count = static_cast<float>(shown.size());
+    const float arrow = offered.empty() ? 0 : 1.9f, gap = 0.3f, field_x = ImGui::GetCursorPosX();
+    // the wall and the time of a sighting stand one below the other
+    const bool stacked = row.kind == KeyKind::seen;
+    const float count = stacked ? 1 : static_cast<float>(shown.size());
     const float each = (field_wide - arrow - gap * (count - 1)) / count;
+    const auto arrow_beside = [&] {
+      if (offered.empty()) return;
+      ImGui::SameLine(0, gap * s_.em);
+      if (ImGui::ArrowButton("##choose", ImGuiDir_Down)) ImGui::OpenPopup("choices");
+      s_.mark("choose " + id);
+    };
     bool begun = false, ended = false, done = false;
     for (std::size_t i = 0; i < shown.size(); ++i) {
-      if (i > 0) ImGui::SameLine(0, gap * s_.em);
+      if (i > 0 && !stacked) ImGui::SameLine(0, gap * s_.em);
+      if (stacked) ImGui::SetCursorPosX(field_x);
       ImGui::SetNextItemWidth(each * s_.em);
       ImGui::PushStyleColor(ImGuiCol_TextDisabled, usual_ink);
       ImGui::InputTextWithHint(fmt::format("##field{}", i).c_str(), usual[i].c_str(), &shown[i], ImGuiInputTextFlags_AutoSelectAll);
@@ -176,6 +198,7 @@ class Rows {
       begun = begun || ImGui::IsItemActive();
       ended = ended || ImGui::IsItemDeactivated();
       done = done || ImGui::IsItemDeactivatedAfterEdit();
+      if (i == 0 && stacked) arrow_beside();
     }
     if (begun || ended) desk_.typed[id] = shown;
     if (done) {
@@ -187,12 +210,14 @@ class Rows {
       const bool half = std::any_of(shown.begin(), shown.end(), [](const std::string& f) { return f.empty(); }) && shown != fields;
       if (!half || shown.size() == 1) desk_.typed.erase(id);
     }
-    if (offered.empty()) return;
-    ImGui::SameLine(0, gap * s_.em);
-    if (ImGui::ArrowButton("##choose", ImGuiDir_Down)) ImGui::OpenPopup("choices");
-    s_.mark("choose " + id);
+    if (!stacked) arrow_beside();
     if (!ImGui::BeginPopup("choices")) return;
-    offer(id, offered, fields[0], put);
+    offer(id, offered, shown[0], [&](const std::vector<std::string>& choice) {
+      std::vector<std::string> all = shown;
+      all[0] = choice[0];
+      if (std::all_of(all.begin(), all.end(), [](const std::string& f) { return !f.empty(); })) put(all);
+      else desk_.typed[id] = all;
+    });
     ImGui::EndPopup();
   }
 
@@ -271,9 +296,13 @@ void job_sheet(Sight& s, const Region& r) {
   const auto file = tree_of(desk, s.model);
   text(say("The job"));
   ImGui::SameLine(sections_wide * s.em + ImGui::GetStyle().WindowPadding.x);
-  if (file) ImGui::TextDisabled("%s", (units_of(*file) == Units::inch ? say("Lengths in inches, or as 8' 6-1/2\"; greyed: what stands in for what is not said") : say("Lengths in mm; greyed: what stands in for what is not said")).c_str());
   const std::string close = say("Close");
-  ImGui::SameLine(std::max(0.0f, ImGui::GetWindowWidth() - ImGui::CalcTextSize(close.c_str()).x - 2.6f * s.em));
+  const float close_x = std::max(0.0f, ImGui::GetWindowWidth() - ImGui::CalcTextSize(close.c_str()).x - 2.6f * s.em);
+  if (file) {
+    const std::string lengths = units_of(*file) == Units::inch ? say("Lengths in inches, or as 8' 6-1/2\"; greyed: what stands in for what is not said") : say("Lengths in mm; greyed: what stands in for what is not said");
+    one_line(lengths, close_x - ImGui::GetCursorPosX() - s.em, lengths);
+  }
+  ImGui::SameLine(close_x);
   if (button(s, "close sheet", close)) s.model.sheet = false;
   ImGui::Separator();
   if (!file) {

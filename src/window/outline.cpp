@@ -13,6 +13,8 @@
 #include "base/text.h"
 #include "base/units.h"
 #include "job/values.h"
+#include "window/edits.h"
+#include "window/renames.h"
 #include "window/sheet_edits.h"
 #include "window/view.h"
 
@@ -52,22 +54,14 @@ JobText with_corners(const JobText& text, const std::vector<dvec2>& from, const 
   return out;
 }
 
-/// An item put into a list before the one at `index`, or behind the last; nothing happens without the list.
-JobText with_item(const JobText& text, const char* key, std::size_t index, const std::string& item, Diagnostics& said) {
-  const auto file = parse_tree(text.text(), said);
-  const TomlNode* list = file ? key_node(*file, {"room", -1, ""}, key) : nullptr;
-  if (!list || list->items.empty()) return text;
-  if (index < list->items.size()) return text.spliced({list->items[index].at.begin, list->items[index].at.begin}, item + ", ");
-  return text.spliced({list->items.back().at.end, list->items.back().at.end}, ", " + item);
-}
-
-JobText without_item(const JobText& text, const char* key, std::size_t index, Diagnostics& said) {
-  const auto file = parse_tree(text.text(), said);
-  const TomlNode* list = file ? key_node(*file, {"room", -1, ""}, key) : nullptr;
-  if (!list || index >= list->items.size() || list->items.size() < 2) return text;
-  // with what stands between it and its neighbour
-  if (index + 1 < list->items.size()) return text.spliced({list->items[index].at.begin, list->items[index + 1].at.begin}, "");
-  return text.spliced({list->items[index - 1].at.end, list->items[index].at.end}, "");
+/// A list of room with an item put in before `index`, or with the item at `index` taken out where `item` is empty; the other items stay as they are written.
+JobText with_list(const JobText& text, const char* key, std::vector<std::string> items, std::size_t index, const std::string& item, Diagnostics& said) {
+  const auto at = items.begin() + static_cast<std::ptrdiff_t>(index);
+  if (item.empty()) items.erase(at);
+  else items.insert(at, item);
+  std::string list;
+  for (const std::string& i : items) list += (list.empty() ? "" : ", ") + i;
+  return with_key(text, {"room", -1, ""}, key, "[" + list + "]", said);
 }
 
 /// The walk with another turn at the end of one wall: all walls keep their lengths but the last, which closes it.
@@ -145,8 +139,8 @@ void outline_editor(Sight& s) {
   const auto refuse = [&](const std::string& words) { desk.wrong[said_id] = {{"room", -1, ""}, "corners", {""}, words}; };
   const std::vector<Leg> legs = legs_of(corners);
   const std::size_t n = corners.size();
-  const TomlNode* names = key_node(*file, {"room", -1, ""}, "walls");
-  const auto wall_name = [&](std::size_t i) { return names && i < names->items.size() ? names->items[i].text : std::string(1, static_cast<char>('A' + i % 26)); };
+  const std::vector<std::string> names = wall_names(*file);
+  const auto wall_name = [&](std::size_t i) { return names[i]; };
   const float x = ImGui::GetCursorPosX();
   constexpr float at_length = 6.5f, at_turn = 13.2f, at_x = 18.2f, at_y = 23.7f, at_buttons = 29.2f;
   const auto head = [&](float at, const std::string& words) {
@@ -161,8 +155,9 @@ void outline_editor(Sight& s) {
   struct Typed { int what; std::size_t wall; std::string words; };
   std::optional<Typed> done;
   const auto entry = [&](int what, std::size_t i, float at, float wide, const std::string& shown) {
-    const std::string id = fmt::format("room.{}[{}]", what == 0 ? "length" : what == 1 ? "turn" : what == 2 ? "x" : "y", i);
-    ImGui::SameLine(x + at * s.em);
+    static constexpr const char* keys[] = {"length", "turn", "x", "y", "walls"};
+    const std::string id = fmt::format("room.{}[{}]", keys[what], i);
+    if (at > 0) ImGui::SameLine(x + at * s.em);
     ImGui::SetNextItemWidth(wide * s.em);
     const auto typing = desk.typed.find(id);
     std::string typed = typing == desk.typed.end() ? shown : typing->second[0];
@@ -172,10 +167,18 @@ void outline_editor(Sight& s) {
     if (ImGui::IsItemDeactivatedAfterEdit() && typed != shown) done = Typed{what, i, typed};
     if (ImGui::IsItemDeactivated()) desk.typed.erase(id);
   };
+  const auto as_written = [&](const char* key) {
+    std::vector<std::string> items;
+    const TomlNode* list = key_node(*file, {"room", -1, ""}, key);
+    if (list)
+      for (const TomlNode& item : list->items) items.push_back(now.text().substr(item.at.begin, item.at.end - item.at.begin));
+    else
+      for (const std::string& name : names) items.push_back(text_value(name));
+    return items;
+  };
   std::optional<std::size_t> split, leave;
   for (std::size_t i = 0; i < n; ++i) {
-    ImGui::AlignTextToFramePadding();
-    ImGui::TextUnformatted(wall_name(i).c_str());
+    entry(4, i, 0, at_length - 0.2f, wall_name(i));
     entry(0, i, at_length, 6.4f, length_shown(units, legs[i].length));
     entry(1, i, at_turn, 3.6f, number_text(std::round(legs[i].turn * 10) / 10));
     ImGui::SameLine(0, 0.1f * s.em);
@@ -194,39 +197,41 @@ void outline_editor(Sight& s) {
   if (done) {
     const std::string name = wall_name(done->wall);
     double turn = 0;
-    const auto metres = done->what == 1 ? std::nullopt : length_typed(units, done->words);
-    if (done->what == 1) {
+    const double metres = length_typed(units, done->words).value_or(std::nan(""));
+    if (done->what == 4) {
+      // all that names the wall follows
+      Diagnostics said;
+      put(with_wall_named(now, done->wall, done->words, said), said, say("{} is called {}", name, done->words));
+    } else if (done->what == 1) {
       const auto [end, error] = std::from_chars(done->words.data(), done->words.data() + done->words.size(), turn);
       if (error != std::errc() || end != done->words.data() + done->words.size() || !(turn > -180 && turn < 180)) refuse(say("the turn after {} cannot be {}", name, done->words) + "\n" + say("right would be: {}", say("degrees between -180 and 180; to the right is positive")));
       else if (done->wall + 2 >= n) refuse(say("the last two turns follow from the others: the walk must end where it began"));
       else move_to(with_turn(corners, done->wall, turn), say("turn after {}", name));
-    } else if (!metres) {
+    } else if (std::isnan(metres)) {
       refuse(say("{} is no length", done->words) + "\n" + say("right would be: {}", describe(*find_key("room", "height"), units)));
     } else if (done->what == 0) {
-      if (const auto to = with_length(corners, done->wall, *metres)) move_to(*to, say("length of {}", name));
+      if (const auto to = with_length(corners, done->wall, metres)) move_to(*to, say("length of {}", name));
       else refuse(say("{} cannot be that long: no wall can take up the difference", name));
     } else {
       std::vector<dvec2> to = corners;
-      (done->what == 2 ? to[done->wall].x : to[done->wall].y) = *metres;
+      (done->what == 2 ? to[done->wall].x : to[done->wall].y) = metres;
       move_to(to, say("corner before {}", name));
     }
   }
   if (split) {
     Diagnostics said;
     const dvec2 middle = 0.5 * (corners[*split] + corners[(*split + 1) % n]);
-    JobText changed = with_item(now, "corners", *split + 1, place_value(units, middle), said);
+    JobText changed = with_list(now, "corners", as_written("corners"), *split + 1, place_value(units, middle), said);
     std::string name;
-    for (int k = 2; name.empty() || std::any_of(names->items.begin(), names->items.end(), [&](const TomlNode& w) { return w.text == name; }); ++k) {
-      name = fmt::format("{} {}", wall_name(*split), k);
-      if (!names) break;
-    }
-    if (names) changed = with_item(changed, "walls", *split + 1, text_value(name), said);
+    for (int k = 2; name.empty() || std::find(names.begin(), names.end(), name) != names.end(); ++k) name = fmt::format("{} {}", wall_name(*split), k);
+    // without names walls are called by letters, which would move on
+    changed = with_list(changed, "walls", as_written("walls"), *split + 1, text_value(name), said);
     put(changed, said, say("a corner in {}", wall_name(*split)));
   }
   if (leave) {
     Diagnostics said;
-    JobText changed = without_item(now, "corners", *leave, said);
-    if (names) changed = without_item(changed, "walls", *leave, said);
+    JobText changed = with_list(now, "corners", as_written("corners"), *leave, "", said);
+    changed = with_list(changed, "walls", as_written("walls"), *leave, "", said);
     put(changed, said, say("the corner before {} taken out", wall_name(*leave)));
   }
   if (const auto wrong = desk.wrong.find(said_id); wrong != desk.wrong.end()) {

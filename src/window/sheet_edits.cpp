@@ -6,6 +6,7 @@
 #include "base/say.h"
 #include "base/text.h"
 #include "window/job_values.h"
+#include "window/renames.h"
 
 namespace rakelight {
 namespace {
@@ -13,6 +14,24 @@ namespace {
 using Keys = std::vector<std::pair<std::string, std::string>>;
 
 std::string raw_of(const TomlNode& node, const std::string& text) { return text.substr(node.at.begin, node.at.end - node.at.begin); }
+
+/// After a lamp or its group got another name: the text in which the moments switch it by that.
+JobText with_names_followed(const JobText& before, const JobText& after, const TablePlace& place, const std::string& key) {
+  if (place.table != "lamp" || (key != "name" && key != "group")) return after;
+  Diagnostics ignored;
+  const auto was = parse_tree(before.text(), ignored), is = parse_tree(after.text(), ignored);
+  if (!was || !is) return after;
+  const auto called = [&](const TomlNode& file, int index, bool group) {
+    const TomlNode* node = group ? key_node(file, {"lamp", index, ""}, "group") : nullptr;
+    return group ? node ? node->text : std::string() : entry_name(file, "lamp", index);
+  };
+  const std::string from = called(*was, place.index, key == "group");
+  // another lamp of the group, or one called so, keeps the old name
+  for (int i = 0; i < entry_count(*is, "lamp"); ++i)
+    for (const bool group : {false, true})
+      if (called(*is, i, group) == from) return after;
+  return with_lamp_renamed(after, from, called(*is, place.index, key == "group"));
+}
 
 /// The first of the entries that the job takes. Returns its index or -1 with the words for the last that it did not.
 int first_that_fits(Model& model, const std::string& table, const std::vector<Keys>& tries, std::string& why) {
@@ -151,7 +170,8 @@ bool set_fields(Model& model, SheetDesk& desk, const TablePlace& place, const Ke
       const TomlNode* written = tree ? key_node(*tree, w.place, w.key) : nullptr;
       if (written && raw_of(*written, text.text()) == value) return text;
     }
-    return value.empty() ? without_key(text, w.place, w.key, said) : with_key(text, w.place, w.key, value, said);
+    const JobText changed = value.empty() ? without_key(text, w.place, w.key, said) : with_key(text, w.place, w.key, value, said);
+    return with_names_followed(text, changed, w.place, w.key);
   };
   const SheetDesk::Wrong mine{place, key, fields, ""};
   const std::string what = [&] {

@@ -44,7 +44,7 @@ TEST_CASE("every pass satisfies the reference compiler") {
     INFO(file);
     CHECK(std::system(("glslangValidator " + file + " > " + file + ".log 2>&1").c_str()) == 0);
   }
-  for (const char* pass : {"corners_compute", "sheen_nodes_compute", "faces_compute", "mixed_compute", "exact_compute"}) {
+  for (const char* pass : {"corners_compute", "sheen_nodes_compute", "sheen_fit_compute", "faces_compute", "mixed_compute", "exact_compute"}) {
     const std::string file = (folder / pass).string() + ".comp";
     std::ofstream(file) << assemble_shader(embedded_loader(), std::string("passes/") + pass + ".glsl", 430).text;
     INFO(file);

@@ -109,6 +109,32 @@ TEST_CASE("the table of sheen is as good as sheen at every pixel") {
   found.says(fmt::format("{:.2g} %, {:.2g} %; {:.2g} of that", 100 * p99, 100 * most, over));
 }
 
+TEST_CASE("what relief hides of windows is the difference between all of it and none of it") {
+  const Scene& scene = drawn_scene();
+  kernel::SceneKernels k = kernels_of(scene);
+  Random random(31);
+  int hidden = 0, all = 0;
+  double worst = 0;
+  for (int i = 0; i < 400; ++i) {
+    const dvec2 p{0.5 + 5 * random.uniform(), 0.3 + 2 * random.uniform()};
+    auto place = k.place_of(0, p, {2.0, 3.1, 1.6});
+    // rougher than the scene's own relief, so that windows are hidden in part, in all, and not
+    place.steepest = 0.2;
+    const dvec2 slope{0.3 * (random.uniform() - 0.5), 0.1 * (random.uniform() - 0.5)};
+    const double h = 4e-4 * (random.uniform() - 0.5);
+    const auto f = k.facet_axes(place, slope);
+    const double difference = k.window_sheen(place, f, h, true) - k.window_sheen(place, f, h, false);
+    worst = std::max(worst, std::abs(k.window_hidden(place, f, h) - difference));
+    hidden += difference < -1e-6;
+    ++all;
+  }
+  INFO("hidden at " << hidden << " of " << all << ", worst " << worst);
+  CHECK(hidden > 20);
+  CHECK(hidden < all);
+  // cd/m2, of tens: rounding of sums over thirty parts
+  CHECK(worst < 1e-9);
+}
+
 TEST_CASE("without relief and amplified") {
   Headless context;
   const Scene& scene = drawn_scene();
@@ -257,12 +283,12 @@ TEST_CASE("compute shaders draw the same picture as fragment shaders") {
   const auto compare = [&](const Scene& scene, const View& view, bool by_kernels) {
     renderer.draw_by_compute(false);
     const Image fragment = renderer.both(scene, view, by_kernels);
-    const GLuint left = renderer.drawn_by_kernels();
+    const GLuint left = renderer.left_by_faces();
     renderer.draw_by_compute(true);
     const Image compute = renderer.both(scene, view, by_kernels);
     renderer.draw_by_compute(false);
     // a pixel at the very limit of the table may fall to the other side
-    CHECK(std::abs(static_cast<double>(renderer.drawn_by_kernels()) - left) <= 0.001 * left);
+    CHECK(std::abs(static_cast<double>(renderer.left_by_faces()) - left) <= 0.001 * left);
     int apart = 0;
     double worst = 0;
     for (std::size_t i = 0; i < fragment.pixels.size(); i += 3) {

@@ -278,7 +278,7 @@ TEST_CASE("Feet and inches are written as they are read") {
 
 TEST_CASE("The sheet in the window: typed, chosen, ticked, answered in place, taken out, added") {
   const JobFile job("sheet");
-  Script s(job.path(), 1280, 800);
+  Script s(job.path(), 1280, 1000);  // the rows that are used stand without scrolling
   s.until([&] { return s.window.found() && s.window.found()->study; });
   const Model& m = s.window.model();
   s.key('E');
@@ -358,13 +358,26 @@ TEST_CASE("A picture of the sheet", "[.pictures]") {
   s.in.mouse = dvec2(700, 70);
   s.settle(900);
   s.save_screen(std::string(folder) + "/window-sheet.png");
-  if (const char* more = std::getenv("RAKELIGHT_WINDOW_MORE"))
-    for (const char* section : {"room", "surface", "lamp", "moment", "site"}) {
-      s.click(std::string("section ") + section);
-      s.in.mouse = dvec2(700, 70);
-      s.frames(3);
-      s.save_screen(std::string(more) + "/window-sheet-" + section + ".png");
-    }
+}
+
+TEST_CASE("Pictures of every section of the sheet to look at, in any language and either unit", "[.look]") {
+  const char* folder = std::getenv("RAKELIGHT_WINDOW_MORE");
+  REQUIRE(folder);
+  const char* code = std::getenv("RAKELIGHT_WINDOW_LANGUAGE");
+  const char* job = std::getenv("RAKELIGHT_WINDOW_JOB");
+  Script s(job ? job : "", 1280, 800, code ? code : "en");
+  s.until([&] { return s.window.found() && s.window.found()->study; });
+  s.key('E');
+  SheetDesk desk;
+  std::vector<std::string> sections{""};
+  for (const TableRow& table : table_rows()) sections.emplace_back(table.name);
+  for (const std::string& section : sections) {
+    s.click("section " + section);
+    if (section == "moment") s.click(fmt::format("entry moment {}", entry_count(*tree_of(desk, s.window.model()), "moment") - 1));
+    s.in.mouse = dvec2(700, 70);
+    s.frames(3);
+    s.save_screen(fmt::format("{}/section-{}.png", folder, section.empty() ? "top" : section));
+  }
 }
 
 }  // namespace rakelight

@@ -1,7 +1,8 @@
 // How long pictures take on this machine's OpenGL, without a display: the demo room in low evening sun with four lamps lit
 // and its walls in a satin paint. Nothing is read from disk, so that the program runs where only its libraries are.
 //   cmake --preset release -DRAKELIGHT_TESTS=ON && cmake --build --preset release --target rakelight_picture_bench
-//   build/release/rakelight_picture_bench [--size 2560x1440] [--seconds 3] [--path fragment|compute] [--view wall|room]
+//   build/release/rakelight_picture_bench [--size 2560x1440] [--seconds 3] [--path fragment|compute] [--view wall|room] [--lamps 4]
+//     [--passes]: of every pass what a graphics card's own clock says, and what the passes take with a part of the physics left out
 #include <glad/gl.h>
 
 #include <algorithm>
@@ -17,6 +18,7 @@
 #include "assess/assess.h"
 #include "draw/draw.h"
 #include "draw/renderer.h"
+#include "draw/source.h"
 #include "embedded_assets.h"
 #include "job/read.h"
 
@@ -25,11 +27,10 @@ namespace {
 using namespace rakelight;
 using Clock = std::chrono::steady_clock;
 
-constexpr int lamps_lit = 4;
-
 struct Options {
-  int width = 2560, height = 1440;
+  int width = 2560, height = 1440, lamps = 4;
   double seconds = 3;
+  bool passes = false;
   std::string path, view;
 };
 
@@ -41,9 +42,10 @@ void replace_once(std::string& text, const std::string& from, const std::string&
   text.replace(at, from.size(), to);
 }
 
-/// The demo with three more lamps, all lit in the evening sun, and satin on the long wall.
-std::string bench_job() {
+/// The demo with three more lamps, all lit in the evening sun, and satin on the long wall; without lamps the demo itself.
+std::string bench_job(int lamps_lit) {
   std::string text(embedded_assets("demo/home.toml"));
+  if (lamps_lit == 0) return text;
   std::string lamps;
   for (const char* at : {"[200, 1200, 2650]", "[200, 4800, 2650]", "[2100, 3100, 2650]"})
     lamps += std::string("[[lamp]]\nkind = \"downlight\"\nat = ") + at + "\nsize = 80\nflux = 700\nbeam = 60\ngroup = \"evening\"\n\n";
@@ -84,7 +86,69 @@ View moved(View view, int step) {
   return view;
 }
 
-void measure(Renderer& renderer, const Scene& scene, const View& view, double seconds) {
+/// Middle times of each step when pictures follow each other.
+void print_passes(Renderer& renderer, const Scene& scene, const View& view, const char* what) {
+  constexpr int pictures = 15;
+  renderer.draw(scene, view);
+  glFinish();
+  std::vector<std::vector<StepTime>> all(pictures);
+  for (int i = 0; i < pictures; ++i) {
+    renderer.time_steps(&all[static_cast<std::size_t>(i)], Renderer::StepClock::device);
+    renderer.draw(scene, moved(view, i));
+    glFinish();
+  }
+  renderer.time_steps(nullptr);
+  const auto middle = [&](std::size_t step, double StepTime::*time) {
+    std::vector<double> values;
+    for (const auto& one : all) values.push_back(one[step].*time);
+    std::sort(values.begin(), values.end());
+    return values[values.size() / 2];
+  };
+  std::printf("  %s, the device's clock (the processor's until asked for), ms:", what);
+  double device = 0, processor = 0;
+  for (std::size_t i = 0; i < all.front().size(); ++i) {
+    device += middle(i, &StepTime::device);
+    processor += middle(i, &StepTime::seconds);
+    std::printf(" %s %.3f (%.3f);", all.front()[i].step.c_str(), 1e3 * middle(i, &StepTime::device), 1e3 * middle(i, &StepTime::seconds));
+  }
+  std::printf(" all %.3f (%.3f)\n", 1e3 * device, 1e3 * processor);
+}
+
+/// A part of the physics left out of the passes' text.
+struct Without { const char *what, *file, *from, *to; };
+constexpr Without parts[] = {
+    {"lamps", "passes/pixels.glsl", "int lamps = lamp_count();", "int lamps = 0;"},
+    {"relief", "passes/faces_body.glsl", "Facet facet = scene_relief(surface, meets.p, meets.side);", "Facet facet = flat_facet();"},
+    {"the table of sheen", "passes/pixels.glsl", "SheenFit fit = sheen_between(place.surface, place.p, facet.slope, relief, place.coat.base * light.z / 3.141592653589793);",
+     "SheenFit fit = SheenFit(0.0, 0.0, 1.0e30, true);"},
+    {"the light's grid", "passes/faces_body.glsl", "field_light(surface, meets.p)", "vec4(0.0, 0.0, 300.0, 0.0)"},
+    {"the room's rays in the table", "kernels/shade.glsl", "return room_sheen(a, f) + window_sheen(a, f, h, lifted);", "return window_sheen(a, f, h, lifted);"},
+};
+/// Compiles the passes once for each part. Told of the passes that a part stands in.
+void measure_without(const Scene& scene, const View& view) {
+  for (const Without& part : parts) {
+    const auto start = Clock::now();
+    Renderer renderer([&part](const std::string& path) {
+      std::string text(embedded_loader()(path));
+      if (path == part.file) replace_once(text, part.from, part.to);
+      return text;
+    });
+    std::printf("without %s (compiled in %.1f s):\n", part.what, seconds_since(start));
+    print_passes(renderer, scene, view, "at rest");
+  }
+}
+
+void measure(Renderer& renderer, const Scene& scene, const View& view, const Options& options) {
+  const double seconds = options.seconds;
+  if (options.passes) {
+    print_passes(renderer, scene, view, "at rest");
+    View draft = view;
+    draft.draft = true;
+    print_passes(renderer, scene, draft, "a draft at full size");
+    draft.width = (view.width + 3) / 4;
+    draft.height = (view.height + 3) / 4;
+    print_passes(renderer, scene, draft, "a draft a quarter as wide");
+  }
   const auto drawn = [&](const View& v) {
     return times_of(seconds, [&](int step) {
       renderer.draw(scene, moved(v, step));
@@ -93,8 +157,8 @@ void measure(Renderer& renderer, const Scene& scene, const View& view, double se
   };
   const Times rest = drawn(view);
   print("at rest, drawn", rest);
-  std::printf("  %-44s %9.3g, of them by the kernels %.2f %% of pixels\n", "pixels x lamps a second", static_cast<double>(view.width) * view.height * lamps_lit / rest.middle,
-              100.0 * renderer.drawn_by_kernels() / (static_cast<double>(view.width) * view.height));
+  std::printf("  %-44s %9.3g, of them %.2f %% drawn a second time\n", "pixels x lamps a second", static_cast<double>(view.width) * view.height * options.lamps / rest.middle,
+              100.0 * renderer.left_by_faces() / (static_cast<double>(view.width) * view.height));
   View draft = view;
   draft.draft = true;
   print("dragging, drawn at full size as a draft", drawn(draft));
@@ -118,7 +182,7 @@ void measure(Renderer& renderer, const Scene& scene, const View& view, double se
 
 void run(const Options& options) {
   std::setvbuf(stdout, nullptr, _IOLBF, 0);
-  const std::string text = bench_job();
+  const std::string text = bench_job(options.lamps);
   Diagnostics diagnostics;
   const auto job = read_job(JobText(text), diagnostics);
   if (!job) throw std::runtime_error(diagnostics.to_text("bench", text));
@@ -127,7 +191,7 @@ void run(const Options& options) {
   LightDetail detail;
   for (int s = 0; s < static_cast<int>(study->room.surfaces.size()); ++s) detail.fields.push_back(s);
   const Lighting lighting = make_lighting(study->job, study->room, make_basis(study->job, study->room, detail), study->moments.front());
-  if (lighting.lamps.size() != lamps_lit) throw std::runtime_error("not all lamps are lit");
+  if (lighting.lamps.size() != static_cast<std::size_t>(options.lamps)) throw std::runtime_error("not all lamps are lit");
   const Scene scene = make_scene(study->room, lighting, make_reliefs(*study), study->paints);
 
   auto start = Clock::now();
@@ -135,7 +199,7 @@ void run(const Options& options) {
   Renderer& renderer = context.renderer();
   std::printf("GL_RENDERER: %s\nOpenGL %s, %s\n", renderer.device().c_str(), renderer.version().c_str(), context.description().c_str());
   std::printf("context and %s shaders: %.2f s\n", renderer.by_compute() ? "compute" : "fragment", seconds_since(start));
-  std::printf("demo room, low sun, sky, %d lamps, satin wall, %d x %d, scene %zu rows\n", lamps_lit, options.width, options.height, scene.rows.size());
+  std::printf("demo room, low sun, sky, %d lamps, %s wall, %d x %d, scene %zu rows\n", options.lamps, options.lamps > 0 ? "satin" : "matt", options.width, options.height, scene.rows.size());
   const View wall = square_on_view(study->room, study->room.find("long"), study->viewers.front().eye, options.width, options.height);
   View room;
   room.kind = View::Kind::perspective;
@@ -166,20 +230,28 @@ void run(const Options& options) {
     for (const bool square : {true, false}) {
       if (!options.view.empty() && options.view != (square ? "wall" : "room")) continue;
       std::printf("%s shaders, %s:\n", path.c_str(), square ? "the long wall square on" : "the room from its door");
-      measure(renderer, scene, square ? wall : room, options.seconds);
+      measure(renderer, scene, square ? wall : room, options);
     }
   }
+  if (options.passes) measure_without(scene, options.view == "room" ? room : wall);
 }
 
 Options parse(int count, char** words) {
   Options options;
-  const auto wrong = [](const std::string& word) { throw std::runtime_error("not understood: " + word + "\nusage: [--size WxH] [--seconds N] [--path fragment|compute] [--view wall|room]"); };
+  const auto wrong = [](const std::string& word) { throw std::runtime_error("not understood: " + word + "\nusage: [--size WxH] [--seconds N] [--path fragment|compute] [--view wall|room] [--lamps 0|4] [--passes]"); };
   for (int i = 1; i < count; ++i) {
-    const std::string word = words[i], value = i + 1 < count ? words[++i] : "";
+    const std::string word = words[i];
+    if (word == "--passes") {
+      options.passes = true;
+      continue;
+    }
+    const std::string value = i + 1 < count ? words[++i] : "";
     if (word == "--size") {
       if (std::sscanf(value.c_str(), "%dx%d", &options.width, &options.height) != 2) wrong(word + " " + value);
     } else if (word == "--seconds") {
       options.seconds = std::atof(value.c_str());
+    } else if (word == "--lamps" && (value == "0" || value == "4")) {
+      options.lamps = std::atoi(value.c_str());
     } else if (word == "--path" && (value == "fragment" || value == "compute")) {
       options.path = value;
     } else if (word == "--view" && (value == "wall" || value == "room")) {
