@@ -130,7 +130,7 @@ SurfaceResult looked_at_again(const Study& study, int surface, const Finish& fin
                               bool spreads = true, const Relief* made = nullptr) {
   return judged_surface(study, surface, finish, by, false, spreads, made, [&](const std::vector<Relief>& reliefs) {
     assert(reliefs[surface].joints.size() == focus.size());
-    std::vector<Task> tasks;
+    std::vector<LookTask> tasks;
     std::vector<std::pair<int, int>> pairs;
     for (int j = 0; j < static_cast<int>(focus.size()); ++j)
       for (const Focus& f : focus[j]) {

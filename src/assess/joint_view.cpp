@@ -16,7 +16,7 @@ namespace {
 constexpr double darkest = 1e-4;  // cd/m²
 
 // A profile as one viewer sees it.
-AngularPattern pattern_of(const Setting& s, int joint, int moment, int viewer, const ContrastProfile& profile) {
+AngularPattern pattern_of(const JointSetting& s, int joint, int moment, int viewer, const ContrastProfile& profile) {
   const JointLine& line = s.relief.joints[static_cast<std::size_t>(joint)].line;
   const Frame& frame = s.frame();
   const dvec3 eye = s.eye(viewer);
@@ -38,7 +38,7 @@ double raw_visibility(const ContrastProfile& profile, const AngularPattern& patt
 }
 
 // The station at which one viewer sees a joint best at one moment.
-Look best_look(const Setting& s, const Task& task, std::vector<ContrastProfile>& profiles) {
+Look best_look(const JointSetting& s, const LookTask& task, std::vector<ContrastProfile>& profiles) {
   const VerdictSpec& rules = s.study.job.verdict;
   Look best;
   for (ContrastProfile& profile : profiles) {
@@ -70,12 +70,12 @@ Look best_look(const Setting& s, const Task& task, std::vector<ContrastProfile>&
 
 }  // namespace
 
-double Setting::veil(int moment, int viewer, dvec3 at) const {
+double JointSetting::veil(int moment, int viewer, dvec3 at) const {
   return veil_at(glare[static_cast<std::size_t>(moment)][static_cast<std::size_t>(viewer)], eye(viewer), at, *study.job.verdict.age);
 }
 
-Setting make_setting(const Study& study, int surface, const std::vector<Relief>& reliefs, const std::vector<std::pair<int, int>>& pairs) {
-  Setting s{study, surface, reliefs[static_cast<std::size_t>(surface)], {}, {}, std::vector<int>(study.moments.size(), -1), {}, {}};
+JointSetting make_setting(const Study& study, int surface, const std::vector<Relief>& reliefs, const std::vector<std::pair<int, int>>& pairs) {
+  JointSetting s{study, surface, reliefs[static_cast<std::size_t>(surface)], {}, {}, std::vector<int>(study.moments.size(), -1), {}, {}};
   s.glare.assign(study.moments.size(), std::vector<std::vector<GlareSource>>(study.viewers.size()));
   std::vector<std::pair<int, int>> dazzled = pairs;
   std::sort(dazzled.begin(), dazzled.end());
@@ -106,13 +106,13 @@ Setting make_setting(const Study& study, int surface, const std::vector<Relief>&
 }
 
 // Joints are taken some at a time, enough for any number of threads: their cells are large.
-std::vector<Look> look_at_all(const Setting& s, const std::vector<Task>& tasks) {
+std::vector<Look> look_at_all(const JointSetting& s, const std::vector<LookTask>& tasks) {
   constexpr std::size_t most_joints = 24;
   std::vector<Look> looks(tasks.size());
   struct Batch { int joint; std::vector<std::size_t> tasks; std::vector<LookWanted> wanted; };
   std::vector<Batch> batches;
   for (std::size_t t = 0; t < tasks.size(); ++t) {
-    const Task& task = tasks[t];
+    const LookTask& task = tasks[t];
     if (batches.empty() || batches.back().joint != task.joint) batches.push_back({task.joint, {}, {}});
     batches.back().tasks.push_back(t);
     batches.back().wanted.push_back({static_cast<std::size_t>(s.index[task.moment]), s.eye(task.viewer), task.stations});

@@ -12,7 +12,7 @@
 namespace rakelight {
 
 /// Everything about a surface that does not change from joint to joint.
-struct Setting {
+struct JointSetting {
   const Study& study;
   int surface = 0;
   const Relief& relief;
@@ -27,10 +27,10 @@ struct Setting {
   double veil(int moment, int viewer, dvec3 at) const;
 };
 /// For looks by those pairs of moment and viewer. `reliefs` must outlive it.
-Setting make_setting(const Study& study, int surface, const std::vector<Relief>& reliefs, const std::vector<std::pair<int, int>>& pairs);
+JointSetting make_setting(const Study& study, int surface, const std::vector<Relief>& reliefs, const std::vector<std::pair<int, int>>& pairs);
 
 /// One viewer's looks at one joint at one moment. Tasks of one joint follow one another.
-struct Task {
+struct LookTask {
   int joint = 0, moment = 0, viewer = 0;
   std::vector<double> stations;
 };
@@ -43,7 +43,7 @@ struct Look {
   ContrastProfile profile;  ///< without its derivatives; with its raking
   std::vector<std::array<double, 2>> along;  ///< station and V at gain 1 of every look
 };
-std::vector<Look> look_at_all(const Setting& setting, const std::vector<Task>& tasks);
+std::vector<Look> look_at_all(const JointSetting& setting, const std::vector<LookTask>& tasks);
 
 /// A joint's look by its relief alone and by its band alone; none where paint is alike on paper and compound.
 std::optional<Banded> banded_visibility(const Study& study, const JointLine& line, const Frame& frame, const AngularPattern& pattern,

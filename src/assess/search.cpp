@@ -103,7 +103,7 @@ std::vector<std::size_t> peaks_of(const std::vector<double>& promise) {
 }
 
 /// How much V a contrast of 1 promises: by the eye's sensitivity to what is half as wide as the joint.
-double promise_of(const Setting& s, const View& view, const PlacedJoint& joint, double station, const Glimpse& glimpse) {
+double promise_of(const JointSetting& s, const View& view, const PlacedJoint& joint, double station, const Glimpse& glimpse) {
   if (glimpse.flat_luminance <= 0) return 0;
   const Frame& frame = s.frame();
   const dvec2 middle = joint.line.from + station * joint.line.along(), half = 0.5 * joint.section.width() * joint.line.across();
@@ -114,7 +114,7 @@ double promise_of(const Setting& s, const View& view, const PlacedJoint& joint, 
   return glimpse.flat_luminance / luminance * observer_sensitivity(lit, 2 / std::max(width_deg, 0.05)) * std::sqrt(std::min(1.0, luminance / lit));
 }
 
-std::vector<Hunt> glimpse_all(const Setting& s, const std::vector<int>& moments, const std::vector<int>& viewers) {
+std::vector<Hunt> glimpse_all(const JointSetting& s, const std::vector<int>& moments, const std::vector<int>& viewers) {
   const int count = static_cast<int>(s.relief.joints.size());
   std::vector<Hunt> hunts(static_cast<std::size_t>(count));
   std::vector<dvec3> eyes;
@@ -154,7 +154,7 @@ std::vector<Hunt> glimpse_all(const Setting& s, const std::vector<int>& moments,
 
 /// Looks that are wanted, joint by joint, and whose they are.
 struct Wanted {
-  std::vector<Task> tasks;
+  std::vector<LookTask> tasks;
   struct Whose { std::size_t joint, view, climb; };
   std::vector<Whose> whose;
   void add(std::size_t joint, const Hunt& hunt, std::size_t view, std::size_t climb, std::vector<double> stations) {
@@ -164,7 +164,7 @@ struct Wanted {
 };
 
 /// Every view at its best glimpse, or at one nearly as good where the joint is looked at already: what a station costs is shared.
-void look_first(const Setting& s, std::vector<Hunt>& hunts) {
+void look_first(const JointSetting& s, std::vector<Hunt>& hunts) {
   Wanted wanted;
   std::vector<std::size_t> places;
   for (std::size_t j = 0; j < hunts.size(); ++j) {
@@ -199,7 +199,7 @@ void look_first(const Setting& s, std::vector<Hunt>& hunts) {
 }
 
 /// Other peaks of a view's glimpses, and the joint's ends, where they may come near the joint's best, and ways up from all that do.
-void look_at_peaks(const Setting& s, std::vector<Hunt>& hunts) {
+void look_at_peaks(const JointSetting& s, std::vector<Hunt>& hunts) {
   Wanted wanted;
   for (std::size_t j = 0; j < hunts.size(); ++j) {
     Hunt& hunt = hunts[j];
@@ -236,7 +236,7 @@ void look_at_peaks(const Setting& s, std::vector<Hunt>& hunts) {
   }
 }
 
-void climb(const Setting& s, std::vector<Hunt>& hunts) {
+void climb(const JointSetting& s, std::vector<Hunt>& hunts) {
   for (int step = 0; step < most_steps; ++step) {
     Wanted wanted;
     for (std::size_t j = 0; j < hunts.size(); ++j)
@@ -294,7 +294,7 @@ std::vector<Stretch> clear_stretches(const Relief& relief, int joint) {
   return clear;
 }
 
-std::vector<FoundLook> search(const Setting& setting, const std::vector<int>& moments, const std::vector<int>& viewers) {
+std::vector<FoundLook> search(const JointSetting& setting, const std::vector<int>& moments, const std::vector<int>& viewers) {
   std::vector<Hunt> hunts = glimpse_all(setting, moments, viewers);
   look_first(setting, hunts);
   look_at_peaks(setting, hunts);

@@ -21,6 +21,6 @@ std::vector<Stretch> clear_stretches(const Relief& relief, int joint);
 /// the V of viewers and moments that see much less of it is less certain. Looks are in the order of joints, moments and viewers;
 /// those at joints out of sight are left out.
 struct FoundLook { int joint = 0; Look look; };
-std::vector<FoundLook> search(const Setting& setting, const std::vector<int>& moments, const std::vector<int>& viewers);
+std::vector<FoundLook> search(const JointSetting& setting, const std::vector<int>& moments, const std::vector<int>& viewers);
 
 }  // namespace rakelight
