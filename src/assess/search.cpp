@@ -12,7 +12,7 @@ namespace {
 
 constexpr double pitch = 0.05;         // m, of glimpses
 constexpr double near_enough = 0.97;   // of a glimpse's best, for a station that others look at as well
-constexpr double worth_a_look = 0.5;   // of a joint's best V, by glimpse
+constexpr double worth_a_look = 0.7;   // of a joint's best V, by glimpse
 constexpr double worth_a_climb = 0.8;  // of a joint's best V
 constexpr std::size_t most_peaks = 4, most_climbs = 4;
 constexpr int most_steps = 6;
