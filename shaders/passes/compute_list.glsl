@@ -6,12 +6,11 @@ layout(rgba32f, binding = 0) uniform writeonly image2D target;
 
 uniform int list_first;    // place in the list of the first pixel to draw
 uniform int list_last;     // after the last
-uniform int list_step;     // 1, or -1 for a list that grows downwards from the end
-uniform int list_start;
+uniform int list_start;    // of the list among all lists
 uniform int picture_width;
 
 int list_place() { return list_first + int(gl_GlobalInvocationID.x); }
-ivec2 listed_pixel() {
-  int at = int(listed[list_start + list_step * list_place()]);
+ivec2 listed_pixel(int place) {
+  int at = int(listed[list_start + place]);
   return ivec2(at % picture_width, at / picture_width);
 }

@@ -3,5 +3,5 @@
 #include "passes/compute_list.glsl"
 
 void main() {
-  if (list_place() < list_last) imageStore(target, listed_pixel(), draw_exactly(listed_pixel()));
+  if (list_place() < list_last) imageStore(target, listed_pixel(list_place()), draw_exactly(listed_pixel(list_place())));
 }

@@ -1,5 +1,6 @@
 // Pixels that one face fills: luminance with relief and as if flat, cd/m2, by the sheen table. The mark tells what the other
-// passes have to draw: pixels with an edge or with something else than a face, and those that passes/exact_body.glsl is for.
+// passes have to draw: pixels with an edge or with something else than a face, those where the relief may hide a source, and
+// those that need the kernels.
 #include "passes/pixels.glsl"
 
 uniform bool by_kernels;         // every pixel, for checks
@@ -24,6 +25,7 @@ Drawn draw_face(ivec2 pixel) {
   if (only_covered && facet.cover <= 0.0) return drawn;
   Tabled t = shade_by_table(place, field_light(surface, meets.p), facet, false);
   drawn.value = vec4(t.shaded.luminance, t.shaded.flat_luminance, ids.id, facet.cover);
-  if (by_kernels || !t.holds || t.hidden) drawn.mark = exact_mark;
+  if (t.hidden) drawn.mark = hidden_mark;
+  if (by_kernels || !t.holds) drawn.mark = exact_mark;
   return drawn;
 }

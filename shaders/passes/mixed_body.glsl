@@ -14,24 +14,12 @@ vec3 shade_seen(Ray ray, Seen seen, float share) {
   return covered(shade_by_table(place, field_light(hit.surface, hit.p), facet, false).shaded, facet.cover);
 }
 
-vec4 draw_mixed(ivec2 pixel) {
+// One of a pixel's points: what shade_seen says, and the id.
+vec4 mixed_point(ivec2 pixel, bool edge, int i) {
   vec4 rows = vec4(2.0, 0.0, 3.0, 1.0);
-  PixelIds ids = pixel_ids(pixel);
-  int samples = ids.edge ? 4 : 1;
-  float id = ids.id;
-  vec3 sum = vec3(0.0);
-  // tested at its end, as in passes/pixels.glsl
-  int i = 0;
-  while (true) {
-    // four points of a rotated grid, so that level and upright edges get four steps too
-    vec2 at = vec2(pixel) + (ids.edge ? 0.125 + 0.25 * vec2(float(i), rows[i]) : vec2(0.5));
-    Ray ray = picture_ray(at);
-    Seen seen = look_along(ray);
-    if (i == 0) id = id_of(seen);
-    sum += shade_seen(ray, seen, ids.edge ? 0.5 : 1.0);
-    i++;
-    if (i >= samples) break;
-  }
-  sum /= float(samples);
-  return vec4(sum.xy, id, sum.z);
+  // four points of a rotated grid, so that level and upright edges get four steps too
+  vec2 at = vec2(pixel) + (edge ? 0.125 + 0.25 * vec2(float(i), rows[i]) : vec2(0.5));
+  Ray ray = picture_ray(at);
+  Seen seen = look_along(ray);
+  return vec4(shade_seen(ray, seen, edge ? 0.5 : 1.0), id_of(seen));
 }

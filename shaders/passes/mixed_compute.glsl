@@ -1,7 +1,26 @@
-// passes/mixed_body.glsl as a compute shader.
+// passes/mixed_body.glsl as a compute shader: four threads a pixel, one for each of its points.
 #include "passes/mixed_body.glsl"
 #include "passes/compute_list.glsl"
 
+shared vec4 points_seen[64];
+
 void main() {
-  if (list_place() < list_last) imageStore(target, listed_pixel(), draw_mixed(listed_pixel()));
+  int place = list_first + int(gl_GlobalInvocationID.x) / 4;
+  int i = int(gl_LocalInvocationIndex) % 4;
+  bool listed_here = place < list_last;
+  ivec2 pixel = ivec2(0);
+  bool edge = false;
+  if (listed_here) {
+    pixel = listed_pixel(place);
+    edge = pixel_ids(pixel).edge;
+    if (edge || i == 0) points_seen[gl_LocalInvocationIndex] = mixed_point(pixel, edge, i);
+  }
+  barrier();
+  if (!listed_here || i > 0) return;
+  vec3 sum = points_seen[gl_LocalInvocationIndex].xyz;
+  if (edge) {
+    for (uint k = 1u; k < 4u; k++) sum += points_seen[gl_LocalInvocationIndex + k].xyz;
+    sum /= 4.0;
+  }
+  imageStore(target, pixel, vec4(sum.xy, points_seen[gl_LocalInvocationIndex].w, sum.z));
 }

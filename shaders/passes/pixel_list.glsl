@@ -1,7 +1,3 @@
-// Pixels that the faces' pass leaves to the others: those with something else than one face from the first place on, those
-// for the kernels from the last place down.
-layout(std430, binding = 1) buffer PixelList {
-  uint mixed_pixels;
-  uint exact_pixels;
-  uint listed[];
-};
+// Pixels that the faces' pass leaves to the others, three lists one behind the other, each with room for all pixels: of those with
+// something else than one face, of those where the relief may hide a source, of those for the kernels.
+layout(std430, binding = 1) restrict buffer PixelList { uint listed[]; };

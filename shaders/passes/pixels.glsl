@@ -103,4 +103,5 @@ float lamp_face(int lamp, vec3 w) {
 // Marks for the passes that follow; src/draw/renderer.cpp has the same.
 const float done_mark = 0.25;
 const float mixed_mark = 0.5;
+const float hidden_mark = 0.625;
 const float exact_mark = 0.75;

@@ -43,12 +43,15 @@ SheenFit sheen_between(int surface, vec2 p, vec2 slope, bool relief, float base)
   vec4 wy = field_weights(u.y, g.place.z);
   vec2 about = vec2(0.0);
   float uneven = 0.0;
+  // weights go round instead of being indexed: a software rasteriser looks each lane's up on its own
   for (int j = 0; j < 4; j++) {
     for (int i = 0; i < 4; i++) {
       vec4 value = fit_node(g, 0, first + vec2(float(i), float(j)));
-      about += wx[i] * wy[j] * value.xy;
+      about += wx.x * wy.x * value.xy;
       uneven = max(uneven, value.z);
+      wx = wx.yzwx;
     }
+    wy = wy.yzwx;
   }
   fit.even = about.x;
   fit.tilted = fit.even;
@@ -62,32 +65,44 @@ SheenFit sheen_between(int surface, vec2 p, vec2 slope, bool relief, float base)
   wx = field_weights(u.x, g.place.y);
   wy = field_weights(u.y, g.place.z);
   float mixed = 0.0;
-  vec4 powers[4] = vec4[4](vec4(0.0), vec4(0.0), vec4(0.0), vec4(0.0));
+  vec4 low_x = vec4(0.0);
+  vec4 low_y = vec4(0.0);
+  vec4 high_x = vec4(0.0);
+  vec4 high_y = vec4(0.0);
   uneven = 0.0;
-  int layers = sheen_degree / 2;
   for (int j = 0; j < 4; j++) {
     for (int i = 0; i < 4; i++) {
       vec2 node = first + vec2(float(i), float(j));
-      float w = wx[i] * wy[j];
+      float w = wx.x * wy.x;
       vec4 value = fit_node(g, 0, node);
       mixed += w * value.x;
       uneven = max(uneven, value.y);
-      int k = 0;
-      while (k < layers) {
-        powers[k] += w * fit_node(g, k + 1, node);
-        k++;
-      }
+      low_x += w * fit_node(g, 1, node);
+      low_y += w * fit_node(g, 2, node);
+      wx = wx.yzwx;
     }
+    wy = wy.yzwx;
+  }
+  int high_rows = sheen_degree > 4 ? 4 : 0;
+  for (int j = 0; j < high_rows; j++) {
+    for (int i = 0; i < 4; i++) {
+      vec2 node = first + vec2(float(i), float(j));
+      float w = wx.x * wy.x;
+      high_x += w * fit_node(g, 3, node);
+      high_y += w * fit_node(g, 4, node);
+      wx = wx.yzwx;
+    }
+    wy = wy.yzwx;
   }
   vec2 x = slope / g.place.w;
   float steep = max(abs(x.x), abs(x.y));
-  fit.tilted += quartic(powers[0], x.x) + quartic(powers[1], x.y) + mixed * x.x * x.y;
+  fit.tilted += quartic(low_x, x.x) + quartic(low_y, x.y) + mixed * x.x * x.y;
   // the polynomials' last Chebyshev terms tell what is left out: a patch of sun in few rays makes slopes' answer uneven
-  float last = (abs(powers[0].w) + abs(powers[1].w)) / 8.0;
+  float last = (abs(low_x.w) + abs(low_y.w)) / 8.0;
   if (sheen_degree > 4) {
-    last = (abs(powers[2].w) + abs(powers[3].w)) / 128.0 + (abs(powers[2].z) + abs(powers[3].z)) / 64.0;
+    last = (abs(high_x.w) + abs(high_y.w)) / 128.0 + (abs(high_x.z) + abs(high_y.z)) / 64.0;
     vec2 x4 = x * x * x * x;
-    fit.tilted += x4.x * quartic(powers[2], x.x) + x4.y * quartic(powers[3], x.y);
+    fit.tilted += x4.x * quartic(high_x, x.x) + x4.y * quartic(high_y, x.y);
   }
   float allowed = base + fit.even;
   fit.good = fit.good && steep < 1.02 && uneven * steep < uneven_slope * allowed && (steep == 0.0 || last < uneven_last * allowed);

@@ -21,12 +21,13 @@ Counsel counsel(const Study& study, const Assessment& assessment, const Advice& 
   long_work("searching for the least work");
   Counsel out;
   const double aim = share_of_aim(study, assessment);
+  const auto light = std::make_shared<ChangedLight>();
   std::vector<std::vector<double>> spreads;
   for (const SurfaceAdvice& a : advice.surfaces) {
     const auto asked = std::find_if(assessment.surfaces.begin(), assessment.surfaces.end(), [&](const SurfaceResult& s) { return s.surface == a.surface; });
     if (asked == assessment.surfaces.end()) continue;
     SurfaceCounsel& c = out.surfaces.emplace_back();
-    c.cures = cures_of(study, a, *asked, aim);
+    c.cures = cures_of(study, a, *asked, aim, light);
     c.later = under_standing_lamps(study, *asked);
     c.standard = standard_beside(study, a, *asked, c.cures);
     const auto& after = c.cures.mixes.empty() ? c.cures.now : c.cures.mixes.front().outcome;

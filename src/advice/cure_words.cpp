@@ -4,6 +4,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <set>
 
 #include "base/text.h"
 #include "base/units.h"
@@ -19,6 +20,41 @@ std::string mm_text(double metres) {
   if (mm < 1000) return fixed_text(mm, 0);
   const long n = std::lround(mm / 10) * 10;
   return fmt::format("{},{:03}", n / 1000, n % 1000);
+}
+
+/// Where the sheets met and where they meet now that the rows begin elsewhere.
+std::string start_text(const Sketch& sketch, const Mix& mix) {
+  Mix start{};
+  at(start, Lever::layout) = at(mix, Lever::layout);
+  const Run run = sketch.study().layouts[static_cast<std::size_t>(sketch.surface())].run;
+  const bool wall = sketch.study().room.surfaces[sketch.surface()].kind == Surface::Kind::wall;
+  const auto places = [&](const Mix& m, bool ends, double& most) {
+    std::set<long> at;
+    most = 0;
+    for (const auto& [line, v] : sketch.lines(m)) {
+      if (is_end(line.kind) != ends) continue;
+      const bool along_x = std::abs(line.along().x) > 0.5;
+      at.insert(std::lround((along_x ? line.from.y : line.from.x) * mm_per_m));
+      most = std::max(most, v);
+    }
+    return fmt::format("{}", fmt::join(at, ", "));
+  };
+  std::string text = "Where the rows begin decides where sheets meet";
+  for (const bool ends : {true, false}) {
+    double was = 0, is = 0;
+    const std::string before = places({}, ends, was), after = places(start, ends, is);
+    if (before == after || before.empty() || after.empty()) continue;
+    text += fmt::format("; {} at {} mm {}, seen up to V {}, come to {} mm, up to V {}", ends ? "butts" : "long joints", before,
+                        !wall ? "from where the sheets start" : ends == (run == Run::horizontal) ? "from the left" : "from the floor", two_digits(was), after, two_digits(is));
+  }
+  return text;
+}
+
+/// "the hanger, the painter and the client".
+std::string people_text(const std::vector<std::string>& people) {
+  std::string text;
+  for (std::size_t i = 0; i < people.size(); ++i) text += (i == 0 ? "the " : i + 1 < people.size() ? ", the " : " and the ") + people[i];
+  return text;
 }
 
 bool moves(const Cure& c, Lever lever) { return at(c.mix, lever) != 0; }
@@ -42,7 +78,7 @@ std::string hours_text(const Range& extra) {
 
 std::string outcome_text(const Study& study, const Outcome& o) {
   if (o.joint.empty()) return "no joint in sight";
-  std::string text = (o.looked ? "" : "by the sketch ") + chance_text(o.chance) + " that a joint shows; most is seen of ";
+  std::string text = (o.looked ? "" : "by the sketch ") + chance_text(o.chance) + " that a joint shows; the most visible is ";
   text += o.joint == "framing" ? "the framing" : o.joint;
   if (o.joint != "framing" && o.moment >= 0) text += fmt::format(" in \"{}\"", study.moments[static_cast<std::size_t>(o.moment)].name);
   return text + fmt::format(" (V {}, band {}–{})", two_digits(o.judged.visibility), two_digits(o.judged.low), two_digits(o.judged.high));
@@ -50,14 +86,14 @@ std::string outcome_text(const Study& study, const Outcome& o) {
 
 std::string least_work_text(const Study& study, const SurfaceCures& cures) {
   const std::string aim = chance_text(cures.aim);
-  if (!cures.needed) return fmt::format("As it is no joint here is expected to be noticed: {} (aim {})", outcome_text(study, cures.now), aim);
-  if (cures.mixes.empty()) return fmt::format("Nothing that can be changed here lowers it: {} (aim {})", outcome_text(study, cures.now), aim);
+  if (!cures.needed) return fmt::format("As it is, no joint here is expected to be noticed: {} (aim: {})", outcome_text(study, cures.now), aim);
+  if (cures.mixes.empty()) return fmt::format("Nothing that can be changed here lowers it: {} (aim: {})", outcome_text(study, cures.now), aim);
   const Cure& c = cures.mixes.front();
   if (!c.reached)
     return fmt::format("No mix of these changes keeps the chance within {}; the least likely to show has {}: {} (now {})", aim, mix_text(c), outcome_text(study, c.outcome),
                        chance_text(cures.now.chance));
-  return fmt::format("The least work after which no joint is expected to be noticed, {}: {}; {} (estimate), by {}; {}; now {} (aim {})", c.when, mix_text(c), hours_text(c.hours),
-                     fmt::join(c.by, ", "), outcome_text(study, c.outcome), chance_text(cures.now.chance), aim);
+  return fmt::format("The least work after which no joint is expected to be noticed, {}: {}; {} (estimate), by {}; then {}; as it is {} (aim: {})", c.when, mix_text(c), hours_text(c.hours),
+                     people_text(c.by), outcome_text(study, c.outcome), chance_text(cures.now.chance), aim);
 }
 
 std::string other_way_text(const SurfaceCures& cures) {
@@ -98,6 +134,11 @@ std::vector<std::string> cure_words(const Study& study, const SurfaceAdvice&, co
   if (said(Lever::layout) || said(Lever::run))
     out.push_back("Sheets come first: a butt that is not there, lies along the light or fills like a recess needs neither width nor film");
   for (const Cure& c : cures.mixes)
+    if (sketch && sketch->levers()[static_cast<std::size_t>(Lever::layout)].settings[static_cast<std::size_t>(at(c.mix, Lever::layout))].own_run) {
+      out.push_back(start_text(*sketch, c.mix));
+      break;
+    }
+  for (const Cure& c : cures.mixes)
     if (moves(c, Lever::lamp) && sketch) {
       const Setting& s = sketch->levers()[static_cast<std::size_t>(Lever::lamp)].settings[static_cast<std::size_t>(at(c.mix, Lever::lamp))];
       double nearest = s.value;
@@ -113,8 +154,8 @@ std::vector<std::string> cure_words(const Study& study, const SurfaceAdvice&, co
     const auto hardest = std::max_element(cures.no_width.begin(), cures.no_width.end(), [](const WidthLimit& a, const WidthLimit& b) { return a.needed < b.needed; });
     std::vector<std::string> ids;
     for (const WidthLimit& w : cures.no_width) ids.push_back(w.joint);
-    out.push_back(fmt::format("No width alone cures {}: {} mm wide V is still about {}, {} that it shows. {} has a crown of {} mm crossed at {} to 1; for the 2 % of shade that a casual eye takes that asks for some {} mm: "
-                              "back it, move it, a longer sheet, another light",
+    out.push_back(fmt::format("No width alone cures {}: {} mm wide it still has V {} or so, {} that it shows. {} has a crown of {} mm that the light crosses at {} to 1; to leave no more than the 2 % of shade that a casual eye lets pass it would "
+                              "have to be some {} mm wide: back it, move it, take a longer sheet or another light",
                               fmt::join(ids, ", "), mm_text(hardest->width), two_digits(hardest->visibility), chance_text(hardest->chance), hardest->joint, fixed_text(hardest->crown * mm_per_m, 1),
                               two_digits(hardest->across), mm_text(hardest->needed)));
   }

@@ -11,7 +11,7 @@ namespace rakelight {
 std::string mix_text(const Cure& cure);
 /// "0.4–1.3 hours more", "0.5–0.9 hours less", "no hours more".
 std::string hours_text(const Range& extra);
-/// "about 1 in 30 that a joint shows; most is seen of long/B1 in \"evening sun\" (V 1.8, band 0.9–3.6)"; sketched figures are called so.
+/// "about 1 in 30 that a joint shows; the most visible is long/B1 in \"evening sun\" (V 1.8, band 0.9–3.6)"; sketched figures are called so.
 std::string outcome_text(const Study& study, const Outcome& outcome);
 
 /// Sentences for people, the least work first. `sketch` is null where none was needed.

@@ -63,7 +63,8 @@ std::vector<Mix> all_mixes(const Sketch& sketch, const Allowed& allowed, int mos
   }
   struct Priced { double hours; int changed; Mix mix; };
   std::vector<Priced> priced;
-  for (const Mix& m : mixes) priced.push_back({middle(sketch.hours(m)), changed_levers(m), m});
+  for (const Mix& m : mixes)
+    if (sketch.possible(m)) priced.push_back({middle(sketch.hours(m)), changed_levers(m), m});
   std::sort(priced.begin(), priced.end(), [](const Priced& a, const Priced& b) { return std::tie(a.hours, a.changed, a.mix) < std::tie(b.hours, b.changed, b.mix); });
   mixes.clear();
   for (const Priced& p : priced) mixes.push_back(p.mix);
@@ -93,7 +94,7 @@ Cure least_work(Sketch& sketch, double aim, const Allowed& allowed, int looks, i
   for (const Mix& mix : mixes) {
     if (!sketch.within(mix, aim, lean)) continue;
     if (failed >= looks && !sketch.within(mix, sure * aim, 1)) continue;
-    if (sketch.look(mix).chance <= aim) return cure_of(sketch, mix, aim);
+    if (sketch.holds(mix, aim)) return cure_of(sketch, mix, aim);
     if (++failed > 2 * looks) break;
   }
   const Mix* least = &mixes.front();
@@ -114,7 +115,7 @@ double width_needed(double crown, double across, double contrast) { return pi * 
 
 double lamp_distance(double z, double least) { return z * std::tan(least); }
 
-SurfaceCures cures_of(const Study& study, const SurfaceAdvice& advice, const SurfaceResult& asked, double aim) {
+SurfaceCures cures_of(const Study& study, const SurfaceAdvice& advice, const SurfaceResult& asked, double aim, std::shared_ptr<ChangedLight> light) {
   SurfaceCures out;
   out.surface = asked.surface;
   out.aim = aim;
@@ -130,7 +131,7 @@ SurfaceCures cures_of(const Study& study, const SurfaceAdvice& advice, const Sur
     out.reasons = cure_words(study, advice, asked, out, nullptr);
     return out;
   }
-  Sketch sketch(study, advice, asked);
+  Sketch sketch(study, advice, asked, levers_of(study, advice, std::move(light)));
   out.now = sketch.expected(Mix{});
 
   const Allowed questions[] = {{}, Allowed::without({Lever::texture}), Allowed::without({Lever::lamp, Lever::cover}), Allowed::without(before_boards()), Allowed::only({Lever::sheen, Lever::texture, Lever::lamp, Lever::cover})};

@@ -61,7 +61,7 @@ struct SurfaceCures {
   int looks = 0;
   std::vector<std::string> reasons;  ///< in words with their numbers
 };
-/// `asked`: the surface as the job has it. Without need nothing is searched.
-SurfaceCures cures_of(const Study& study, const SurfaceAdvice& advice, const SurfaceResult& asked, double aim);
+/// `asked`: the surface as the job has it. Without need nothing is searched. `light`: see levers_of.
+SurfaceCures cures_of(const Study& study, const SurfaceAdvice& advice, const SurfaceResult& asked, double aim, std::shared_ptr<ChangedLight> light = nullptr);
 
 }  // namespace rakelight

@@ -6,14 +6,16 @@
 #include <fmt/format.h>
 #include <set>
 
+#include "advice/starts.h"
 #include "base/text.h"
 #include "base/units.h"
+#include "light/covered.h"
 
 namespace rakelight {
 namespace {
 
 // hours: per m² of face, per m of butt, per lamp, per window
-constexpr Range framing_hours{0.03, 0.10}, fleece_hours{0.08, 0.15}, texture_hours{0.03, 0.08}, long_sheet_hours{0, 0.03};
+constexpr Range framing_hours{0.03, 0.10}, fleece_hours{0.08, 0.15}, texture_hours{0.03, 0.08}, long_sheet_hours{0, 0.03}, start_hours{0, 0.02};
 constexpr Range backing_hours{0.15, 0.30};
 constexpr Range lamp_hours{0.5, 1.5};
 constexpr Range cover_hours{0.3, 1.0};                                   // to put up
@@ -45,8 +47,8 @@ const char* texture_word(TextureSpec t) { return t == TextureSpec::light ? "ligh
 
 class Maker {
  public:
-  Maker(const Study& study, const SurfaceAdvice& advice)
-      : study_(study), advice_(advice), face_(study.room.surfaces[advice.surface]), index_(static_cast<std::size_t>(face_.spec)),
+  Maker(const Study& study, const SurfaceAdvice& advice, std::shared_ptr<ChangedLight> light)
+      : light_(std::move(light)), study_(study), advice_(advice), face_(study.room.surfaces[advice.surface]), index_(static_cast<std::size_t>(face_.spec)),
         spec_(study.job.surfaces[index_]), prefix_("surface." + *spec_.name), area_(boarded(study.layouts[advice.surface])) {}
 
   std::vector<LeverSettings> all() {
@@ -61,7 +63,7 @@ class Maker {
     as_is.value = 1;
     settings.insert(settings.begin(), as_is);
     if (lever == Lever::lamp || lever == Lever::cover)
-      for (Setting& s : settings) s.lit = std::make_shared<std::map<int, std::vector<std::optional<Lighting>>>>();
+      for (Setting& s : settings) s.light = light_;
     return {lever, std::move(settings)};
   }
 
@@ -128,6 +130,7 @@ class Maker {
       butts = butts || has;
       if (has) spans.insert(r.finish.run == Run::horizontal ? face_.box.width() : face_.box.height());
     }
+    add_starts(settings);
     if (!butts) return settings;
     const BackingSpec now = *spec_.backing;
     if (now == BackingSpec::none || now == BackingSpec::recessed) {
@@ -147,6 +150,46 @@ class Maker {
                           [=](Job& job) { give(job.surfaces[index].sheet, size); }, *longer});
     }
     return settings;
+  }
+
+  void add_starts(std::vector<Setting>& settings) const {
+    const std::size_t index = index_;
+    const std::string id = *spec_.name + "/";
+    const auto list = [](const std::vector<double>& lengths, const auto& text) {
+      std::string out;
+      for (const double l : lengths) out += (out.empty() ? "" : ", ") + text(l);
+      return out;
+    };
+    const auto mm = [](double metres) { return fixed_text(metres * mm_per_m, 0); };
+    const auto toml = [&](double metres) { return length_toml(study_.job, metres); };
+    for (const Way& way : other_starts(study_, advice_)) {
+      Setting s;
+      s.by = "hanger";
+      s.hours = area_ * start_hours;
+      s.own_run = true;
+      std::vector<std::string> parts;
+      const double row_now = spec_.first_row.given ? *spec_.first_row : 0;
+      if (std::abs(way.first_row - row_now) > 1e-4) {
+        const double row = way.first_row > 0 ? way.first_row : spec_.sheet->x;
+        s.changes.push_back({prefix_ + ".first_row", row_now > 0 ? mm(row_now) + " mm" : "a full sheet", mm(row) + " mm", toml(row)});
+        parts.push_back(fmt::format("the first row {} mm wide", mm(row)));
+      }
+      if (way.first_sheets != *spec_.first_sheets && !way.first_sheets.empty()) {
+        s.changes.push_back({prefix_ + ".first_sheets", spec_.first_sheets->empty() ? "running bond" : list(*spec_.first_sheets, mm) + " mm", list(way.first_sheets, mm) + " mm", "[" + list(way.first_sheets, toml) + "]"});
+        parts.push_back(way.first_sheets.size() == 1 ? fmt::format("every row begun with a sheet {} mm long", mm(way.first_sheets[0]))
+                                                     : fmt::format("the rows begun in turn with sheets {} mm long", list(way.first_sheets, mm)));
+      }
+      if (parts.empty()) continue;
+      for (const std::string& part : parts) s.text += (s.text.empty() ? "" : " and ") + part;
+      s.set = [index, id, way](Job& job) {
+        SurfaceSpec& face = job.surfaces[index];
+        if (way.first_row > 0) give(face.first_row, way.first_row);
+        face.first_row.given = way.first_row > 0;
+        give(face.first_sheets, way.first_sheets);
+        std::erase_if(job.joints, [&](const JointSpec& j) { return j.id->starts_with(id); });
+      };
+      settings.push_back(std::move(s));
+    }
   }
 
   std::vector<Setting> level() const {
@@ -356,7 +399,7 @@ class Maker {
     for (const CoverSpec to : {CoverSpec::sheer, CoverSpec::blind}) {
       const std::string word = to == CoverSpec::sheer ? "sheer" : "blind";
       Setting s;
-      s.text = fmt::format("a {} drawn over {} at those times", word, name);
+      s.text = fmt::format("a {} drawn over {} by day", to == CoverSpec::sheer ? "sheer curtain" : "blind", name);
       s.by = "client";
       s.hours = cover_hours;
       s.changes = {{"window." + name + ".cover", "none", word}};
@@ -368,12 +411,12 @@ class Maker {
         w.cover_scatter.value = usual.scatter;
         w.cover_reflectance.value = usual.reflectance;
       };
-      s.basis = std::make_shared<std::shared_ptr<const LightBasis>>();
       settings.push_back(std::move(s));
     }
     return settings;
   }
 
+  std::shared_ptr<ChangedLight> light_;
   const Study& study_;
   const SurfaceAdvice& advice_;
   const Surface& face_;
@@ -384,6 +427,23 @@ class Maker {
 };
 
 bool same_lamp(const LampSpec& a, const LampSpec& b) { return *a.position == *b.position && *a.to == *b.to && *a.beam == *b.beam; }
+
+/// What a setting changes, as one word.
+std::string key_of(const Setting& s) {
+  std::string key;
+  for (const Change& c : s.changes) key += c.key + "=" + c.to + ";";
+  return key;
+}
+
+/// The light's basis of a room so covered. `job` has its lamps where the study's moments have them.
+std::shared_ptr<const LightBasis> covered_basis(const Study& study, const Room& covered, const std::string& key, ChangedLight& light) {
+  LightDetail coarse;
+  coarse.patch = std::max(covered_patch, coarse.patch);
+  if (!light.coarse) light.coarse = make_basis(study.job, study.room, coarse);
+  std::shared_ptr<const LightBasis>& basis = light.bases[key];
+  if (!basis) basis = with_covers(study.job, covered, *light.coarse);
+  return basis;
+}
 
 /// The light of a moment with some lamps changed: they shine beside the basis, which has them as they were.
 Lighting relit(const Room& room, std::shared_ptr<const LightBasis> basis, const Job& job, const Moment& moment, const std::vector<std::size_t>& changed) {
@@ -418,7 +478,9 @@ int changed_levers(const Mix& mix) {
   return static_cast<int>(std::count_if(mix.begin(), mix.end(), [](int s) { return s != 0; }));
 }
 
-std::vector<LeverSettings> levers_of(const Study& study, const SurfaceAdvice& advice) { return Maker(study, advice).all(); }
+std::vector<LeverSettings> levers_of(const Study& study, const SurfaceAdvice& advice, std::shared_ptr<ChangedLight> light) {
+  return Maker(study, advice, light ? std::move(light) : std::make_shared<ChangedLight>()).all();
+}
 
 std::vector<Change> changes_of(const Study& study, int surface, const std::vector<LeverSettings>& levers, const Mix& mix) {
   std::vector<Change> changes;
@@ -501,42 +563,30 @@ std::unique_ptr<Study> mixed_study(const Study& study, int surface, const std::v
     const SurfaceSpec& s = job.surfaces[static_cast<std::size_t>(study.room.surfaces[surface].spec)];
     mixed->paints[surface] = make_paint(s.paint, mixed->room.surfaces[surface].reflectance, study.stage);
   }
+  const int lamp = at(mix, Lever::lamp), cover = at(mix, Lever::cover);
+  if (lamp == 0 && cover == 0) return mixed;
+  const Setting& lamps = levers[static_cast<std::size_t>(Lever::lamp)].settings[static_cast<std::size_t>(lamp)];
+  const Setting& covers = levers[static_cast<std::size_t>(Lever::cover)].settings[static_cast<std::size_t>(cover)];
+  ChangedLight& light = *(lamp > 0 ? lamps : covers).light;
   bool covered = false;
-  if (at(mix, Lever::cover) > 0) {
-    const Setting& s = levers[static_cast<std::size_t>(Lever::cover)].settings[static_cast<std::size_t>(at(mix, Lever::cover))];
+  if (cover > 0) {
     Diagnostics known;  // the room stood before
     if (auto room = make_room(job, known)) {
       mixed->room = *std::move(room);
-      LightDetail coarse;
-      coarse.patch = std::max(covered_patch, coarse.patch);
-      if (!*s.basis) *s.basis = make_basis(job, mixed->room, coarse);
-      mixed->basis = *s.basis;
+      mixed->basis = covered_basis(study, mixed->room, key_of(covers), light);
       covered = true;
     }
   }
-  const int lamp = at(mix, Lever::lamp), cover = at(mix, Lever::cover);
-  std::vector<std::optional<Lighting>>* known = nullptr;
-  if (lamp > 0 || cover > 0) {
-    const Setting& s = lamp > 0 ? levers[static_cast<std::size_t>(Lever::lamp)].settings[static_cast<std::size_t>(lamp)]
-                                : levers[static_cast<std::size_t>(Lever::cover)].settings[static_cast<std::size_t>(cover)];
-    if (s.lit) {
-      known = &(*s.lit)[lamp > 0 ? cover : 0];
-      known->resize(study.moments.size());
-    }
-  }
+  std::vector<std::optional<Lighting>>& known = light.lit[key_of(lamps) + key_of(covers)];
+  known.resize(study.moments.size());
   for (std::size_t m = 0; m < study.moments.size(); ++m) {
     std::vector<std::size_t> changed;
     for (std::size_t l = 0; l < job.lamps.size(); ++l)
       if (!same_lamp(job.lamps[l], before.lamps[l]) && l < study.moments[m].lamp_on.size() && study.moments[m].lamp_on[l] > 0) changed.push_back(l);
     if (!covered && changed.empty()) continue;
-    const Room& room = covered ? mixed->room : study.room;
-    if (known && (*known)[m]) {
-      mixed->lighting[m] = *(*known)[m];
-      mixed->lighting[m].room = &room;
-      continue;
-    }
-    mixed->lighting[m] = relit(room, mixed->basis, job, study.moments[m], changed);
-    if (known) (*known)[m] = mixed->lighting[m];
+    if (!known[m]) known[m] = relit(covered ? mixed->room : study.room, mixed->basis, job, study.moments[m], changed);
+    mixed->lighting[m] = *known[m];
+    mixed->lighting[m].room = covered ? &mixed->room : &study.room;
   }
   return mixed;
 }

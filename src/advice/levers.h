@@ -17,6 +17,14 @@ enum class Lever { framing, run, layout, level, width, sheen, texture, lamp, cov
 inline constexpr int lever_count = 9;
 std::string lever_text(Lever lever);
 
+/// Light that settings have changed, made once for all that ask: for every surface of a job, and every mix. Not for two threads
+/// at once.
+struct ChangedLight {
+  std::shared_ptr<const LightBasis> coarse;                               ///< of the room as it is, in large patches
+  std::map<std::string, std::shared_ptr<const LightBasis>> bases;         ///< by what covers are changed
+  std::map<std::string, std::vector<std::optional<Lighting>>> lit;        ///< per moment, by what covers and lamps are changed
+};
+
 /// One position of a lever.
 struct Setting {
   std::string text;                  ///< for people: "the butts backed and sprung in"
@@ -25,10 +33,9 @@ struct Setting {
   std::vector<Change> changes;       ///< of the job file
   std::function<void(Job&)> set;     ///< the same of the job's values; null as it is
   double value = 0;                  ///< how far: share of the width, m of the lamp, gloss units, share of the framing's errors
-  std::shared_ptr<std::shared_ptr<const LightBasis>> basis = {};  ///< of a room so changed, made once; null where the light's basis stays
+  bool own_run = false;              ///< of sheets that run as the job has them: says nothing of turned ones
   bool look = false;                 ///< a sketch looks at it itself, and interpolates nothing
-  /// Of lamps and covers: the light of each moment that they change, made once; by the cover that goes with a lamp's setting.
-  std::shared_ptr<std::map<int, std::vector<std::optional<Lighting>>>> lit = {};
+  std::shared_ptr<ChangedLight> light = {};  ///< of lamps and covers
 };
 /// settings[0] is as the job has it.
 struct LeverSettings { Lever lever = Lever::framing; std::vector<Setting> settings; };
@@ -42,9 +49,10 @@ int changed_levers(const Mix& mix);
 inline constexpr double widest_joint = 0.900;
 
 /// All levers of a surface, each with the settings that make sense there: not lower levels, not shinier paint, lamps only
-/// further off and where they shine on it, sheets of the usual lengths that end a row's butts. Widths are of the joints that
+/// further off and where they shine on it, sheets of the usual lengths that end a row's butts, rows begun elsewhere where that leaves less to be seen. Widths are of the joints that
 /// may show in some of `advice.results`. A surface that belongs to a tested system keeps its sheets, backing and framing.
-std::vector<LeverSettings> levers_of(const Study& study, const SurfaceAdvice& advice);
+/// `light`: of other surfaces of the same study, whose lamps and covers are changed likewise; null: its own.
+std::vector<LeverSettings> levers_of(const Study& study, const SurfaceAdvice& advice, std::shared_ptr<ChangedLight> light = nullptr);
 
 /// The edits of the job file that make a mix; a paint's class and texture in one where they share a key.
 std::vector<Change> changes_of(const Study& study, int surface, const std::vector<LeverSettings>& levers, const Mix& mix);

@@ -49,6 +49,9 @@ std::vector<Focus> borrowed(const JointLine& line, const Pieces& pieces, double 
   return out;
 }
 
+/// What decides which sheets and joints there are.
+std::array<int, 4> shape_of(const Mix& m) { return {at(m, Lever::run), at(m, Lever::layout), at(m, Lever::level), at(m, Lever::width)}; }
+
 const Seen* seen_at(const JointResult& r, int moment, int viewer) {
   for (const Seen& s : r.seen)
     if (s.moment == moment && s.viewer == viewer) return &s;
@@ -70,6 +73,13 @@ Sketch::Sketch(const Study& study, const SurfaceAdvice& advice, const SurfaceRes
   Outcome now = expected(Mix{});
   now.looked = true;
   looked_.emplace(Mix{}, now);
+}
+
+const Relief& Sketch::relief_of(const Study& study, const Mix& mix) {
+  // paint, light and framing leave it as it is
+  const std::array<int, 4> key = shape_of(mix);
+  if (const auto known = reliefs_.find(key); known != reliefs_.end()) return known->second;
+  return reliefs_.emplace(key, finished_relief(study, study.layouts[asked_.surface], asked_.surface, requested_finish(study, asked_.surface))).first->second;
 }
 
 const SurfaceResult* Sketch::result_at(Run run, const std::string& level) const {
@@ -119,6 +129,10 @@ void Sketch::add_base(int run, int layout) {
   Mix mix{};
   at(mix, Lever::run) = run;
   at(mix, Lever::layout) = layout;
+  if (!possible(mix)) {
+    all.emplace_back().same_as = 0;
+    return;
+  }
   const auto study = mixed_study(study_, asked_.surface, levers_, mix);
   const Base first = all.front();
   Base base;
@@ -150,7 +164,7 @@ void Sketch::add_base(int run, int layout) {
     return;
   }
   if (any) {
-    const Base looked = base_of(assess_surface_at(*study, asked_.surface, base.bare.finish, focus));
+    const Base looked = base_of(assess_surface_at(*study, asked_.surface, base.bare.finish, focus, true, &relief_of(*study, mix)));
     for (std::size_t i = 0; i < base.pieces.size(); ++i)
       if (!focus[i].empty()) base.pieces[i] = looked.pieces[i];
   }
@@ -243,9 +257,7 @@ Sketch::Factors Sketch::looked_factors(Lever lever, int setting) {
         any = true;
       }
     if (!any) continue;
-    // paint and light leave the relief as it is
-    if (lever != Lever::width && !base.relief) base.relief = std::make_shared<const Relief>(finished_relief(*study, base.bare.layout, asked_.surface, base.bare.finish));
-    const SurfaceResult looked = assess_surface_at(*study, asked_.surface, base.bare.finish, focus, false, lever == Lever::width ? nullptr : base.relief.get());
+    const SurfaceResult looked = assess_surface_at(*study, asked_.surface, base.bare.finish, focus, false, &relief_of(*study, mix));
     for (std::size_t m = 0; m < moments; ++m)
       for (int g = 0; g < groups; ++g) {
         const Rep& rep = reps[m][g];
@@ -386,6 +398,17 @@ bool Sketch::within(const Mix& mix, double aim, double lean) const {
   return chance_any_over(all, {1, *rules.band}, *rules.shows) <= aim;
 }
 
+std::vector<std::pair<JointLine, double>> Sketch::lines(const Mix& mix) const {
+  std::vector<double> v;
+  std::vector<int> moment;
+  put_visibilities(mix, 1, v, moment);
+  const Base& b = base(mix);
+  std::vector<std::pair<JointLine, double>> out;
+  for (std::size_t i = 0; i < v.size(); ++i)
+    if (joins_sheets(b.pieces[i].line.kind)) out.emplace_back(b.pieces[i].line, v[i]);
+  return out;
+}
+
 Outcome Sketch::expected(const Mix& mix) const {
   if (const auto known = looked_.find(mix); known != looked_.end()) return known->second;
   std::vector<double> v;
@@ -422,19 +445,48 @@ Outcome Sketch::expected(const Mix& mix) const {
   return out;
 }
 
-const Outcome& Sketch::look(const Mix& mix) {
-  if (const auto known = looked_.find(mix); known != looked_.end()) return known->second;
-  const Outcome thought = expected(mix);
-  const auto study = mixed_study(study_, asked_.surface, levers_, mix);
+std::vector<std::vector<Focus>> Sketch::focus_of_mix(const Mix& mix) const {
   const Base& b = base(mix);
+  std::array<std::vector<double>, groups> f;
+  for (int g = 0; g < groups; ++g)
+    for (std::size_t m = 0; m < study_.moments.size(); ++m) f[static_cast<std::size_t>(g)].push_back(factor(mix, static_cast<int>(m), static_cast<Group>(g)));
   std::vector<std::vector<Focus>> focus;
   for (const Piece& p : b.pieces) {
     focus.emplace_back();
-    if (p.worst < 0) continue;
+    double most = 0;
+    for (std::size_t m = 0; m < p.v.size(); ++m) most = std::max(most, p.v[m] * f[p.group][m]);
     for (std::size_t m = 0; m < p.v.size(); ++m)
-      if (p.v[m] > 0 && p.v[m] >= counts * p.v[static_cast<std::size_t>(p.worst)]) focus.back().push_back(p.focus[m]);
+      if (p.v[m] > 0 && p.v[m] * f[p.group][m] >= counts * most) focus.back().push_back(p.focus[m]);
   }
-  const SurfaceResult result = assess_surface_at(*study, asked_.surface, requested_finish(*study, asked_.surface), focus);
+  return focus;
+}
+
+bool Sketch::holds(const Mix& mix, double aim) {
+  if (const auto known = looked_.find(mix); known != looked_.end()) return known->second.chance <= aim;
+  if (const auto known = failed_.find(mix); known != failed_.end() && known->second > aim) return false;
+  std::vector<double> v;
+  std::vector<int> moment;
+  put_visibilities(mix, 1, v, moment);
+  const auto first = static_cast<std::size_t>(std::max_element(v.begin(), v.end()) - v.begin());
+  if (first < v.size() && v[first] > 0) {
+    const auto study = mixed_study(study_, asked_.surface, levers_, mix);
+    std::vector<std::vector<Focus>> focus(v.size());
+    focus[first].push_back(base(mix).pieces[first].focus[static_cast<std::size_t>(moment[first])]);
+    const SurfaceResult result = assess_surface_at(*study, asked_.surface, requested_finish(*study, asked_.surface), focus, true, &relief_of(*study, mix));
+    const JointResult& r = result.joints[first];
+    if (r.worst >= 0 && r.chance_shows > aim) {
+      missed_.emplace_back(mix, std::log(r.seen[static_cast<std::size_t>(r.worst)].judged.visibility / v[first]));
+      failed_[mix] = r.chance_shows;
+      return false;
+    }
+  }
+  return look(mix).chance <= aim;
+}
+
+const Outcome& Sketch::look(const Mix& mix) {
+  if (const auto known = looked_.find(mix); known != looked_.end()) return known->second;
+  const auto study = mixed_study(study_, asked_.surface, levers_, mix);
+  const SurfaceResult result = assess_surface_at(*study, asked_.surface, requested_finish(*study, asked_.surface), focus_of_mix(mix), true, &relief_of(*study, mix));
   const VerdictSpec& rules = study_.job.verdict;
   Outcome out;
   out.looked = true;
@@ -456,6 +508,7 @@ const Outcome& Sketch::look(const Mix& mix) {
   std::vector<int> moment;
   put_visibilities(mix, 1, v, moment);
   for (const double x : v) thought_most = std::max(thought_most, x);
+  failed_.erase(mix);
   if (most > 0 && thought_most > 0) missed_.emplace_back(mix, std::log(most / thought_most));
   if (framing > 0) spreads.push_back(&face);
   if (framing > most) {
@@ -469,7 +522,7 @@ const Outcome& Sketch::look(const Mix& mix) {
 
 Range Sketch::hours(const Mix& mix) const {
   const auto finishing = [&](const Mix& m) {
-    const std::array<int, 4> key{at(m, Lever::run), at(m, Lever::layout), at(m, Lever::level), at(m, Lever::width)};
+    const std::array<int, 4> key = shape_of(m);
     if (const auto known = finishing_.find(key); known != finishing_.end()) return known->second;
     const Base& b = base(m);
     SurfaceResult result = b.bare;

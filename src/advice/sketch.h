@@ -38,6 +38,10 @@ class Sketch {
 
   /// Hours beyond the job as it is: an estimate; less than nothing where there is less to do.
   Range hours(const Mix& mix) const;
+  /// Whether all of its settings mean something together.
+  bool possible(const Mix& mix) const { return at(mix, Lever::run) == 0 || !levers_[static_cast<std::size_t>(Lever::layout)].settings[static_cast<std::size_t>(at(mix, Lever::layout))].own_run; }
+  /// The joints between sheets that it leaves, each with V where it is seen best, by the sketch.
+  std::vector<std::pair<JointLine, double>> lines(const Mix& mix) const;
   /// By the sketch, or what a look has shown.
   Outcome expected(const Mix& mix) const;
   /// Whether the sketch has it within `aim` if all V were `lean` times what it says; quick.
@@ -46,8 +50,11 @@ class Sketch {
   double width_factor(const Mix& mix, int moment, JointKind kind) const;
   /// Looks at the mix itself, at every moment that counts, once.
   const Outcome& look(const Mix& mix);
+  /// Whether such a look finds it within `aim`. The joint that the sketch has most of is looked at first, when it has that most: where
+  /// it alone is over the aim, the rest need not be looked at.
+  bool holds(const Mix& mix, double aim);
   /// Mixes looked at, so far.
-  int looks() const { return static_cast<int>(looked_.size()); }
+  int looks() const { return static_cast<int>(looked_.size() + failed_.size()); }
 
  private:
   enum Group { longs, ends, others };
@@ -67,11 +74,14 @@ class Sketch {
     SurfaceResult bare;              // its layout and joints' widths alone, for costs
     std::vector<Piece> pieces;
     std::vector<std::vector<double>> by_level;  // [setting][piece]: factor of the level
-    std::shared_ptr<const Relief> relief;  // as the job's level leaves it, once it was needed
     int same_as = -1;                // layout setting that it equals
   };
   using Factors = std::vector<std::array<double, groups>>;  // [moment][group]
 
+  /// How the sheets and joints of a mix are finished, made once. `study` is the mix's own.
+  const Relief& relief_of(const Study& study, const Mix& mix);
+  /// Where its joints are looked at: from where and when they are seen best, by the sketch.
+  std::vector<std::vector<Focus>> focus_of_mix(const Mix& mix) const;
   void add_base(int run, int layout);
   Base base_of(const SurfaceResult& full) const;
   void find_level_factors(int run, Base& base) const;
@@ -93,8 +103,10 @@ class Sketch {
   std::array<std::vector<Base>, 2> bases_;                    // [run setting][layout setting]
   std::array<std::vector<Factors>, lever_count> factors_;     // [lever][setting]
   std::map<Mix, Outcome> looked_;
+  std::map<Mix, double> failed_;                              // not looked at in full: the chance that its first joint shows
   std::vector<std::pair<Mix, double>> missed_;                // ln of V looked over V sketched
-  mutable std::map<std::array<int, 4>, Range> finishing_;
+  mutable std::map<std::array<int, 4>, Range> finishing_;    // by run, layout, level and width
+  std::map<std::array<int, 4>, Relief> reliefs_;             // likewise
 };
 
 }  // namespace rakelight

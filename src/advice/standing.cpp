@@ -138,14 +138,14 @@ std::string nearest_lamp_text(const Study& study, const Standing& s) {
   const Surface& face = study.room.surfaces[s.surface];
   const std::string name = face.kind == Surface::Kind::wall ? face.name + " wall" : face.name;
   const auto mm = [](double m) { return fixed_text(m * mm_per_m, 0); };
-  const std::string aim = "the chance that a joint shows within " + chance_text(s.aim);
+  const std::string kept = "the chance that a joint shows is within " + chance_text(s.aim);
   switch (s.answer) {
     case Standing::Nearest::any:
-      return fmt::format("Good for downlights from {} mm off the {} on, the nearest looked at: {} (700 lm, beam 60°, each alone)", mm(s.nearest), name, aim);
+      return fmt::format("Good for downlights from {} mm off the {} on, the nearest looked at: {} (700 lm, beam 60°, each alone)", mm(s.nearest), name, kept);
     case Standing::Nearest::some:
-      return fmt::format("Good for downlights no closer than {} mm to the {}: from there on {} (700 lm, beam 60°, each alone)", mm(s.nearest), name, aim);
+      return fmt::format("Good for downlights no closer than {} mm to the {}: from there on {} (700 lm, beam 60°, each alone)", mm(s.nearest), name, kept);
     case Standing::Nearest::none:
-      return fmt::format("Not good for downlights at any distance looked at, to {} mm off the {}: none keeps {} (700 lm, beam 60°, each alone)", mm(s.farthest), name, aim);
+      return fmt::format("Not good for downlights at any distance looked at, to {} mm off the {}: none keeps the chance that a joint shows within {} (700 lm, beam 60°, each alone)", mm(s.farthest), name, chance_text(s.aim));
     case Standing::Nearest::not_asked: break;
   }
   std::string over, within;
@@ -153,7 +153,7 @@ std::string nearest_lamp_text(const Study& study, const Standing& s) {
     std::string& list = l.chance > s.aim ? over : within;
     list += (list.empty() ? "" : ", ") + l.name;
   }
-  if (over.empty()) return fmt::format("Good for every lamp looked at that lights the {} ({}): {}", name, within, aim);
+  if (over.empty()) return fmt::format("Good for every lamp looked at that lights the {} ({}): {}", name, within, kept);
   return fmt::format("On the {} a joint may show under: {}{}; downlights let into it do not light it", name, over, within.empty() ? "" : "; not expected under: " + within);
 }
 

@@ -304,7 +304,7 @@ Plan plan_as_asked(const Study& study, int surface) {
   return plan;
 }
 
-FaceWays way_round(const Study& study, int surface, const ShowField& field) {
+FaceWays way_round(const Study& study, int surface, const ShowField& field, std::optional<Run> only) {
   const Job& job = study.job;
   const Room& room = study.room;
   const SurfaceSpec& spec = job.surfaces[room.surfaces[surface].spec];
@@ -327,7 +327,7 @@ FaceWays way_round(const Study& study, int surface, const ShowField& field) {
 
   std::vector<WayOption> pool;
   for (const Run run : {Run::horizontal, Run::upright}) {
-    if (ways.locked && run != asked.run) continue;
+    if (ways.locked ? run != asked.run : only && run != *only) continue;
     for (double length : lengths) {
       const std::vector<double> firsts = scorer.firsts(run, length);
       for (double first_row : scorer.first_rows(run)) {
@@ -341,7 +341,7 @@ FaceWays way_round(const Study& study, int surface, const ShowField& field) {
       }
     }
   }
-  pool.push_back(scorer.score(asked));
+  if (!only || asked.run == *only || ways.locked) pool.push_back(scorer.score(asked));
   ways.tried = scorer.scored();
   // the plan of what is left, cut from stock, decides
   std::vector<WayOption> exact;

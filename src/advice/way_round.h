@@ -2,6 +2,7 @@
 // and material beside it.
 #pragma once
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -83,8 +84,8 @@ class WayScorer {
 
 /// The search. For every direction (of a tested system the one asked for), stock length that gets in and may be lifted, and first row: the best first sheets by dynamic
 /// programming over the rows, exact among the candidates, and every pair of first sheets in turn; what is beaten in all three is dropped, and of
-/// the rest what breaks more rules than need be.
-FaceWays way_round(const Study& study, int surface, const ShowField& field);
+/// the rest what breaks more rules than need be. `only`: no other direction is searched (a tested system's own stands).
+FaceWays way_round(const Study& study, int surface, const ShowField& field, std::optional<Run> only = {});
 
 /// The plan of a face as the job has it, its [[joint]] entries included: the joints that assess judges.
 Plan plan_as_asked(const Study& study, int surface);

@@ -21,7 +21,7 @@ struct ViewOptions { std::string job, output, surface, viewer, moment, stage = "
 /// `map`: a map's name instead of a picture. `from`, `to`: local times of a film of `frames` pictures, each shown for frame_ms.
 /// `screen`: "D,W,B" of a picture that is true to a screen.
 struct RenderOptions { ViewOptions view; double amplify = 1; std::string map, from, to, screen; int frames = 0, frame_ms = 120; bool figure = false; };
-struct CompareOptions { ViewOptions view; std::vector<std::string> levels; double amplify = 1; };
+struct CompareOptions { ViewOptions view; std::vector<std::string> levels; double amplify = 1; bool figure = false; };
 struct YearOptions { std::string job, output, sky = "clear"; std::optional<int> year; bool json = false; };
 struct SheetsOptions { std::string job, output, surface, way = "best", page = "A4"; bool json = false, year = false; };
 struct ProbeOptions { std::string job, surface, moment; dvec2 at_mm{0}; bool json = false; };

@@ -113,6 +113,23 @@ ScreenPlace parse_screen(const std::string& text) {
   return {d * m_per_mm, w * m_per_mm, b};
 }
 
+/// Where somebody stands in a picture for scale, if that was asked for and there is such a place.
+std::optional<dvec2> figure_in(const Image& both, const Camera& camera, const Study& study, bool asked, const Streams& streams) {
+  const std::optional<dvec2> place = asked ? figure_place(both, camera, study.room) : std::nullopt;
+  if (asked && !place) streams.err << "nobody can stand in this picture without being cut off or too near: it has no figure\n";
+  return place;
+}
+
+/// Puts in what is there for the eye alone.
+void dress(Image& both, const Camera& camera, const Study& study, const std::optional<dvec2>& figure) {
+  draw_fittings(both, camera, study.job, study.room);
+  if (figure) draw_figure(both, camera, *figure);
+}
+
+void refuse_figure(const View& view) {
+  if (view.kind == View::Kind::square_on) throw Failure(Exit::usage, "--figure stands in a picture from a viewer: leave --surface out\n");
+}
+
 struct Canvas {
   explicit Canvas(const Streams& streams) {
     try {
@@ -152,20 +169,19 @@ void render_command(const RenderOptions& options, const Streams& streams) {
   const std::string place = place_text(*study, view, viewer);
   if (streams.verbosity > 0) streams.err << fmt::format("{} · {}\n", place, moment_text(study->moments[moment]));
   const bool exr = ends_with(options.view.output, ".exr");
-  if (options.figure && (exr || view.kind == View::Kind::square_on)) throw Failure(Exit::usage, "--figure stands in a .png from a viewer: leave --surface out\n");
+  if (options.figure && exr) throw Failure(Exit::usage, "--figure stands in a .png: an .exr has what is predicted alone\n");
+  if (options.figure) refuse_figure(view);
   const Lighting lighting = picture_light(*study, moment, view);
   const Scene scene = make_scene(study->room, lighting, make_reliefs(*study), study->paints);
   Canvas canvas(streams);
   Image both = render_both(*canvas.context, scene, view);
   // luminances are of what is predicted, without what is put in for the eye
   if (exr) return save(options.view.output, exr_bytes(luminance_of(both, view)), streams);
+  const double white = exposure_of(scene, both);
   const Camera camera = camera_of(scene, view);
-  draw_fittings(both, camera, study->job, study->room);
-  const std::optional<dvec2> figure = options.figure ? figure_place(both, camera, study->room) : std::nullopt;
-  if (figure) draw_figure(both, camera, *figure);
-  else if (options.figure) streams.err << "nobody can stand in this picture without being cut off or too near: it has no figure\n";
+  const std::optional<dvec2> figure = figure_in(both, camera, *study, options.figure, streams);
+  dress(both, camera, *study, figure);
   if (screen) {
-    const double white = exposure_for(*canvas.context, scene, view);
     const Image shown = screen_true(both, degrees_per_pixel(study->room, view), *screen, white);
     std::vector<std::string> caption = caption_of(*study, place, study->moments[moment], white, 1);
     caption.back() = fmt::format("SCREEN-TRUE: relief as easily seen as on site from {} mm at {} mm wide, white {} cd/m² · white = {} cd/m² on site · a prediction, not an acceptance ruling",
@@ -173,7 +189,6 @@ void render_command(const RenderOptions& options, const Streams& streams) {
     return save(options.view.output, png_bytes(with_caption(display(shown, white), caption)), streams);
   }
   const Image luminance = luminance_of(both, view);
-  const double white = exposure_for(*canvas.context, scene, view);
   std::vector<std::string> caption = caption_of(*study, place, study->moments[moment], white, view.amplify);
   if (figure) caption.front() += " · figure 1.75 m";
   save(options.view.output, png_bytes(with_caption(display(luminance, white), caption)), streams);
@@ -268,6 +283,7 @@ void film_command(const RenderOptions& options, const Streams& streams) {
 
   View view = make_view(*study, options.view);
   view.amplify = options.amplify;
+  if (options.figure) refuse_figure(view);
   const std::string place = place_text(*study, view, options.view.viewer.empty() ? study->viewers.front().name : options.view.viewer);
   const auto basis = picture_basis(*study, view);
   const std::vector<Relief> reliefs = make_reliefs(*study);
@@ -288,8 +304,17 @@ void film_command(const RenderOptions& options, const Streams& streams) {
   for (const Moment& moment : moments) white = std::max(white, exposure_for(*canvas.context, scene_at(moment), view));
   std::unique_ptr<Film> film;
   int height = 0;
+  std::optional<dvec2> figure;
   for (int k = 0; k < options.frames; ++k) {
-    Image frame = with_caption(display(render(*canvas.context, scene_at(moments[k]), view), white), caption_of(*study, place, moments[k], white, view.amplify));
+    const Scene scene = scene_at(moments[k]);
+    const Camera camera = camera_of(scene, view);
+    Image both = render_both(*canvas.context, scene, view);
+    // whoever stands there stays
+    if (k == 0) figure = figure_in(both, camera, *study, options.figure, streams);
+    dress(both, camera, *study, figure);
+    std::vector<std::string> caption = caption_of(*study, place, moments[k], white, view.amplify);
+    if (figure) caption.front() += " · figure 1.75 m";
+    Image frame = with_caption(display(luminance_of(both, view), white), caption);
     // room for a caption that takes a line more later
     if (!film) height = frame.height + frame.width / 40;
     if (!film) film = std::make_unique<Film>(frame.width, height, options.frame_ms);
@@ -337,6 +362,7 @@ void compare_command(const CompareOptions& options, const Streams& streams) {
   }
   View view = viewer >= 0 ? perspective_view(study->viewers[viewer], chosen.width, chosen.height) : make_view(*study, chosen);
   view.amplify = options.amplify;
+  if (options.figure) refuse_figure(view);
   const std::string place = place_text(*study, view, viewer >= 0 ? study->viewers[viewer].name : "");
   if (streams.verbosity > 0) streams.err << fmt::format("{} · {}\n", place, moment_text(study->moments[moment]));
 
@@ -345,6 +371,7 @@ void compare_command(const CompareOptions& options, const Streams& streams) {
   std::vector<Image> luminances;
   std::vector<std::string> headings;
   double white = 0;
+  std::optional<dvec2> figure;
   for (const std::string& level : levels) {
     const Finish finish{shown->finish.run, level};
     const SurfaceResult result = assess_surface(*study, shown->surface, finish);
@@ -358,12 +385,18 @@ void compare_command(const CompareOptions& options, const Streams& streams) {
     headings.push_back(fmt::format("{} · level {} · {} · {} joints: {} show, {} faint", study->room.surfaces[shown->surface].name, level,
                                    run_text(study->room, shown->surface, finish.run), result.joints.size(), shows, faint));
     const Scene scene = make_scene(study->room, lighting, make_reliefs(*study, shown->surface, finish), study->paints);
-    luminances.push_back(render(*canvas.context, scene, view));
-    white = std::max(white, exposure_for(*canvas.context, scene, view));
+    Image both = render_both(*canvas.context, scene, view);
+    white = std::max(white, exposure_of(scene, both));
+    const Camera camera = camera_of(scene, view);
+    // in the same place in every picture
+    if (luminances.empty()) figure = figure_in(both, camera, *study, options.figure, streams);
+    dress(both, camera, *study, figure);
+    luminances.push_back(luminance_of(both, view));
   }
   std::vector<Image> pictures;
   for (const Image& luminance : luminances) pictures.push_back(display(luminance, white));
-  const std::vector<std::string> caption = caption_of(*study, place, study->moments[moment], white, view.amplify);
+  std::vector<std::string> caption = caption_of(*study, place, study->moments[moment], white, view.amplify);
+  if (figure) caption.front() += " · figure 1.75 m";
   save(options.view.output, png_bytes(with_caption(side_by_side(pictures, headings), caption)), streams);
 }
 

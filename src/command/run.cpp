@@ -157,12 +157,13 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
   render->add_option("--frame-ms", render_options.frame_ms, "how long each is shown")->check(CLI::Range(20, 10000))->needs(from)->capture_default_str();
   from->needs(to)->needs(frames)->excludes(map)->excludes(screen);
   map->excludes(screen);
-  figure->excludes(map)->excludes(from);
+  figure->excludes(map);
 
   CompareOptions compare_options;
   CLI::App* compare = app.add_subcommand("compare", "one view in several finish levels; the worst moment and viewer unless named");
   view_options(compare, compare_options.view);
   amplify_option(compare, compare_options.amplify);
+  compare->add_flag("--figure", compare_options.figure, "somebody 1.75 m tall stands in each picture, for scale (with --viewer)");
   compare->add_option("--levels", compare_options.levels, "levels of the job's scheme, such as 3,4,5")->delimiter(',');
 
   SheetsOptions sheets_options;

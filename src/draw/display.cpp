@@ -36,6 +36,8 @@ double exposure_for(Headless& context, const Scene& scene, const View& view) {
     small.width = std::max(1, static_cast<int>(std::lround(view.width * shrink)));
     small.height = std::max(1, static_cast<int>(std::lround(view.height * shrink)));
   }
+  // and of a draft's flat luminances likewise
+  small.draft = true;
   return exposure_of(scene, render_both(context, scene, small));
 }
 

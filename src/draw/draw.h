@@ -62,7 +62,7 @@ int pixel_surface(float id);             ///< the room's surface, or the wall of
 /// Locked exposure: the luminance shown as display white. Chosen once for a set of pictures that are compared.
 /// The subject is every surface with joints in sight (all surfaces when there is none): its 97th percentile is put
 /// at the knee of the display curve, so that nearly all of it is shown in true proportion while windows, lamps and
-/// sun on other surfaces may clip. Renders a small picture of the view.
+/// sun on other surfaces may clip. Renders a small draft of the view.
 double exposure_for(Headless& context, const Scene& scene, const View& view);
 /// The same from a picture already drawn by render_both; within a percent of it for 20,000 pixels or more.
 double exposure_of(const Scene& scene, const Image& both);

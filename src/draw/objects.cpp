@@ -101,29 +101,16 @@ void StorageBuffer::make_room(std::size_t count) {
   glBufferData(GL_SHADER_STORAGE_BUFFER, static_cast<GLsizeiptr>(room_), nullptr, GL_DYNAMIC_COPY);
 }
 
-PixelLists::PixelLists(const char* label) {
-  GLuint name = 0;
-  glGenBuffers(1, &name);
-  name_ = GlName<Kind>(name);
-  glBindBuffer(GL_SHADER_STORAGE_BUFFER, name);
-  set_label(GL_BUFFER, name, label);
+void StorageBuffer::copy_from(const StorageBuffer& other, std::size_t count) {
+  make_room(count);
+  glBindBuffer(GL_COPY_READ_BUFFER, other.name_.get());
+  glBindBuffer(GL_COPY_WRITE_BUFFER, name_.get());
+  glCopyBufferSubData(GL_COPY_READ_BUFFER, GL_COPY_WRITE_BUFFER, 0, 0, static_cast<GLsizeiptr>(count));
 }
 
-void PixelLists::empty(int pixels) {
+void StorageBuffer::read(void* bytes, std::size_t count) const {
   glBindBuffer(GL_SHADER_STORAGE_BUFFER, name_.get());
-  if (pixels > room_) {
-    room_ = pixels;
-    glBufferData(GL_SHADER_STORAGE_BUFFER, static_cast<GLsizeiptr>(sizeof(GLuint) * (2 + static_cast<std::size_t>(pixels))), nullptr, GL_DYNAMIC_COPY);
-  }
-  const std::array<GLuint, 2> none{};
-  glBufferSubData(GL_SHADER_STORAGE_BUFFER, 0, sizeof none, none.data());
-}
-
-std::array<GLuint, 2> PixelLists::counts() const {
-  std::array<GLuint, 2> counts{};
-  glBindBuffer(GL_SHADER_STORAGE_BUFFER, name_.get());
-  glGetBufferSubData(GL_SHADER_STORAGE_BUFFER, 0, sizeof counts, counts.data());
-  return counts;
+  glGetBufferSubData(GL_SHADER_STORAGE_BUFFER, 0, static_cast<GLsizeiptr>(count), bytes);
 }
 
 DepthBuffer::DepthBuffer(const char* label, int width, int height) {

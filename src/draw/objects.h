@@ -77,29 +77,15 @@ class StorageBuffer {
   /// Room for so many bytes at least; what was in it is lost when there was less.
   void make_room(std::size_t count);
   void bind(int binding) const { glBindBufferBase(GL_SHADER_STORAGE_BUFFER, static_cast<GLuint>(binding), name_.get()); }
+  /// Takes the first numbers of another buffer.
+  void copy_from(const StorageBuffer& other, std::size_t count);
+  /// Waits for the driver.
+  void read(void* bytes, std::size_t count) const;
 
  private:
   struct Kind { static void destroy(GLuint name) { glDeleteBuffers(1, &name); } };
   GlName<Kind> name_;
   std::size_t room_ = 0;
-};
-
-/// Two lists of pixels in one buffer, one from each end, as shaders/passes/pixel_list.glsl has them; needs OpenGL 4.3.
-class PixelLists {
- public:
-  PixelLists() = default;
-  explicit PixelLists(const char* label);
-  /// Empties both, with room for so many pixels in all.
-  void empty(int pixels);
-  void bind(int binding) const { glBindBufferBase(GL_SHADER_STORAGE_BUFFER, static_cast<GLuint>(binding), name_.get()); }
-  /// Waits for the driver.
-  std::array<GLuint, 2> counts() const;
-  int room() const { return room_; }
-
- private:
-  struct Kind { static void destroy(GLuint name) { glDeleteBuffers(1, &name); } };
-  GlName<Kind> name_;
-  int room_ = 0;
 };
 
 /// A depth buffer in float, which keeps marks exactly.

@@ -19,7 +19,7 @@ constexpr double uneven_flat = 4e-2, uneven_slope = 6e-3;
 constexpr double uneven_last = 2e-4;
 // a draft takes the table as it is
 constexpr double draft_slack = 1e6;
-constexpr float mixed_mark = 0.5f, exact_mark = 0.75f;  // depths, also in shaders/passes/pixels.glsl
+constexpr float mixed_mark = 0.5f, hidden_mark = 0.625f, exact_mark = 0.75f;  // depths, also in shaders/passes/pixels.glsl
 // pixels in one draw: a laptop's driver resets a card whose single draw takes seconds
 constexpr int tile_width = 480, tile_height = 270;
 
@@ -45,6 +45,8 @@ Renderer::Renderer(const ShaderLoader& load) : triangle_("full-screen triangle")
     glEnable(GL_DEBUG_OUTPUT_SYNCHRONOUS);
     glDebugMessageCallback(on_message, &complaints_);
   }
+  // as many compilers at once as the driver likes
+  if (GLAD_GL_KHR_parallel_shader_compile) glMaxShaderCompilerThreadsKHR(0xFFFFFFFFu);
   // a software rasteriser draws fragments as fast, and has compiled them sooner
   const std::string name = device();
   const bool card = name.find("llvmpipe") == std::string::npos && name.find("softpipe") == std::string::npos;
@@ -306,7 +308,7 @@ void Renderer::draw(const Scene& scene, const View& view, bool by_kernels, bool 
   targets_.ids.bind(corners_unit);
   if (by_compute_) compute_pixels(scene, camera, view, layout, by_kernels, over_compound, slack);
   else draw_pixels(scene, camera, view, layout, by_kernels, over_compound, slack);
-  step_done("what relief may hide, what the table lacks");
+  step_done("by the kernels");
   end_steps();
 }
 
@@ -335,13 +337,14 @@ void Renderer::draw_pixels(const Scene& scene, const Camera& camera, const View&
     const GLuint left = left_.pixels();
     if (left == 0) return left;
     pass(program);
-    glUniform1i(program.uniform("by_kernels"), by_kernels ? 1 : 0);
     cover(program, view.width, view.height, mark);
     return left;
   };
   rest(fragments_->mixed, mixed_mark);
   step_done("edges and openings");
-  left_by_faces_ = rest(fragments_->exact, exact_mark);
+  drawn_for_hidden_ = rest(fragments_->hidden, hidden_mark);
+  step_done("what relief may hide");
+  drawn_by_kernels_ = rest(fragments_->exact, exact_mark);
   glDisable(GL_DEPTH_TEST);
 }
 

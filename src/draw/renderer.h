@@ -47,9 +47,10 @@ class Renderer {
     step_times_ = into;
     step_clock_ = clock;
   }
-  /// Pixels of the last picture that the first pass over its faces left: those for which the table of sheen does not hold, and those
-  /// where the relief may hide part of a source.
-  GLuint left_by_faces() const { return left_by_faces_; }
+  /// Pixels of the last picture that were drawn a second time: where the relief may hide part of a source, and where the table of
+  /// sheen does not hold, so that the kernels drew them.
+  GLuint drawn_for_hidden() const { return drawn_for_hidden_; }
+  GLuint drawn_by_kernels() const { return drawn_by_kernels_; }
   std::string version() const;  ///< "4.5"
   std::string device() const;
 
@@ -69,12 +70,13 @@ class Renderer {
 
   /// The passes as fragment shaders.
   struct Fragments {
-    Program corners, sheen_nodes, sheen_fit, faces, mixed, exact;
+    Program corners, sheen_nodes, sheen_fit, faces, mixed, hidden, exact;
   };
   /// The passes as compute shaders, and the pixels that the first leaves to the others.
   struct Compute {
-    Program corners, sheen_nodes, sheen_fit, faces, mixed, exact;
-    PixelLists left;
+    Program corners, sheen_nodes, sheen_fit, faces, mixed, hidden, exact;
+    StorageBuffer left, counts, counts_read;    ///< lists of pixels, their lengths, and those for this side to read: a driver
+                                                ///< moves a buffer that is read to where a card's writing is slow
     StorageBuffer grids, wanted, values, fit;   ///< of the table of sheen
   };
   /// A scene's table as it was handed to OpenGL last, as it looks on paper or where compound lies.
@@ -123,7 +125,7 @@ class Renderer {
   std::clock_t step_processor_ = 0;
   VertexArray triangle_;
   PassedCount left_;
-  GLuint left_by_faces_ = 0;
+  GLuint drawn_for_hidden_ = 0, drawn_by_kernels_ = 0;
   Program count_;
   ShaderLoader load_;
   std::unique_ptr<Fragments> fragments_;

@@ -9,8 +9,8 @@
 namespace rakelight {
 namespace {
 
-// also in shaders/passes: pixel_list.glsl, sheen_grid.glsl, sheen_table.glsl, sheen_nodes_compute.glsl, sheen_list.glsl
-constexpr int list_binding = 1, grids_binding = 3, fit_binding = 4, values_binding = 5, wanted_binding = 6;
+// also in shaders/passes: pixel_list.glsl, sheen_grid.glsl, sheen_table.glsl, sheen_nodes_compute.glsl, sheen_list.glsl, faces_compute.glsl
+constexpr int list_binding = 1, grids_binding = 3, fit_binding = 4, values_binding = 5, wanted_binding = 6, counts_binding = 7;
 constexpr int group = 8, list_group = 64;   // also in compute.glsl; in compute_list.glsl and sheen_list.glsl
 constexpr int corners_side = 16;            // of a group's square, also in corners_compute.glsl
 // pixels in one dispatch: a laptop's card has a thousandth of the speed of the fastest, and still all to do at once
@@ -43,8 +43,11 @@ void Renderer::draw_by_compute(bool yes) {
              {made->sheen_fit, "passes/sheen_fit_compute.glsl", true},
              {made->faces, "passes/faces_compute.glsl", true},
              {made->mixed, "passes/mixed_compute.glsl", true},
+             {made->hidden, "passes/hidden_compute.glsl", true},
              {made->exact, "passes/exact_compute.glsl", true}});
-    made->left = PixelLists("pixels left");
+    made->left = StorageBuffer("pixels left");
+    made->counts = StorageBuffer("how many pixels are left");
+    made->counts_read = StorageBuffer("how many pixels are left, read");
     made->grids = StorageBuffer("sheen's grids");
     made->wanted = StorageBuffer("sheen's nodes wanted");
     made->values = StorageBuffer("sheen at nodes");
@@ -58,6 +61,7 @@ void Renderer::draw_by_compute(bool yes) {
              {made->sheen_fit, "passes/sheen_fit.glsl"},
              {made->faces, "passes/faces.glsl"},
              {made->mixed, "passes/mixed.glsl"},
+             {made->hidden, "passes/hidden.glsl"},
              {made->exact, "passes/exact.glsl"},
              {count_, "passes/count.glsl"}});
     fragments_ = std::move(made);
@@ -120,36 +124,45 @@ void Renderer::compute_sheen(const std::vector<dvec4>& rows, const Camera& camer
 void Renderer::compute_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, double slack) {
   const std::vector<dvec4>& rows = over_compound ? scene.over_compound : scene.rows;
   Compute& c = *compute_;
-  c.left.empty(view.width * view.height);
+  const int pixels = view.width * view.height;
+  c.left.make_room(3 * static_cast<std::size_t>(pixels) * sizeof(GLuint));
   c.left.bind(list_binding);
+  std::array<GLuint, 3> counts{};
+  c.counts.fill(counts.data(), sizeof counts);
+  c.counts.bind(counts_binding);
   write_into(targets_.picture, GL_RGBA32F);
   use_table(c.faces, rows, camera, layout, slack);
   glUniform1i(c.faces.uniform("by_kernels"), by_kernels ? 1 : 0);
   glUniform1i(c.faces.uniform("only_covered"), over_compound ? 1 : 0);
   glUniform1i(c.faces.uniform("picture_width"), view.width);
+  glUniform1i(c.faces.uniform("list_room"), pixels);
   dispatch_tiles(c.faces, view.width, view.height, group);
   glMemoryBarrier(GL_BUFFER_UPDATE_BARRIER_BIT | GL_SHADER_STORAGE_BARRIER_BIT | GL_SHADER_IMAGE_ACCESS_BARRIER_BIT);
+  c.counts_read.copy_from(c.counts, sizeof counts);
   step_done("faces");
-  const std::array<GLuint, 2> counts = c.left.counts();
-  const auto rest = [&](const Program& program, int count, int start, int step) {
+  c.counts_read.read(counts.data(), sizeof counts);
+  step_done("how many are left");
+  const auto rest = [&](const Program& program, int list, int threads) {
+    const int count = static_cast<int>(counts[static_cast<std::size_t>(list)]);
     if (count == 0) return;
     use_table(program, rows, camera, layout, slack);
     glUniform1i(program.uniform("picture_width"), view.width);
-    glUniform1i(program.uniform("by_kernels"), by_kernels ? 1 : 0);
-    glUniform1i(program.uniform("list_start"), start);
-    glUniform1i(program.uniform("list_step"), step);
+    glUniform1i(program.uniform("list_start"), list * pixels);
     for (int first = 0; first < count; first += list_pixels) {
       const int last = std::min(count, first + list_pixels);
       glUniform1i(program.uniform("list_first"), first);
       glUniform1i(program.uniform("list_last"), last);
-      glDispatchCompute(groups(last - first, list_group), 1, 1);
+      glDispatchCompute(groups((last - first) * threads, list_group), 1, 1);
       glFlush();
     }
   };
-  rest(c.mixed, static_cast<int>(counts[0]), 0, 1);
+  rest(c.mixed, 0, 4);
   step_done("edges and openings");
-  rest(c.exact, static_cast<int>(counts[1]), c.left.room() - 1, -1);
-  left_by_faces_ = counts[1];
+  rest(c.hidden, 1, 1);
+  step_done("what relief may hide");
+  rest(c.exact, 2, 1);
+  drawn_for_hidden_ = counts[1];
+  drawn_by_kernels_ = counts[2];
   glMemoryBarrier(GL_FRAMEBUFFER_BARRIER_BIT);
 }
 

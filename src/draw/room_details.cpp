@@ -57,15 +57,25 @@ double out_of_figure(double x, double z) {
 }  // namespace
 
 void draw_fittings(Image& both, const Camera& camera, const Job& job, const Room& room) {
+  struct Widths { double foot = 0, top = 0; };
+  std::vector<Widths> widths(room.surfaces.size());
+  bool any = false;
+  for (std::size_t s = 0; s < widths.size(); ++s) {
+    const Surface& face = room.surfaces[s];
+    if (face.kind != Surface::Kind::wall || face.spec < 0) continue;
+    const SurfaceSpec& spec = job.surfaces[static_cast<std::size_t>(face.spec)];
+    if (*spec.junction_bottom == FootJunctionSpec::skirting) widths[s].foot = *spec.skirting;
+    if (*spec.junction_top == TopJunctionSpec::cornice) widths[s].top = *spec.cornice;
+    any = any || widths[s].foot > 0 || widths[s].top > 0;
+  }
+  if (!any) return;
   for (int y = 0; y < both.height; ++y)
     for (int x = 0; x < both.width; ++x) {
       const float id = both.at(x, y, 2);
       if (pixel_kind(id) != PixelKind::face) continue;
-      const Surface& face = room.surfaces[static_cast<std::size_t>(pixel_surface(id))];
-      if (face.kind != Surface::Kind::wall || face.spec < 0) continue;
-      const SurfaceSpec& spec = job.surfaces[static_cast<std::size_t>(face.spec)];
-      const double foot = *spec.junction_bottom == FootJunctionSpec::skirting ? *spec.skirting : 0;
-      const double top = *spec.junction_top == TopJunctionSpec::cornice ? *spec.cornice : 0;
+      const auto surface = static_cast<std::size_t>(pixel_surface(id));
+      const Surface& face = room.surfaces[surface];
+      const auto [foot, top] = widths[surface];
       if (foot <= 0 && top <= 0) continue;
       const dvec3 ray = camera.corner + (x + 0.5) * camera.step_x + (y + 0.5) * camera.step_y;
       const double towards = glm::dot(ray, face.frame.n);
@@ -76,7 +86,7 @@ void draw_fittings(Image& both, const Camera& camera, const Job& job, const Room
       const dvec3 next = ray + camera.step_y;
       const double below = face.frame.surface_from_world(camera.eye - face.frame.height_of(camera.eye) / std::min(glm::dot(next, face.frame.n), -1e-9) * next).y;
       const double footprint = std::abs(at - below);
-      const auto strip = [&](double inside, double width) {   // inside: m from its edge towards the wall
+      const auto strip = [&both, x, y, footprint](double inside, double width) {   // inside: m from its edge towards the wall
         if (width <= 0) return;
         const double share = covered(inside, footprint);
         if (share <= 0) return;

@@ -6,6 +6,7 @@
 
 #include "base/long_work.h"
 #include "base/quadrature.h"
+#include "light/covered.h"
 #include "light/gather.h"
 #include "light/lamp.h"
 #include "light/parallel.h"
@@ -231,6 +232,22 @@ std::shared_ptr<const LightBasis> make_basis(const Job& job, const Room& room, c
   light_cells(job, room, around, *basis);
   light_fields(job, room, *basis);
   return basis;
+}
+
+std::shared_ptr<const LightBasis> with_covers(const Job& job, const Room& room, const LightBasis& basis) {
+  long_work("working out the light behind covers");
+  auto covered = std::make_shared<LightBasis>();
+  covered->detail = basis.detail;
+  covered->detail.fields.clear();
+  const Outskirts around = outskirts(job.site);
+  covered->bands = EvenBands(room, around);
+  make_patches(room, *covered);
+  assert(covered->patch.size() == basis.patch.size());
+  covered->exchange = basis.exchange;
+  covered->neighbours = basis.neighbours;
+  light_cells(job, room, around, *covered);
+  covered->field.resize(room.surfaces.size());
+  return covered;
 }
 
 std::shared_ptr<const LightBasis> with_fields(const Job& job, const Room& room, const LightBasis& basis, const LightDetail& detail) {

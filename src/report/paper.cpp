@@ -7,6 +7,7 @@
 #include "base/checksum.h"
 #include "base/text.h"
 #include "base/units.h"
+#include "report/in_units.h"
 #include "report/paper_parts.h"
 
 namespace rakelight {
@@ -109,6 +110,54 @@ std::string expectation(double chance, double aim) {
   return chance <= aim ? fmt::format("not expected to be noticed, {} that any joint shows", chance_text(chance)) : fmt::format("{} that a joint shows", chance_text(chance));
 }
 
+namespace {
+
+/// All words of the paper in the job's units, whoever wrote them.
+class InUnits {
+ public:
+  explicit InUnits(Units units) : units_(units) {}
+  void operator()(Headline& b) const { words(b.text); }
+  void operator()(Para& b) const { words(b.text); }
+  void operator()(Points& b) const { all(b.items); }
+  void operator()(Grid& b) const {
+    all(b.head);
+    for (auto& row : b.rows) all(row);
+  }
+  void operator()(Photos& b) const {
+    words(b.caption);
+    for (Photo& photo : b.photos) one(photo);
+  }
+  void operator()(Plate& b) const {
+    words(b.caption);
+    words(b.alt);
+    all(b.beside);
+    for (Words& w : b.drawing.words) words(w.text);
+  }
+  void operator()(Blanks& b) const {
+    for (Blank& blank : b.blanks) words(blank.label);
+  }
+  void operator()(Tones&) const {}
+  void operator()(Slide& b) const {
+    one(b.before);
+    one(b.after);
+    words(b.caption);
+  }
+
+ private:
+  void words(std::string& text) const { text = in_units(units_, text); }
+  void all(std::vector<std::string>& texts) const {
+    for (std::string& text : texts) words(text);
+  }
+  void one(Photo& photo) const {
+    words(photo.heading);
+    words(photo.alt);
+    all(photo.beside);
+  }
+  Units units_;
+};
+
+}  // namespace
+
 Paper make_paper(const PaperSource& source) {
   const PaperFacts facts(source);
   Paper paper;
@@ -123,6 +172,9 @@ Paper make_paper(const PaperSource& source) {
       if (m->time.given) paper.created = iso(*m->time);
   paper.foot = fmt::format("A prediction, not an acceptance ruling · Rakelight {} · job {} · {}", program_version(), sha256(source.job_text).substr(0, 12), paper.title);
   paper.sections = {client_section(facts), finisher_section(facts), quantities_section(facts), figures_section(facts), cautions_section()};
+  if (facts.measures.inches)
+    for (PaperSection& section : paper.sections)
+      for (PaperBlock& block : section.blocks) std::visit(InUnits(facts.job.units), block);
   return paper;
 }
 

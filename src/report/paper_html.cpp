@@ -52,6 +52,8 @@ th{border-bottom:2px solid #000}.r{text-align:right}
 ul.ticks{list-style:none;padding-left:0}ul.ticks li{padding-left:1.6rem;position:relative;margin:.35rem 0}
 .box{display:inline-block;width:.9em;height:.9em;border:1.5px solid #000}ul.ticks .box{position:absolute;left:0;top:.25em}
 .blanks{display:grid;gap:1rem 2rem;grid-template-columns:repeat(auto-fit,minmax(min(100%,18rem),1fr));margin:1rem 0}.blanks div{display:flex;gap:.5rem;padding-top:1.4rem}.blanks i{flex:1;border-bottom:1px solid #000}
+.blanks i{font-style:normal;min-width:4rem}.tall td span{display:block;min-height:1.5em}
+@media screen and (max-width:40rem){.tall thead{display:none}.tall tr{display:block;border-top:2px solid #000;margin-bottom:.8rem}.tall td{display:flex;gap:.5rem}.tall td::before{content:attr(data-asks);flex:0 0 11rem}.tall td span{flex:1}}
 .tones{display:flex;height:1.6rem;margin:2px 0}.tones i{flex:1}
 .slide{position:relative;user-select:none}.slide img{width:100%}.slide .after{position:absolute;inset:0;clip-path:inset(0 0 0 50%)}
 .slide .bar{position:absolute;top:0;bottom:0;left:50%;width:2px;margin-left:-1px;background:#fff;box-shadow:0 0 0 1px #000;pointer-events:none}
@@ -80,11 +82,21 @@ class Page {
     out += "</ul>\n";
   }
   void operator()(const Grid& grid) {
-    out += "<div class=\"wide\"><table>\n<thead>";
+    out += grid.tall ? "<div class=\"wide\"><table class=\"tall\">\n<thead>" : "<div class=\"wide\"><table>\n<thead>";
     row(grid, grid.head, "th");
     out += "</thead>\n<tbody>\n";
-    for (const auto& cells : grid.rows) row(grid, cells, "td");
+    for (const auto& cells : grid.rows) {
+      if (grid.tall) to_write_in(grid, cells);
+      else row(grid, cells, "td");
+    }
     out += "</tbody></table></div>\n";
+  }
+  /// A row that is typed into; on a phone a line for each of its cells, with what is asked before it.
+  void to_write_in(const Grid& grid, const std::vector<std::string>& cells) {
+    out += "<tr>";
+    for (std::size_t i = 0; i < cells.size(); ++i)
+      out += fmt::format("<td data-asks=\"{}\"><span{}>{}</span></td>", escaped(grid.head[i]), i == 0 ? "" : " contenteditable=\"plaintext-only\" inputmode=\"text\"", escaped(cells[i]));
+    out += "</tr>\n";
   }
   void operator()(const Photos& photos) {
     out += photos.across > 1 ? "<figure><div class=\"row\">\n" : "<figure><div>\n";
@@ -112,7 +124,7 @@ class Page {
   void operator()(const Blanks& blanks) {
     out += "<div class=\"blanks\">\n";
     for (const Blank& b : blanks.blanks)
-      out += b.label.empty() ? "<div></div>\n" : b.value.empty() ? fmt::format("<div>{}<i></i></div>\n", escaped(b.label)) : fmt::format("<p>{}: {}</p>\n", escaped(b.label), escaped(b.value));
+      out += b.label.empty() ? "<div></div>\n" : b.value.empty() ? fmt::format("<div>{}<i contenteditable=\"plaintext-only\"></i></div>\n", escaped(b.label)) : fmt::format("<p>{}: {}</p>\n", escaped(b.label), escaped(b.value));
     out += "</div>\n";
   }
   void operator()(const Tones&) {

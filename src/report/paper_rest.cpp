@@ -125,7 +125,7 @@ PaperSection cautions_section() {
       "Sanding dust: dust from joint compound was measured at up to ten times the limit for total dust (NIOSH 99-113), with silica in some compounds. Sand wet or with a vacuum (it cuts exposure by 80 to 97 %), wear a respirator, keep others out, clean with a vacuum and not a broom.",
       "Old walls and ceilings: compound and textured coatings from before about 1990 may hold asbestos, paint from before 1978 lead; elsewhere other years hold. Have them tested before anything is sanded, scraped or cut.",
       "Heights: use a platform, not a stack of boxes; ceilings and stair voids need a scaffold with guard rails. Local rules say from which height (in the US 6 ft, in Australia 2 m).",
-      "Lifting: a sheet of 1200 by 3000 mm weighs 25 to 40 kg. Two people, a trolley, a sheet lifter for ceilings.",
+      "Lifting: a sheet of 1.2 by 3 m (4 by 10 ft) weighs 25 to 40 kg. Two people, a trolley, a sheet lifter for ceilings.",
       "Lamps: a work lamp gets hot and has a least distance to what it lights; so has every recessed lamp to insulation and board. A hole for a lamp in a fire-rated or acoustic ceiling breaks it unless the tested system allows it.",
       "Sun in the eyes: a low sun that rakes a wall also dazzles whoever looks along it, or stands on a ladder.",
       "Fire, acoustic, bracing and wet-area systems: direction, joints, fixing and compound come from the tested system, not from this paper.",

@@ -5,6 +5,8 @@
 #include <fmt/format.h>
 
 #include "base/text.h"
+#include "draw/camera.h"
+#include "draw/room_details.h"
 #include "base/units.h"
 #include "report/paper_parts.h"
 #include "report/report.h"
@@ -72,9 +74,10 @@ PaperPictures paper_pictures(Headless& context, const Study& study, const Assess
     for (int s = 0; s < static_cast<int>(study.room.surfaces.size()); ++s) faces.push_back(s);
     const Lighting lighting = light_for(study, seen.moment, faces);
     const Scene scene = make_scene(study.room, lighting, make_reliefs(study), study.paints);
-    const Image both = render(context, scene, view);
-    const double white = exposure_for(context, scene, view);
-    out.room.image = display(both, white);
+    Image both = render_both(context, scene, view);
+    const double white = exposure_of(scene, both);
+    draw_fittings(both, camera_of(scene, view), study.job, study.room);
+    out.room.image = display(luminance_of(both, view), white);
     out.room.alt = "The room at " + moment;
     out.room_caption = fmt::format("The room as asked, seen {}: {}. Contrast true, white = {} cd/m².", stand_text(study, static_cast<int>(stand)), moment, fixed_text(white, 0));
   }
@@ -94,8 +97,10 @@ PaperPictures paper_pictures(Headless& context, const Study& study, const Assess
   for (const int i : shown) {
     const Finish& finish = offered->options[static_cast<std::size_t>(i)].finish;
     const Scene scene = make_scene(study.room, lighting, make_reliefs(study, face->surface, finish), study.paints);
-    luminances.push_back(render(context, scene, view));
-    white = std::max(white, exposure_for(context, scene, view));
+    Image both = render_both(context, scene, view);
+    white = std::max(white, exposure_of(scene, both));
+    draw_fittings(both, camera_of(scene, view), study.job, study.room);
+    luminances.push_back(luminance_of(both, view));
   }
   for (std::size_t k = 0; k < shown.size(); ++k) {
     const std::string name = level_text(study, face->surface, offered->options[static_cast<std::size_t>(shown[k])].finish);

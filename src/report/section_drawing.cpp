@@ -21,6 +21,7 @@ constexpr double exaggeration = 100;
 constexpr double paper_width = 297, side = 14, label_width = 44, right_side = 38;  // mm
 constexpr double most_tall = 118;             ///< mm of paper for the section
 constexpr double deepest_shown = 0.0022;      ///< m below the face: grooves that go deeper are cut off
+constexpr double inch = mm_per_inch * m_per_mm;  ///< m
 constexpr double tape_edge = 0.002;           ///< m, over which compound is wiped against the tape's edge
 constexpr double small = 2.8, normal = 3.2, large = 5.2;
 const Colour board_colour = "#d5d2cb", face_colour = "#8a867d", grid_colour = "#e4e2dd", tape_colour = "#54452e", skim_colour = "#f3ede0";
@@ -93,10 +94,12 @@ class SectionDrawing {
   }
 
   void grid() {
-    const double room = highest_ - lowest_, step = room > 0.004 ? 0.001 : room > 0.0012 ? 0.0005 : 0.0002;
+    const bool inches = units_ == Units::inch;
+    const double room = highest_ - lowest_, step = inches ? inch * (room > 0.004 ? 0.05 : room > 0.0012 ? 0.02 : 0.01) : room > 0.004 ? 0.001 : room > 0.0012 ? 0.0005 : 0.0002;
+    const auto label = [&](int k) { return inches ? (k > 0 ? "+" : "") + fixed_text(k * step / inch, 2) + (k == 1 ? " in" : "") : signed_mm(k * step, 1) + (k == 1 ? " mm" : ""); };
     for (int k = static_cast<int>(std::ceil(lowest_ / step - 1e-9)); k * step <= highest_ + 1e-9; ++k) {
       d_.line({left_edge() - 3, y(k * step)}, {right_edge() + 3, y(k * step)}, grid_colour, 0.2);
-      d_.say({left_edge() - 5, y(k * step) + 1}, k == 0 ? "board face 0" : signed_mm(k * step, 1) + (k == 1 ? " mm" : ""), small, Anchor::end);
+      d_.say({left_edge() - 5, y(k * step) + 1}, k == 0 ? "board face 0" : label(k), small, Anchor::end);
     }
   }
 
@@ -184,13 +187,14 @@ class SectionDrawing {
     d_.words.push_back({{beside + 4, (y(s_.height[at]) + zero_y_) / 2}, in_units(units_, fmt::format("{} {} mm", s_.height[at] < 0 ? "hollow" : has_nose() ? "nose" : "crown", signed_mm(s_.height[at], 2))),
                         small, Anchor::middle, false, true, "#000000"});
     // offsets along the foot
-    const double span = s_.last() - s_.first, step = span > 0.45 ? 0.1 : span > 0.18 ? 0.05 : 0.02;
+    const bool inches = units_ == Units::inch;
+    const double span = s_.last() - s_.first, step = inches ? inch * (span > 0.45 ? 4 : span > 0.18 ? 2 : 1) : span > 0.45 ? 0.1 : span > 0.18 ? 0.05 : 0.02;
     d_.line({x(s_.first), bottom_}, {right_edge(), bottom_}, "#000000", 0.18);
     for (int k = static_cast<int>(std::ceil(s_.first / step - 1e-9)); k * step <= s_.last() + 1e-9; ++k) {
       d_.line({x(k * step), bottom_}, {x(k * step), bottom_ + 1.3}, "#000000", 0.18);
-      if (!(cut_off_ && k * step > s_.last() * 0.3)) d_.say({x(k * step), bottom_ + 4.2}, mm_text(k * step), small, Anchor::middle);
+      if (!(cut_off_ && k * step > s_.last() * 0.3)) d_.say({x(k * step), bottom_ + 4.2}, inches ? number_text(std::round(k * step / inch)) : mm_text(k * step), small, Anchor::middle);
     }
-    d_.say({left_edge() - 5, bottom_ + 4.2}, one_sided_ ? "mm from the line" : "mm from the joint", small, Anchor::end);
+    d_.say({left_edge() - 5, bottom_ + 4.2}, std::string(inches ? "inches" : "mm") + (one_sided_ ? " from the line" : " from the joint"), small, Anchor::end);
   }
 
   bool has_nose() const { return one_sided_ && s_.tape_thickness == 0; }

@@ -4,6 +4,7 @@
 
 #include "base/text.h"
 #include "base/units.h"
+#include "report/in_units.h"
 #include "report/setting_out_parts.h"
 
 namespace rakelight {
@@ -99,7 +100,7 @@ SiteTable stock_table(const Study& study, const Cutting& cutting) {
   for (const StockUse& use : cutting.stock) {
     const double kg = use.width * use.length * *a.board_mass;
     const int people = people_for(kg, *a.each_kg);
-    table.rows.push_back({site_text(study.job.units, use.width) + " × " + site_text(study.job.units, use.length), std::to_string(use.count), fmt::format("{:.0f} kg", kg),
+    table.rows.push_back({site_text(study.job.units, use.width) + " × " + site_text(study.job.units, use.length), std::to_string(use.count), in_units(study.job.units, fmt::format("{:.0f} kg", kg)),
                           *a.hoist ? "hoist" : people == 0 ? "hoist only" : people == 1 ? "1 person" : fmt::format("{} people", people)});
   }
   table.rows.push_back({"hung again from offcuts", std::to_string(cutting.reused), "", ""});

@@ -127,13 +127,14 @@ class Reader {
     }
     if (!(h.cover >= 0 && h.cover <= 1)) h.cover = not_recorded;
     if (!(h.dew_point > -90 && h.dew_point < 60)) h.dew_point = not_recorded;
+    if (climate_.hours.empty()) climate_.hours.resize(366 * 24);
     climate_.hours[hour_index(static_cast<int>(*month), static_cast<int>(*day), static_cast<int>(*hour) - 1)] = h;
     ++climate_.given;
   }
 
   std::string_view text_;
   Diagnostics& diagnostics_;
-  Climate climate_;
+  Climate climate_{{}, 0, 0, 0, {}, 0};  // a year's room is made when an hour comes
   Span line_;
   int errors_ = 0;
 };

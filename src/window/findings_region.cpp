@@ -45,14 +45,7 @@ void cure(Sight& s, const std::string& name, const std::string& text, const std:
   ImGui::TextUnformatted(in_units(s.assessed->study->job.units, text).c_str());
   if (!effect.empty()) ImGui::TextDisabled("%s", effect.c_str());
   ImGui::PopTextWrapPos();
-  if (button(s, "try " + name, say("Try"))) {
-    s.model.notice.clear();
-    s.model.compare(edits);
-  }
-  tip(say("Shows it at the right of the divider; the job stays as it is."));
-  ImGui::SameLine();
-  if (button(s, "apply " + name, say("Apply"))) s.model.edit(edits);
-  tip(say("Changes the job; Ctrl Z takes it back."));
+  try_and_apply(s, name, edits);
 }
 
 /// What the search found: mixes, then single changes that help; each to try and to apply.
@@ -81,6 +74,17 @@ void searched(Sight& s, const SurfaceCounsel& found) {
 }
 
 }  // namespace
+
+void try_and_apply(Sight& s, const std::string& name, const std::vector<Edit>& edits) {
+  if (button(s, "try " + name, say("Try"))) {
+    s.model.notice.clear();
+    s.model.compare(edits);
+  }
+  tip(say("Shows it at the right of the divider; the job stays as it is."));
+  ImGui::SameLine();
+  if (button(s, "apply " + name, say("Apply"))) s.model.edit(edits);
+  tip(say("Changes the job; Ctrl Z takes it back."));
+}
 
 void cures(Sight& s, const JointResult& joint, const SurfaceResult& surface) {
   const Study& study = *s.assessed->study;
@@ -125,20 +129,28 @@ void findings_region(Sight& s, const Region& r, bool drawer) {
   // faces with boards, to choose among
   for (const SurfaceResult& result : assessment.surfaces) {
     const std::string& name = study.room.surfaces[result.surface].name;
-    if (button(s, "face " + name, face_text(study.room, result.surface), m.surface == name)) {
+    const std::string words = face_text(study.room, result.surface);
+    if (&result != &assessment.surfaces.front()) beside_or_below(button_wide(words), r.at.x + r.size.x - 1.6f * s.em);
+    if (button(s, "face " + name, words, m.surface == name)) {
       m.surface = name;
       m.joint.clear();
     }
-    ImGui::SameLine();
+    tip(say("The joints of this face."));
   }
-  ImGui::NewLine();
   const SurfaceResult* surface = result_of(assessment, study.room, m.surface);
   if (!surface) {
-    wrapped_text(assessment.surfaces.empty() ? say("Nothing is boarded: add a [[surface]] to the job.") : say("Nothing is boarded on this face. Choose one of those above."));
+    wrapped_text(assessment.surfaces.empty() ? say("Nothing is boarded yet. What is?") : say("Nothing is boarded on this face."));
+    for (int i = 0; i <= study.room.ceiling(); ++i) {
+      const Surface& bare = study.room.surfaces[i];
+      if (bare.spec >= 0 || (!m.surface.empty() && m.surface != bare.name)) continue;
+      if (button(s, "board " + bare.name, say("Board: {}", face_text(study.room, i))) && m.edit({{"surface", bare.name, "edge", text_value("recessed")}})) m.surface = bare.name;
+      tip(say("Its sheets, level and paint are then the usual ones; all of it can be changed (E). One step."));
+    }
     end_region();
     return;
   }
   if (s.assessed->text != m.history.now().text) soft_text(say("looking again …"));
+  if (m.question == Question::way_round) ways_details(s, *surface);
   std::vector<const JointResult*> joints;
   for (const JointResult& j : surface->joints) joints.push_back(&j);
   const auto visibility = [](const JointResult* j) { return j->worst < 0 ? -1 : j->seen[j->worst].judged.visibility; };

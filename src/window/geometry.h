@@ -47,9 +47,10 @@ inline FacePoint face_at(const Camera& camera, const Room& room, dvec2 pixel) {
   return best;
 }
 
-/// To the grid, unless it is suspended; m.
-inline double snapped(double value, bool free) {
-  const double grid = free ? 0.001 : 0.010;
+/// To the grid of what is dragged, m: 10 mm or half an inch; `free`: to a millimetre or a sixteenth.
+inline double snapped(double value, bool free, Units units) {
+  constexpr double inch = 0.0254;
+  const double grid = units == Units::inch ? free ? inch / 16 : inch / 2 : free ? 0.001 : 0.010;
   return std::round(value / grid) * grid;
 }
 

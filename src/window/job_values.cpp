@@ -201,9 +201,15 @@ std::vector<std::string> usual_fields(const KeyRow& row, Units units) {
   return fields;
 }
 
-std::string value_of_fields(const KeyRow& row, Units, const std::vector<std::string>& fields) {
+std::string value_of_fields(const KeyRow& row, Units units, const std::vector<std::string>& fields) {
   std::vector<std::string> parts;
-  for (const std::string& f : fields) parts.push_back(trimmed(f));
+  for (const std::string& f : fields) {
+    parts.push_back(trimmed(f));
+    // 1/8 and 6-1/2 are inches where the field is one of inches
+    std::string& part = parts.back();
+    const bool fraction = part.find('/') != part.npos && part.find_first_not_of("0123456789/-' ") == part.npos;
+    if (units == Units::inch && of_lengths(row) && fraction) part += '"';
+  }
   if (std::all_of(parts.begin(), parts.end(), [](const std::string& p) { return p.empty(); })) return "";
   if (row.kind == KeyKind::skyline && parts.size() > 1) {
     std::string out;

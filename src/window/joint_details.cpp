@@ -175,7 +175,7 @@ void sliders(Sight& s, const JointResult& joint, const SurfaceResult& surface) {
 
 void rule_answer(Units units, const JointResult& joint) {
   if (joint.rules.empty()) return;
-  std::string line = say("A rule over it, level:") + " ";
+  std::string line = say("A straightedge over it, level:") + " ";
   for (const RuleReadings& r : joint.rules) line += in_units(units, say("{} mm under {} mm", mm(r.balanced, 1), mm(r.base, 0))) + (&r == &joint.rules.back() ? "." : ", ");
   ImGui::PushTextWrapPos(0);
   text(line);
@@ -189,7 +189,7 @@ void rule_answer(Units units, const JointResult& joint) {
   }
   if (judged > 0) {
     std::string said = say("Within {} of {} published limits", in, judged);
-    if (out) said += say("; over {} {}: {} mm where {} mm is allowed under {} mm", out->limit->country, out->limit->id, mm(out->gap, 1), mm(out->limit->gap, 1), mm(out->limit->base, 0));
+    if (out) said += say("; over {}: {} mm where {} mm is allowed under {} mm", out->limit->id.starts_with(out->limit->country) ? out->limit->id : out->limit->country + " " + out->limit->id, mm(out->gap, 1), mm(out->limit->gap, 1), mm(out->limit->base, 0));
     ImGui::TextUnformatted(in_units(units, said + ".").c_str());
   }
   ImGui::PopTextWrapPos();
@@ -212,6 +212,7 @@ void joint_details(Sight& s, const JointResult& joint, const SurfaceResult& surf
       s.model.moment = study.job.moments[static_cast<std::size_t>(seen.moment)];
       s.model.place = place_of(study, study.viewers[static_cast<std::size_t>(seen.viewer)]);
     }
+    tip(say("The time and place at which this joint is seen worst."));
   }
   sliders(s, joint, surface);
   rule_answer(study.job.units, joint);
@@ -229,13 +230,16 @@ void measured_details(Sight& s, const JointResult& joint, const SurfaceResult& s
   ImGui::PushItemWidth(6 * s.em);
   ImGui::InputDouble(((inches ? say("gap, in") : say("gap, mm")) + "###gap").c_str(), &gap, 0, 0, inches ? "%.3f" : "%.2f");
   s.mark("measured gap");
+  tip(say("The largest gap between straightedge and wall, by feeler gauge or wedge."));
   ImGui::InputDouble(((inches ? say("under a rule of, in") : say("under a rule of, mm")) + "###base").c_str(), &base, 0, 0, inches ? "%.1f" : "%.0f");
   s.mark("measured base");
+  tip(say("How long the straightedge is; it lies across the joint, level, its middle on the joint."));
   ImGui::PopItemWidth();
   if (std::isfinite(gap)) m.gap = std::clamp(gap * unit, 0.0, 0.010);
   if (std::isfinite(base)) m.base = std::clamp(base * unit, 0.050, 2.5);
   ImGui::Checkbox((say("a hollow: the gap is in the middle") + "###hollow").c_str(), &s.desk.hollow);
   s.mark("measured hollow");
+  tip(say("Ticked: the straightedge rests on both sides and gaps over the joint. Else it rocks on the crown and gaps at its ends."));
   const auto judge = [&](const std::optional<RuleGap>& under_rule, const std::string& csv) {
     s.wishes.measure = MeasureOrder{s.assessed->study, s.assessed->text, surface.surface, joint.joint, under_rule, csv};
   };
@@ -246,7 +250,10 @@ void measured_details(Sight& s, const JointResult& joint, const SurfaceResult& s
   ImGui::InputText("##csv", &m.profile_path);
   s.mark("measured csv");
   tip(say("Heading offset_mm,height_mm, at least 7 points from left to right, the joint at 0."));
-  if (!m.profile_path.empty() && button(s, "use csv", say("Judge this section"))) judge(std::nullopt, m.profile_path);
+  if (!m.profile_path.empty()) {
+    if (button(s, "use csv", say("Judge this section"))) judge(std::nullopt, m.profile_path);
+    tip(say("Takes this joint's own shape, and judges every joint of the kind with its crown."));
+  }
   if (s.desk.measured_joint != joint.joint.line.id) return;
   ImGui::PushTextWrapPos(0);
   for (const std::string& said : s.desk.measured_said) ImGui::TextUnformatted(in_units(units, said + ".").c_str());

@@ -217,7 +217,7 @@ void go_to_worst(Model& model, const Found& found, bool any_surface) {
   const Study& study = *found.study;
   const auto worst = worst_of(*found.assessment, study.room, any_surface ? "" : model.surface);
   if (!worst) {
-    model.notice = say("nobody sees a joint from any of the job's places at any of its times");
+    if (!found.assessment->surfaces.empty()) model.notice = say("nobody sees a joint from any of the job's places at any of its times");
     return;
   }
   model.surface = study.room.surfaces[worst->surface->surface].name;

@@ -49,6 +49,18 @@ void outline_joint(ImDrawList* draw, const Sight& s, const OnScreen& to, const S
     }
 }
 
+const JointLine* line_of(const Study& study, const std::string& id) {
+  for (const Layout& layout : study.layouts)
+    for (const JointLine& joint : layout.joints)
+      if (joint.id == id) return &joint;
+  return nullptr;
+}
+
+bool same_place(const Study& a, const Study& b, const std::string& id) {
+  const JointLine *p = line_of(a, id), *q = line_of(b, id);
+  return p && q && glm::length(p->from - q->from) < 1e-4 && glm::length(p->to - q->to) < 1e-4;
+}
+
 void choose_at(Sight& s, const FacePoint& hit) {
   const Study& study = *s.study();
   if (hit.surface < 0 || study.room.surfaces[hit.surface].spec < 0) return;
@@ -100,7 +112,7 @@ bool drag_edges(Sight& s, const OnScreen& to) {
       const double towards = glm::dot(direction, f.n);
       if (std::abs(towards) > 1e-12) {
         const dvec2 p = f.surface_from_world(camera.eye + glm::dot(f.origin - camera.eye, f.n) / towards * direction);
-        const double v = snapped(edge.upright ? p.x : p.y, ImGui::GetIO().KeyAlt);
+        const double v = snapped(edge.upright ? p.x : p.y, ImGui::GetIO().KeyAlt, study.job.units);
         const Units units = study.job.units;
         std::vector<Edit> edits;
         const std::string side = edge.side;
@@ -168,7 +180,7 @@ bool drag_hand_lamps(Sight& s, const OnScreen& to) {
     if (std::abs(towards) < 1e-12) continue;
     dvec2 p = surface.frame.surface_from_world(camera.eye + glm::dot(surface.frame.origin - camera.eye, surface.frame.n) / towards * direction);
     const bool free = ImGui::GetIO().KeyAlt;
-    p = glm::clamp(dvec2(snapped(p.x, free), snapped(p.y, free)), surface.box.lo, surface.box.hi);
+    p = glm::clamp(dvec2(snapped(p.x, free, study.job.units), snapped(p.y, free, study.job.units)), surface.box.lo, surface.box.hi);
     if (!surface.contains(p)) continue;
     s.model.attempt(lamp_moved(study.job, lamp, s.model.moment, surface.frame.world_from_surface(p, off)));
     s.model.moving = true;
@@ -197,18 +209,83 @@ void look_round(Sight& s, dvec2 turn, dvec2 wheel) {
   p.viewer = "here";
 }
 
-void chip(Sight& s, const Found* found, const HereFound* here, const std::string& name, ImVec2 at, float width, bool keep) {
+/// A line shortened to the region, whole as its tooltip then.
+void fitted_text(const std::string& words) {
+  const std::string fits = shortened(words, ImGui::GetContentRegionAvail().x);
+  text(fits);
+  if (fits != words) tip(words);
+}
+void soft_line(const std::string& words) {
+  ImGui::PushStyleColor(ImGuiCol_Text, tone::soft);
+  fitted_text(words.empty() ? " " : words);
+  ImGui::PopStyleColor();
+}
+
+constexpr float chip_high = 9.5f, chip_least = 15, chip_most = 21;  // em
+
+/// What one half is, above it: what shows is read first, then what it takes.
+void chip(Sight& s, const Found* found, const HereFound* here, const std::string& name, ImVec2 at, float width) {
   if (!found) return;
-  const auto lines = chip_lines(*found, here, s.model.surface);
-  if (lines.empty()) return;
-  const float high = (keep ? 8.2f : 6.2f) * s.em;
+  const auto words = chip_words(*found, here, s.model.surface);
+  if (!words) return;
   ImGui::SetCursorScreenPos(at);
   ImGui::PushStyleColor(ImGuiCol_ChildBg, ImGui::ColorConvertU32ToFloat4(IM_COL32(168, 168, 168, 235)));
-  ImGui::BeginChild(name.c_str(), {width, high}, false, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_AlwaysUseWindowPadding);
-  for (const std::string& line : lines) ImGui::TextUnformatted(line.c_str());
-  if (keep && button(s, "keep " + name, say("Keep this side"))) s.model.keep_side(name == "right");
+  ImGui::BeginChild(name.c_str(), {width, chip_high * s.em}, false, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_AlwaysUseWindowPadding);
+  s.mark("chip " + name, at, {at.x + width, at.y + chip_high * s.em});
+  if (words->verdict) {
+    disc(s, *words->verdict);
+    ImGui::SameLine(0, 0.4f * s.em);
+  }
+  fitted_text(words->shows);
+  tip(say("From the worst of the job's times and places to stand."));
+  fitted_text(words->what);
+  soft_line(words->sheets);
+  soft_line(words->hours);
+  tip(say("Taping, coats and sanding of this face: an estimate, no labour rate was verified."));
+  soft_line(words->here);
+  if (button(s, "keep " + name, say("Keep this side"))) s.model.keep_side(name == "right");
+  tip(name == "right" ? say("Makes the right half the job, as one step (K).") : say("Takes the right half away, as one step (C)."));
   ImGui::EndChild();
   ImGui::PopStyleColor();
+}
+
+/// The two chips beside the divider, clear of each other and of the plan at the top left.
+void chips(Sight& s, ImVec2 at, ImVec2 size, float plan_right, float plan_foot) {
+  const float x = at.x + static_cast<float>(s.model.divider) * size.x, gap = 0.6f * s.em, least = chip_least * s.em;
+  const float wide = std::min(chip_most * s.em, std::max(least, 0.5f * (size.x - 3 * gap) - (plan_right - at.x)));
+  const Found *left = s.found(), *right = s.work.right.get();
+  const HereFound *left_here = s.work.left_here.get(), *right_here = s.work.right_here.get();
+  if (s.model.swapped) std::swap(left, right), std::swap(left_here, right_here);
+  const float right_lo = std::max(std::min(x + gap, at.x + size.x - wide - gap), plan_right + gap);
+  float hi = std::min(x, right_lo) - gap, lo = std::max(hi - wide, plan_right + gap), top = at.y + gap;
+  if (hi - lo < least) {
+    lo = std::max(at.x + gap, hi - wide);
+    hi = std::max(hi, lo + least);
+    top = std::max(plan_foot, top + (hi > right_lo ? chip_high * s.em : 0)) + gap;
+  }
+  if (top + chip_high * s.em < at.y + size.y) chip(s, left, left_here, s.model.swapped ? "right" : "left", {lo, top}, hi - lo);
+  chip(s, right, right_here, s.model.swapped ? "left" : "right", {right_lo, at.y + gap}, std::min(wide, at.x + size.x - right_lo));
+}
+
+/// The chosen joint's name beside its middle, where that is in sight.
+void name_joint(ImDrawList* draw, const Sight& s, const OnScreen& to, const Study& study, const std::string& id, ImVec2 lo, ImVec2 hi) {
+  const JointLine* joint = line_of(study, id);
+  if (!joint) return;
+  // beside the right-hand mark, clear of what the joint shows
+  std::optional<ImVec2> p;
+  for (const double side : {-1.0, 1.0})
+    if (const auto pixel = pixel_on(s.pictures->camera, study.room, joint->surface, 0.5 * (joint->from + joint->to) + side * 0.22 * joint->across())) {
+      const ImVec2 mark = to(*pixel);
+      if (!p || mark.x > p->x) p = mark;
+    }
+  if (!p) return;
+  const auto slash = id.rfind('/');
+  const std::string name = slash == std::string::npos ? id : id.substr(slash + 1);
+  const float pad = 0.3f * s.em;
+  const ImVec2 size = ImGui::CalcTextSize(name.c_str()), q{p->x + 2 * pad, p->y - 0.5f * size.y};
+  if (q.x - pad < lo.x || q.x + size.x + pad > hi.x || q.y < lo.y || q.y + size.y > hi.y) return;
+  draw->AddRectFilled({q.x - pad, q.y}, {q.x + size.x + pad, q.y + size.y}, IM_COL32(168, 168, 168, 200));
+  draw->AddText(q, tone::ink, name.c_str());
 }
 
 }  // namespace
@@ -249,7 +326,17 @@ void picture_region(Sight& s, const Region& r) {
           draw->PopClipRect();
         }
       }
-      if (!m.joint.empty()) outline_joint(draw, s, to, *study, m.joint);
+      // a joint of the other half may be another under the same name
+      const auto mark_joint = [&](const Study& half, float from, float until) {
+        draw->PushClipRect({from, at.y}, {until, at.y + size.y}, true);
+        outline_joint(draw, s, to, half, m.joint);
+        name_joint(draw, s, to, half, m.joint, {from, at.y}, {until, at.y + size.y});
+        draw->PopClipRect();
+      };
+      if (!m.joint.empty()) {
+        mark_joint(m.swapped && other ? *other : *study, at.x, x);
+        if (pair && other && same_place(*study, *other, m.joint)) mark_joint(m.swapped ? *study : *other, x, at.x + size.x);
+      }
       ImGui::SetCursorScreenPos(at);
       const bool lamp = m.place && m.place->only_facing() && drag_hand_lamps(s, to);
       const bool edge = m.place && m.place->only_facing() && !pair && drag_edges(s, to);
@@ -280,11 +367,12 @@ void picture_region(Sight& s, const Region& r) {
     if (study) {
       float y = at.y + size.y + 0.35f * s.em;
       ImGui::PushClipRect({at.x, y}, {at.x + size.x, r.at.y + r.size.y}, true);
+      const float free = size.x - (stands_free(m) && !m.plan_grown ? button_wide(say("Keep this place")) : 0);
       auto lines = caption_lines(*study, p);
       if (p.coarseness > 1) lines[0] += " · " + (s.picture_busy ? say("coarse picture, getting finer …") : say("coarse picture"));
       else if (s.picture_busy) lines[0] += " · " + say("drawing …");
       for (const std::string& line : lines) {
-        draw->AddText({at.x, y}, tone::ink, line.c_str());
+        draw->AddText({at.x, y}, tone::ink, shortened(line, free).c_str());
         y += 1.15f * s.em;
       }
       s.mark("caption", {at.x, at.y + size.y}, {at.x + size.x, y});
@@ -298,7 +386,7 @@ void picture_region(Sight& s, const Region& r) {
     }
   } else {
     const std::string text = s.found() && s.found()->broken() ? std::string() : s.work.doing.empty() ? say("Drawing the first picture …") : upper_first(s.work.doing) + " …";
-    draw->AddText({at.x + s.em, at.y + 0.5f * size.y}, tone::ink, text.c_str());
+    draw->AddText({at.x + std::max(0.0f, 0.5f * (size.x - ImGui::CalcTextSize(text.c_str()).x)), at.y + 0.5f * size.y}, tone::ink, text.c_str());
   }
   if (s.desk.drag && !s.desk.drag->said.empty() && s.desk.drag->said != "look") {
     const ImVec2 p = im(s.desk.drag->at), wide = ImGui::CalcTextSize(s.desk.drag->said.c_str());
@@ -308,16 +396,15 @@ void picture_region(Sight& s, const Region& r) {
     over->AddText(q, tone::white, s.desk.drag->said.c_str());
   }
   const bool found = s.found() && !s.found()->broken();
-  if (found && pair && r.size.x > 40 * s.em) {
-    const float x = at.x + static_cast<float>(m.divider) * size.x, wide = std::min(20.0f * s.em, 0.32f * size.x);
-    const Found *left = s.found(), *right = s.work.right.get();
-    const HereFound *left_here = s.work.left_here.get(), *right_here = s.work.right_here.get();
-    if (m.swapped) std::swap(left, right), std::swap(left_here, right_here);
-    chip(s, left, left_here, m.swapped ? "right" : "left", {x - wide - 0.6f * s.em, at.y + 0.6f * s.em}, wide, true);
-    chip(s, right, right_here, m.swapped ? "left" : "right", {std::min(x + 0.6f * s.em, at.x + size.x - wide), at.y + 0.6f * s.em}, wide, true);
+  constexpr float inset = 11, margin = 0.6f;  // em
+  const bool plan = size.x > 30 * s.em && size.y > 14 * s.em;
+  if (m.plan_grown) {
+    plan_grown(s, {at, size});
+  } else {
+    if (plan) plan_inset(s, {{at.x + margin * s.em, at.y + margin * s.em}, {inset * s.em, inset * s.em}});
+    const ImVec2 corner{at.x + (plan ? margin + inset : 0) * s.em, at.y + (plan ? margin + inset : 0) * s.em};
+    if (found && pair && r.size.x > 40 * s.em && size.y > (chip_high + 1) * s.em) chips(s, at, size, corner.x, corner.y);
   }
-  if (m.plan_grown) plan_grown(s, {at, size});
-  else if (size.x > 30 * s.em && size.y > 14 * s.em) plan_inset(s, {{at.x + 0.6f * s.em, at.y + 0.6f * s.em}, {11 * s.em, 11 * s.em}});
   end_region();
 }
 

@@ -7,6 +7,7 @@
 #include "base/text.h"
 #include "base/units.h"
 #include "draw/renderer.h"
+#include "draw/room_details.h"
 #include "draw/source.h"
 #include "window/words.h"
 
@@ -177,23 +178,28 @@ void PictureMaker::draw(Renderer& renderer, const PictureOrder& order) {
   if (drawn_key_ == out.key && !order.moving) return show(1, false);
   drawn_key_.clear();
   bool exposed = false;
-  for (const int times : {4, 2, 1}) {
+  for (const int times : {8, 4, 2, 1}) {
+    if (times == 8 && number_ > 0) continue;  // the first picture of all: anything is better than none
     View view = coarser(order.view, times);
     view.draft = times > 1;
-    std::array<std::shared_ptr<const Image>, 2> both;
+    std::array<std::shared_ptr<Image>, 2> both;
     bool late = false;
     halves([&](std::size_t half, const std::shared_ptr<const Found>&) {
       if (late) return;
-      both[half] = std::make_shared<const Image>(renderer.both(*lit_[half].scene, view));
+      both[half] = std::make_shared<Image>(renderer.both(*lit_[half].scene, view));
       late = outdated(order) && !order.moving;
     });
     if (late) return;
     if (!exposed) {
       drawn_white_ = exposure_of(*lit_[0].scene, *both[0]);
       if (both[1]) drawn_white_ = std::max(drawn_white_, exposure_of(*lit_[1].scene, *both[1]));
-      exposed = true;
+      exposed = times < 8;  // what all later pictures of the view start from is shown as they are
     }
-    drawn_ = both;
+    halves([&](std::size_t half, const std::shared_ptr<const Found>& found) {
+      draw_fittings(*both[half], camera_of(*lit_[half].scene, view), found->study->job, found->study->room);
+      drawn_[half] = both[half];
+    });
+    if (!order.right) drawn_[1] = nullptr;
     if (times == 1) drawn_key_ = out.key;
     show(times, view.draft);
     if (order.moving || (times > 1 && outdated(order))) return;

@@ -63,6 +63,14 @@ void draw_plan(Sight& s, const OnPlan& to, bool grown) {
     draw->AddLine(to(a), to(b), faced || subject ? tone::accent : tone::ink, faced ? 2.5f * line : line);
     const ImVec2 p = to(a), q = to(b);
     const float pad = 0.5f * s.em;
+    if (grown) {
+      const std::string name = fmt::format("{} {}", room.surfaces[i].name, length_words(study.job.units, glm::length(b - a)));
+      const ImVec2 size = ImGui::CalcTextSize(name.c_str()), middle{p.x + 0.8f * (q.x - p.x), p.y + 0.8f * (q.y - p.y)};  // the sun's arrow points at the middle
+      const dvec3 out = -room.surfaces[i].frame.n;
+      const float off = 0.7f * s.em;
+      const ImVec2 centre{middle.x + static_cast<float>(out.x) * (0.5f * size.x + off), middle.y - static_cast<float>(out.y) * (0.5f * size.y + off)};
+      draw->AddText({centre.x - 0.5f * size.x, centre.y - 0.5f * size.y}, tone::soft, name.c_str());
+    }
     s.mark("wall " + room.surfaces[i].name, {std::min(p.x, q.x) - pad, std::min(p.y, q.y) - pad}, {std::max(p.x, q.x) + pad, std::max(p.y, q.y) + pad});
   }
   const auto on_wall = [&](int surface, double x) {
@@ -101,7 +109,11 @@ void draw_plan(Sight& s, const OnPlan& to, bool grown) {
     const float r = 0.3f * s.em;
     draw->AddCircleFilled(p, r, here ? tone::accent : tone::soft, 12);
     s.mark(fmt::format("viewer {}{}", v.name, v.only_surface >= 0 ? " " + room.surfaces[v.only_surface].name : ""), {p.x - r, p.y - r}, {p.x + r, p.y + r});
-    if (grown && v.only_surface < 0) draw->AddText({p.x + 0.5f * s.em, p.y - 0.5f * s.em}, tone::ink, v.name.c_str());
+    if (grown && v.only_surface < 0) {
+      const float wide = ImGui::CalcTextSize(v.name.c_str()).x;
+      const bool room_right = p.x + 0.5f * s.em + wide < to(to.hi).x;
+      draw->AddText({room_right ? p.x + 0.5f * s.em : p.x - 0.5f * s.em - wide, p.y - 0.5f * s.em}, tone::ink, v.name.c_str());
+    }
   }
   if (m.place) {
     const ImVec2 p = to({m.place->eye.x, m.place->eye.y});
@@ -122,8 +134,9 @@ void draw_plan(Sight& s, const OnPlan& to, bool grown) {
     const dvec2 d = glm::length(dvec2(sun)) > 1e-9 ? glm::normalize(dvec2(sun)) : dvec2(0, 1);
     const dvec2 middle = 0.5 * (to.lo + to.hi);
     const ImVec2 c = to(middle);
-    const float reach = 0.5f * static_cast<float>(to.scale * glm::length(to.hi - to.lo)) + 0.4f * s.em;
-    const ImVec2 tail{c.x + (reach + 1.6f * s.em) * static_cast<float>(d.x), c.y - (reach + 1.6f * s.em) * static_cast<float>(d.y)};
+    const dvec2 half = 0.5 * (to.hi - to.lo);  // to the room's edge, and a little on
+    const float reach = static_cast<float>(to.scale * std::min(half.x / std::max(1e-9, std::abs(d.x)), half.y / std::max(1e-9, std::abs(d.y)))) + (grown ? 1.7f : 0.5f) * s.em;  // clear of the walls' names
+    const ImVec2 tail{c.x + (reach + 1.2f * s.em) * static_cast<float>(d.x), c.y - (reach + 1.2f * s.em) * static_cast<float>(d.y)};
     const ImVec2 tip_at{c.x + reach * static_cast<float>(d.x), c.y - reach * static_cast<float>(d.y)};
     draw->AddLine(tail, tip_at, tone::ink, 1.5f);
     const ImVec2 u{static_cast<float>(d.x), -static_cast<float>(d.y)}, n{-u.y, u.x};
@@ -159,17 +172,24 @@ std::string chosen_words(const std::string& chosen) {
   return chosen.starts_with("window ") ? say("window {}", name) : chosen.starts_with("lamp ") ? say("lamp {}", name) : say("place {}", name);
 }
 
+/// The next field beside the last, or below it where it would be cut off.
+void field_place(const Sight& s, const char* label) {
+  const float wide = 6.5f * s.em + ImGui::GetStyle().ItemInnerSpacing.x + ImGui::CalcTextSize(std::string(phrase(label)).c_str()).x;
+  beside_or_below(wide, ImGui::GetWindowPos().x + ImGui::GetWindowWidth() - 0.8f * s.em);
+}
+
 /// In a job in inches: typed and shown in feet and inches.
 bool inches_field(Sight& s, const std::string& name, const char* label, double& metres) {
   auto& typed = s.desk.sheet.typed;
   const auto now = typed.find(name);
   std::string words = now == typed.end() ? feet_text(metres, 64) : now->second[0];
+  field_place(s, label);
   ImGui::SetNextItemWidth(6.5f * s.em);
   const bool entered = ImGui::InputText(fmt::format("{}###{}", phrase(label), name).c_str(), &words, ImGuiInputTextFlags_EnterReturnsTrue);
   s.mark(name);
   if (ImGui::IsItemActive()) typed[name] = {words};
   else typed.erase(name);
-  ImGui::SameLine();
+  tip(say("Feet and inches, as 4' 11-1/2\", or inches alone; Enter takes it."));
   if (!entered) return false;
   typed.erase(name);
   const auto node = parse_value(words);
@@ -181,10 +201,11 @@ bool inches_field(Sight& s, const std::string& name, const char* label, double& 
 bool number_field(Sight& s, const std::string& name, const char* label, double& metres, double most) {
   if (s.study()->job.units == Units::inch) return inches_field(s, name, label, metres);
   double mm = metres * mm_per_m;
+  field_place(s, label);
   ImGui::SetNextItemWidth(6.5f * s.em);
   const bool entered = ImGui::InputDouble(fmt::format("{}###{}", phrase(label), name).c_str(), &mm, 0, 0, "%.0f", ImGuiInputTextFlags_EnterReturnsTrue);
   s.mark(name);
-  ImGui::SameLine();
+  tip(say("Millimetres; Enter takes it."));
   if (!entered || !std::isfinite(mm)) return false;
   metres = std::clamp(mm, -most, most) * m_per_mm;
   return true;
@@ -205,7 +226,6 @@ void typed_numbers(Sight& s) {
       if ("window " + w.name != s.desk.chosen) continue;
       ImGui::AlignTextToFramePadding();
       text(units == Units::inch ? say("{}, inches:", chosen_words(s.desk.chosen)) : say("{}, mm:", chosen_words(s.desk.chosen)));
-      ImGui::SameLine();
       const bool roof = study.room.in_roof(w);
       if (roof) {
         dvec2 at = w.opening.lo;
@@ -233,7 +253,6 @@ void typed_numbers(Sight& s) {
     dvec3 q = *p;
     ImGui::AlignTextToFramePadding();
     text(units == Units::inch ? say("{}, inches:", chosen_words(s.desk.chosen)) : say("{}, mm:", chosen_words(s.desk.chosen)));
-    ImGui::SameLine();
     bool entered = false;
     static constexpr const char* labels[] = {"x", "y", later("above the floor")};
     for (int i = 0; i < 3; ++i) entered = number_field(s, fmt::format("{} {}", s.desk.chosen, labels[i]), labels[i], q[i], most) || entered;
@@ -242,16 +261,36 @@ void typed_numbers(Sight& s) {
     ImGui::AlignTextToFramePadding();
     double height = study.room.height;
     text(units == Units::inch ? say("the room, inches:") : say("the room, mm:"));
-    ImGui::SameLine();
     if (number_field(s, "room height now", later("high"), height, most)) m.edit({{"room", "", "height", length_value(units, height)}});
     double bearing = *study.job.site.north * deg_per_rad;
+    field_place(s, later("bearing of up on the plan, degrees"));
     ImGui::SetNextItemWidth(6.5f * s.em);
     if (ImGui::InputDouble((say("bearing of up on the plan, degrees") + "###north").c_str(), &bearing, 0, 0, "%.0f", ImGuiInputTextFlags_EnterReturnsTrue) && std::isfinite(bearing))
       m.edit({{"site", "", "north", fmt::format("{:.1f}", std::clamp(bearing, 0.0, 359.9))}});
     s.mark("north");
-    ImGui::SameLine();
+    tip(say("North is 0, east 90, south 180, west 270: the way that the plan's upper edge looks."));
   }
-  ImGui::NewLine();
+}
+
+/// What the numbers are of: the room, or any window, lamp or place, without a mouse too.
+void chooser(Sight& s) {
+  const Study& study = *s.study();
+  std::vector<std::string> things{""};
+  for (const Window& w : study.room.windows) things.push_back("window " + w.name);
+  for (const LampSpec& lamp : study.job.lamps) things.push_back("lamp " + *lamp.name);
+  for (const ViewerSpec& viewer : study.job.viewers) things.push_back("viewer " + *viewer.name);
+  if (std::find(things.begin(), things.end(), s.desk.chosen) == things.end()) s.desk.chosen.clear();
+  const auto words = [](const std::string& thing) { return thing.empty() ? say("the room") : chosen_words(thing); };
+  ImGui::SetNextItemWidth(12 * s.em);
+  if (ImGui::BeginCombo("###chosen thing", words(s.desk.chosen).c_str())) {
+    for (const std::string& thing : things) {
+      if (ImGui::Selectable((words(thing) + "###thing " + thing).c_str(), thing == s.desk.chosen)) s.desk.chosen = thing;
+      s.mark("thing " + (thing.empty() ? "room" : thing));
+    }
+    ImGui::EndCombo();
+  }
+  s.mark("chosen thing");
+  tip(say("Whose numbers stand below: a click on a thing in the plan chooses it too."));
 }
 
 /// Things that can be dragged in the grown plan. A window: its ends move, its middle moves it.
@@ -286,7 +325,7 @@ void drag_things(Sight& s, const OnPlan& to) {
   for (const Window& w : study.room.windows) {
     if (study.room.in_roof(w)) {
       if (!handle("window " + w.name, 0.5 * (w.opening.lo + w.opening.hi), true)) continue;
-      const dvec2 half = 0.5 * (w.opening.hi - w.opening.lo), lo{snapped(p.x - half.x, free), snapped(p.y - half.y, free)};
+      const dvec2 half = 0.5 * (w.opening.hi - w.opening.lo), lo{snapped(p.x - half.x, free, units), snapped(p.y - half.y, free, units)};
       m.attempt({{"window", w.name, "place", place_value(units, lo)}});
       m.moving = true;
       s.desk.chosen = "window " + w.name;
@@ -308,12 +347,12 @@ void drag_things(Sight& s, const OnPlan& to) {
       s.desk.drag->at = mouse;
       s.desk.chosen = "window " + w.name;
     };
-    const double v = snapped(along, free);
+    const double v = snapped(along, free, units);
     if (handle("window " + w.name + " left", at(w.opening.lo.x), true) && v < w.opening.hi.x - 0.1) put(v, w.opening.hi.x - v, say("{} from the left end", length_words(units, v)));
     if (handle("window " + w.name + " right", at(w.opening.hi.x), true) && v > w.opening.lo.x + 0.1)
       put(w.opening.lo.x, v - w.opening.lo.x, say("{} wide, {} from the right end", length_words(units, v - w.opening.lo.x), length_words(units, wall.box.hi.x - v)));
     if (handle("window " + w.name, at(0.5 * (w.opening.lo.x + w.opening.hi.x)), true)) {
-      const double from = std::clamp(snapped(along - 0.5 * w.opening.width(), free), 0.0, wall.box.hi.x - w.opening.width());
+      const double from = std::clamp(snapped(along - 0.5 * w.opening.width(), free, units), 0.0, wall.box.hi.x - w.opening.width());
       put(from, w.opening.width(), say("{} from the left end", length_words(units, from)));
     }
   }
@@ -321,7 +360,7 @@ void drag_things(Sight& s, const OnPlan& to) {
   for (const LampSpec& lamp : study.job.lamps) {
     const dvec3 now = lamp_place(lamp, m.moment);
     if (handle("lamp " + *lamp.name, {now.x, now.y}, false)) {
-      const dvec2 q{snapped(p.x, free), snapped(p.y, free)};
+      const dvec2 q{snapped(p.x, free, units), snapped(p.y, free, units)};
       s.desk.chosen = "lamp " + *lamp.name;
       m.moving = true;
       if (inside(q)) {
@@ -334,7 +373,7 @@ void drag_things(Sight& s, const OnPlan& to) {
   }
   for (const ViewerSpec& viewer : study.job.viewers)
     if (handle("viewer " + *viewer.name, {viewer.eye->x, viewer.eye->y}, false)) {
-      const dvec2 q{snapped(p.x, free), snapped(p.y, free)};
+      const dvec2 q{snapped(p.x, free, units), snapped(p.y, free, units)};
       s.desk.chosen = "viewer " + *viewer.name;
       m.moving = true;
       if (inside(q)) {
@@ -348,7 +387,7 @@ void drag_things(Sight& s, const OnPlan& to) {
   const std::size_t n = corners.size();
   for (std::size_t i = 0; i < n; ++i) {
     if (!handle(fmt::format("corner {}", i + 1), corners[i], true)) continue;
-    const dvec2 q{snapped(p.x, free), snapped(p.y, free)};
+    const dvec2 q{snapped(p.x, free, units), snapped(p.y, free, units)};
     const auto edit = [&](std::size_t k, dvec2 at) { return Edit{"room", "", fmt::format("corners[{}]", k), place_value(units, at)}; };
     std::vector<Edit> edits{edit(i, q)};
     for (const std::size_t k : {(i + n - 1) % n, (i + 1) % n}) {
@@ -380,11 +419,11 @@ void plan_inset(Sight& s, const Region& r) {
   ImGui::BeginChild("plan", r.size, false, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse);
   ImGui::SetCursorScreenPos(r.at);
   const bool pressed = ImGui::InvisibleButton("plan inset", r.size);
-  tip(say("Click a wall to face it, a dot to stand there. P grows the plan over the picture."));
+  tip(say("Click a wall to face it, a dot to stand there. The arrow is the sun's. P grows the plan over the picture."));
   s.mark("plan inset", r.at, {r.at.x + r.size.x, r.at.y + r.size.y});
   const OnPlan to = fit(s.study()->room, r, 2.7f * s.em);
   draw_plan(s, to, false);
-  if (pressed) click_plan(s, to);
+  if (pressed && ImGui::IsMouseReleased(0)) click_plan(s, to);  // the keyboard presses it nowhere
   ImGui::EndChild();
   ImGui::PopStyleColor();
 }
@@ -394,13 +433,19 @@ void plan_grown(Sight& s, const Region& r) {
   ImGui::SetCursorScreenPos(r.at);
   ImGui::PushStyleColor(ImGuiCol_ChildBg, ImGui::ColorConvertU32ToFloat4(IM_COL32(178, 178, 178, 246)));
   ImGui::BeginChild("grown plan", r.size, false, ImGuiWindowFlags_NoScrollbar | ImGuiWindowFlags_NoScrollWithMouse | ImGuiWindowFlags_AlwaysUseWindowPadding);
-  const std::string close = say("Close");
-  text(say("Plan: drag corners, windows or their ends, lamps, places to stand; with Alt not by 10 mm, with Shift a corner alone."));
+  const std::string close = say("Close"), hint = say("Drag corners, windows or their ends, lamps, places to stand; with Alt finely, with Shift a corner alone.");
+  chooser(s);
+  ImGui::SameLine();
+  ImGui::AlignTextToFramePadding();
+  const std::string fits = shortened(hint, r.size.x - ImGui::GetCursorPosX() - button_wide(close) - 1.5f * s.em);
+  soft_text(fits);
+  if (fits != hint) tip(hint);
   ImGui::SameLine(std::max(0.0f, r.size.x - button_wide(close) - s.em));
   if (button(s, "close plan", close)) s.model.plan_grown = false;
+  tip(say("Back to the picture (P)"));
   typed_numbers(s);
-  const float head = 4.5f * s.em;
-  const OnPlan to = fit(s.study()->room, {{r.at.x, r.at.y + head}, {r.size.x, std::max(1.0f, r.size.y - head)}}, 3.2f * s.em);
+  const float head = ImGui::GetCursorScreenPos().y - r.at.y;
+  const OnPlan to = fit(s.study()->room, {{r.at.x + 5 * s.em, r.at.y + head}, {std::max(1.0f, r.size.x - 10 * s.em), std::max(1.0f, r.size.y - head)}}, 3.9f * s.em);
   draw_plan(s, to, true);
   drag_things(s, to);
   ImGui::EndChild();

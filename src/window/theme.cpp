@@ -1,6 +1,7 @@
 // How the window looks: a neutral mid-grey surround (colour or black around a wall shifts the contrast that is perceived in
 // it), panels a little lighter, dark ink, one accent.
 #include <algorithm>
+#include <cmath>
 #include <cstdlib>
 #include <filesystem>
 
@@ -11,6 +12,7 @@ namespace {
 
 ImVec4 vec(ImU32 colour) { return ImGui::ColorConvertU32ToFloat4(colour); }
 
+constexpr float larger = 1.3f;
 constexpr const char* font_file = "/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf";
 
 }  // namespace
@@ -47,7 +49,7 @@ void set_theme(float em) {
   c[ImGuiCol_Header] = vec(tone::raised);
   c[ImGuiCol_HeaderHovered] = vec(tone::pressed);
   c[ImGuiCol_HeaderActive] = vec(tone::white);
-  c[ImGuiCol_SliderGrab] = vec(tone::line);
+  c[ImGuiCol_SliderGrab] = vec(tone::white);  // the value stands over it
   c[ImGuiCol_SliderGrabActive] = vec(tone::accent);
   c[ImGuiCol_CheckMark] = vec(tone::accent);
   c[ImGuiCol_ScrollbarBg] = vec(tone::panel);
@@ -64,13 +66,18 @@ void load_font(float em_pixels) {
   static const ImWchar ranges[] = {0x20, 0x17F, 0x2013, 0x2014, 0x2018, 0x201E, 0x2026, 0x2026, 0x2190, 0x2193, 0x2212, 0x2212, 0x2248, 0x2248, 0x2264, 0x2265, 0};
   ImGuiIO& io = ImGui::GetIO();
   io.Fonts->Clear();
-  if (std::filesystem::exists(font_file)) io.Fonts->AddFontFromFileTTF(font_file, em_pixels, nullptr, ranges);
-  else {
-    ImFontConfig plain;
-    plain.SizePixels = em_pixels;
-    io.Fonts->AddFontDefault(&plain);
+  for (const float size : {em_pixels, std::floor(larger * em_pixels + 0.5f)}) {
+    if (std::filesystem::exists(font_file)) io.Fonts->AddFontFromFileTTF(font_file, size, nullptr, ranges);
+    else {
+      ImFontConfig plain;
+      plain.SizePixels = size;
+      io.Fonts->AddFontDefault(&plain);
+    }
   }
 }
+
+void begin_large() { ImGui::PushFont(ImGui::GetIO().Fonts->Fonts[1]); }
+void end_large() { ImGui::PopFont(); }
 
 void begin_region(const char* name, const Region& r, ImU32 ground, bool scrolls, bool over) {
   ImGui::SetNextWindowPos(r.at);
@@ -139,6 +146,22 @@ void wrapped_text(std::string_view words) {
   ImGui::PushTextWrapPos(0);
   text(words);
   ImGui::PopTextWrapPos();
+}
+
+std::string shortened(std::string text, float wide) {
+  if (ImGui::CalcTextSize(text.c_str()).x <= wide) return text;
+  const auto continuation = [](char c) { return (static_cast<unsigned char>(c) & 0xC0u) == 0x80u; };
+  while (!text.empty() && ImGui::CalcTextSize((text + "…").c_str()).x > wide) {
+    while (text.size() > 1 && continuation(text.back())) text.pop_back();
+    text.pop_back();
+  }
+  while (text.ends_with(' ')) text.pop_back();
+  return text + "…";
+}
+
+void beside_or_below(float wide, float right) {
+  ImGui::SameLine();
+  if (ImGui::GetCursorScreenPos().x + wide > right) ImGui::NewLine();
 }
 
 float button_wide(std::string_view words) {

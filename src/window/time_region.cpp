@@ -41,7 +41,8 @@ void set_time(Model& m, const LocalTime& time) {
 
 void card(Sight& s, float wide) {
   Model& m = s.model;
-  ImGui::BeginChild("card", {wide, 0}, false, ImGuiWindowFlags_NoScrollbar);
+  ImGui::BeginChild("card", {wide, 0}, false);
+  const float right = ImGui::GetWindowPos().x + wide;
   if (!m.moment) {
     text(say("No time yet"));
     ImGui::EndChild();
@@ -49,7 +50,7 @@ void card(Sight& s, float wide) {
   }
   MomentSpec& moment = *m.moment;
   const Study* study = s.study();
-  ImGui::SetNextItemWidth(wide - 1);
+  ImGui::SetNextItemWidth(-1);
   const std::string shown = moment.name->empty() ? say("another time") : *moment.name;
   if (ImGui::BeginCombo("##moments", shown.c_str())) {
     if (study)
@@ -107,20 +108,20 @@ void card(Sight& s, float wide) {
   if (button(s, "worst", say("Worst"))) act(s, Action::worst);
   tip(say("The worst of the job's times, and where it is seen from (W)."));
   static constexpr std::pair<SkyName, const char*> skies[] = {{SkyName::clear, later("clear")}, {SkyName::intermediate, later("veiled")}, {SkyName::overcast, later("overcast")}, {SkyName::none, later("lamps only")}};
+  static constexpr const char* why_skies[] = {later("Sun and blue sky: what rakes hardest."), later("Thin cloud: the sun is there, softer."), later("No sun: light from the whole sky."), later("Night: what the lamps alone show.")};
   for (const auto& [sky, words] : skies) {
+    if (sky != SkyName::clear) beside_or_below(button_wide(phrase(words)), right);
     if (button(s, std::string("sky ") + words, std::string(phrase(words)), *moment.sky == sky) && (sky == SkyName::none || dated)) {
       moment.sky = sky;
       moment.name = std::string();
       m.year_sky = sky == SkyName::overcast ? overcast_type : sky == SkyName::intermediate ? intermediate_type : clear_type;
     }
-    ImGui::SameLine();
+    tip(phrase(sky == SkyName::clear ? why_skies[0] : sky == SkyName::intermediate ? why_skies[1] : sky == SkyName::overcast ? why_skies[2] : why_skies[3]));
   }
-  ImGui::NewLine();
   if (study) {
-    int shown_lamps = 0;
     for (const LampSpec& lamp : study->job.lamps) {
-      if (++shown_lamps > 3) break;
       const std::string& name = *lamp.name;
+      if (&lamp != &study->job.lamps.front()) beside_or_below(button_wide(name) + 2 * s.em, right);
       const auto named = [&](const std::string& n) { return n == name || (!lamp.group->empty() && n == *lamp.group); };
       bool on = moment.all_lamps || std::any_of(moment.lamps->begin(), moment.lamps->end(), named) ||
                 std::any_of(moment.lamp_uses.begin(), moment.lamp_uses.end(), [&](const LampUse& u) { return named(*u.name); });
@@ -143,7 +144,7 @@ void card(Sight& s, float wide) {
         moment.name = std::string();
       }
       s.mark("lamp switch " + name);
-      ImGui::SameLine();
+      tip(say("Whether this lamp is lit at this time."));
     }
   }
   ImGui::EndChild();
@@ -194,21 +195,35 @@ void chart(Sight& s, ImVec2 at, ImVec2 size) {
   const double days = found && !found->year.days.empty() ? static_cast<double>(found->year.days.size()) : 365;
   const auto x = [&](double day) { return lo.x + static_cast<float>(day / days) * (hi.x - lo.x); };
   const auto y = [&](double hour) { return lo.y + static_cast<float>((std::clamp(hour, desk.first_hour, desk.last_hour) - desk.first_hour) / (desk.last_hour - desk.first_hour)) * (hi.y - lo.y); };
-  draw->AddRectFilled(lo, hi, tone::night);
+  const bool known = found && !found->year.days.empty();
+  draw->AddRectFilled(lo, hi, known ? tone::night : tone::raised);
   std::string title = s.work.also_doing.empty() ? say("the year") : s.work.also_doing + " …";
   const Study* study = s.study();
   if (found && study) {
     for (const Desk::Stroke& st : desk.strokes) draw->AddRectFilled({x(st.day), y(st.from)}, {x(st.day + 1), y(st.to)}, tone_of(st.verdict));
-    title = say("{}, {}: always the {} sky, lamps off", face_text(study->room, std::max(0, study->room.find(m.surface))), year, sky_words(type_text(found->year.sky_type)));
+    title = upper_first(face_text(study->room, std::max(0, study->room.find(m.surface)))) + ": ";
     for (const YearFace& face : found->year.faces)
-      if (face.surface == study->room.find(m.surface)) title += face.shows_days == 0 ? say("; never shows by daylight") : say("; shows on {} days, {:.0f} h", face.shows_days, face.shows_hours);
+      if (face.surface == study->room.find(m.surface)) title += face.shows_days == 0 ? say("never shows by daylight") : say("shows on {} days of {}, {:.0f} h", face.shows_days, year, face.shows_hours);
+    title += say(", always the {} sky, lamps off", sky_words(type_text(found->year.sky_type)));
     for (const LampsAlone& lamp : found->lamps)
       if (lamp.surface == study->room.find(m.surface) && !lamp.joint.empty()) draw->AddRectFilled({lo.x, hi.y + 0.2f * s.em}, {hi.x, hi.y + 0.2f * s.em + band}, tone_of(lamp.judged.verdict));
     if (found->year.days.empty()) title = say("the year needs the site: latitude, longitude and time_zone in [site]");
   } else if (!found && s.work.also_doing.empty() && s.work.doing.empty()) {
     title = say("the year is not worked out");
   }
-  draw->AddText({lo.x, at.y}, tone::ink, title.c_str());
+  // what the tones are, where there is room beside the title; else in the tooltip
+  float legend = 0;
+  static constexpr std::pair<Verdict, const char*> tones[] = {{Verdict::shows, later("shows")}, {Verdict::faint, later("faint")}, {Verdict::hidden, later("hidden")}};
+  for (const auto& [verdict, words] : tones) legend += ImGui::CalcTextSize(std::string(phrase(words)).c_str()).x + 2.0f * s.em;
+  const bool beside = known && ImGui::CalcTextSize(title.c_str()).x + legend < hi.x - lo.x;
+  draw->AddText({lo.x, at.y}, tone::ink, shortened(title, hi.x - lo.x).c_str());
+  float swatch = hi.x - legend + s.em;
+  for (const auto& [verdict, words] : tones) {
+    if (!beside) break;
+    draw->AddRectFilled({swatch, at.y + 0.15f * s.em}, {swatch + 0.7f * s.em, at.y + 0.85f * s.em}, tone_of(verdict));
+    draw->AddText({swatch + s.em, at.y}, tone::soft, std::string(phrase(words)).c_str());
+    swatch += ImGui::CalcTextSize(std::string(phrase(words)).c_str()).x + 2.0f * s.em;
+  }
   draw->AddText({at.x, hi.y}, tone::soft, say("lamps").c_str());
   const double hours_apart = (hi.y - lo.y) / (desk.last_hour - desk.first_hour) * 3 > 1.1f * s.em ? 3 : 6;
   for (double h = std::ceil(desk.first_hour / hours_apart) * hours_apart; h <= desk.last_hour; h += hours_apart) {
@@ -235,7 +250,7 @@ void chart(Sight& s, ImVec2 at, ImVec2 size) {
   ImGui::SetCursorScreenPos(lo);
   ImGui::InvisibleButton("year", {hi.x - lo.x, hi.y - lo.y});
   s.mark("year", lo, hi);
-  if (ImGui::IsItemActive() && m.moment) {
+  if (ImGui::IsItemActive() && s.input.buttons[0] && m.moment) {
     const double day = std::clamp((s.input.mouse.x - lo.x) / (hi.x - lo.x) * days, 0.0, days - 0.01);
     const double hour = std::clamp(desk.first_hour + (s.input.mouse.y - lo.y) / (hi.y - lo.y) * (desk.last_hour - desk.first_hour), 0.0, 23.99);
     const LocalTime to = time_on_day(year, static_cast<int>(day) + 1, static_cast<int>(hour * 60) / 5 * 5);
@@ -245,7 +260,7 @@ void chart(Sight& s, ImVec2 at, ImVec2 size) {
       m.moving = true;
     }
   }
-  if (ImGui::IsItemHovered() && !ImGui::IsItemActive()) tip(say("Drag to any day and hour. Left and Right move by a day, Up and Down by five minutes."));
+  if (ImGui::IsItemHovered() && !ImGui::IsItemActive()) tip(say("Drag to any day and hour. Left and Right move by a day, Up and Down by five minutes. Orange: a joint shows; mid grey: faint; light: hidden; dark: night."));
 }
 
 }  // namespace

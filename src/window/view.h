@@ -107,6 +107,9 @@ inline constexpr ImU32 surround = IM_COL32(119, 119, 119, 255), panel = IM_COL32
                        night = IM_COL32(70, 70, 72, 255), hidden = IM_COL32(206, 206, 204, 255), faint = IM_COL32(146, 142, 138, 255);
 }
 void set_theme(float em);
+/// Text that is read first; pair with end_large.
+void begin_large();
+void end_large();
 /// Font of the right size for the display; called before the first frame and whenever the size changes.
 void load_font(float em_pixels);
 /// Empty, half or full, the height of the text, as an item on the line.
@@ -120,6 +123,10 @@ void tip(std::string_view words);
 void text(std::string_view words);
 void soft_text(std::string_view words);
 void wrapped_text(std::string_view words);
+/// The text, or as much of it as is no wider, with dots where it is cut.
+std::string shortened(std::string text, float wide);
+/// The next item beside the last, where `wide` fits before `right` (window units), else on the next line.
+void beside_or_below(float wide, float right);
 /// How wide a button with these words is, and its gap to the next.
 float button_wide(std::string_view words);
 
@@ -134,6 +141,10 @@ void job_sheet(Sight& s, const Region& r);
 void findings_region(Sight& s, const Region& r, bool drawer);
 void joint_details(Sight& s, const JointResult& joint, const SurfaceResult& surface);
 void measured_details(Sight& s, const JointResult& joint, const SurfaceResult& surface);
+/// Ways of laying a face, drawn; each to try and to apply.
+void ways_details(Sight& s, const SurfaceResult& surface);
+/// What can be changed, to try at the right and to apply as one step.
+void try_and_apply(Sight& s, const std::string& name, const std::vector<Edit>& edits);
 void cures(Sight& s, const JointResult& joint, const SurfaceResult& surface);
 void time_region(Sight& s, const Region& r);
 void help_overlay(Sight& s, const Region& r);

@@ -1,3 +1,4 @@
+// What the window owns, and what it does with it in a frame. Over 500 lines: every part of a frame touches the same state.
 #include "window/window.h"
 
 #define GLFW_INCLUDE_NONE
@@ -5,12 +6,14 @@
 #include <backends/imgui_impl_opengl3.h>
 
 #include <algorithm>
+#include <atomic>
 #include <cerrno>
 #include <chrono>
 #include <cmath>
 #include <cstring>
 #include <filesystem>
 #include <fmt/format.h>
+#include <limits>
 
 #include "base/long_work.h"
 #include "draw/screen.h"
@@ -142,8 +145,8 @@ struct AppWindow::State {
     std::vector<std::string> headings;
     if (pictures->right && now.right) {
       const auto heading = [&](const Found& found, const HereFound* here) {
-        const auto lines = chip_lines(found, here, model.surface);
-        return lines.empty() ? std::string() : lines.size() > 2 ? lines[0] + " · " + lines[2] : lines[0];
+        const auto words = chip_words(found, here, model.surface);
+        return !words ? std::string() : words->what + " · " + words->shows;
       };
       headings = {heading(*now.left, now.left_here.get()), heading(*now.right, now.right_here.get())};
     }
@@ -287,9 +290,10 @@ struct AppWindow::State {
     if (model.moment && model.place) asked.stand = stand_of(model);
     asked.year_sky = model.year_sky;
     asked.counsel = model.cures_wanted;
+    if (model.question == Question::way_round) asked.ways = model.surface;
     if (model.moment && model.moment->time.given) model.year = model.moment->time->year;
     asked.year = model.year;
-    const std::string key = fmt::format("{}|{}|{}|{}|{}|{}|{}|{}", generation, asked.left, asked.right ? *asked.right : "", asked.draft, asked.stand ? asked.stand->key() : "", asked.year_sky, asked.year, asked.counsel);
+    const std::string key = fmt::format("{}|{}|{}|{}|{}|{}|{}|{}|{}", generation, asked.left, asked.right ? *asked.right : "", asked.draft, asked.stand ? asked.stand->key() : "", asked.year_sky, asked.year, asked.counsel, asked.ways);
     if (key != asked_key) work->ask(asked), asked_key = key;
     const Work::State before = std::move(now);
     now = work->state();
@@ -387,7 +391,7 @@ struct AppWindow::State {
     Sight sight{model, desk, wishes, input, now, assessed.get(), pictures.get(), texture(left), texture(right), !maker->idle(), printer->busy(), em, spots, keeper};
     settle_choices(model, now.left.get());
     const bool typing = ImGui::GetIO().WantTextInput;
-    const auto moves = [](Action a) { return a == Action::day_back || a == Action::day_on || a == Action::earlier || a == Action::later; };
+    const auto moves = [](Action a) { return a == Action::day_back || a == Action::day_on || a == Action::earlier || a == Action::later || a == Action::look_up || a == Action::look_down; };
     for (const Action action : keys.read(input))
       if ((!typing || action == Action::leave || action == Action::quit) && !(model.controls && moves(action))) act(sight, action);
     model.swapped = !typing && !model.controls && input.keys[GLFW_KEY_SPACE] && !model.history.now().variation.empty();
@@ -416,13 +420,22 @@ struct AppWindow::State {
     longest = std::max(longest, thread_seconds() - began);
   }
 
+  double rest() const {
+    if (model.playing) return play_every;
+    if (!work->state().idle() || ImGui::GetIO().WantTextInput) return blink;
+    return std::numeric_limits<double>::infinity();
+  }
   void run() {
     int settling = 3;  // frames after the last event: what a frame changes is laid out in the next
-    while (!model.quit) {
+    while (!model.quit && !ended) {
+      const double sleep = rest();
       if (settling > 0) glfwPollEvents();
-      else if (model.playing) glfwWaitEventsTimeout(play_every);
-      else if (!work->state().idle() || ImGui::GetIO().WantTextInput) glfwWaitEventsTimeout(blink);
-      else glfwWaitEvents();
+      else if (std::isfinite(sleep)) glfwWaitEventsTimeout(sleep);
+      else {
+        asleep = true;
+        glfwWaitEvents();
+        asleep = false;
+      }
       const bool waited = settling <= 0;
       const Input input = events.take();
       if (input.width > 0 && input.height > 0) frame(input);
@@ -455,9 +468,12 @@ struct AppWindow::State {
   std::shared_ptr<const Pictures> pictures;
   ScreenPicture left, right;
   dvec2 picture_pixels{0};
-  long shown_number = 0, frames = 0;
+  long shown_number = 0;
+  std::atomic<long> frames = 0;
+  std::atomic<bool> asleep = false, ended = false;
   long generation = 0;                 ///< of what is on the disk: one more whenever a file is read anew
-  double last_time = 0, longest = 0, first_picture = -1;
+  double last_time = 0, longest = 0;
+  std::atomic<double> first_picture = -1;
   std::chrono::steady_clock::time_point born = std::chrono::steady_clock::now();
   float em = 15, font_pixels = 0;
   std::string asked_key, ordered_key, window_title, said, leaving;
@@ -487,8 +503,15 @@ std::optional<Spot> AppWindow::spot(const std::string& name) const {
   const auto at = state_->spots.find(name);
   return at == state_->spots.end() ? std::nullopt : std::optional(at->second);
 }
+const std::map<std::string, Spot>& AppWindow::spots() const { return state_->spots; }
 std::string AppWindow::complaints() const { return state_->said; }
 long AppWindow::frames_drawn() const { return state_->frames; }
+double AppWindow::rest() const { return state_->rest(); }
+bool AppWindow::asleep() const { return state_->asleep; }
+void AppWindow::end() {
+  state_->ended = true;
+  glfwPostEmptyEvent();
+}
 double AppWindow::longest_frame() const { return state_->longest; }
 double AppWindow::first_picture() const { return state_->first_picture; }
 

@@ -1,5 +1,6 @@
 // The interactive program: one window, driven by GLFW or by a script.
 #pragma once
+#include <map>
 #include <memory>
 #include <optional>
 #include <stdexcept>
@@ -54,12 +55,20 @@ class AppWindow {
   const Found* found() const;
   const Pictures* pictures() const;
   std::optional<Spot> spot(const std::string& name) const;
+  /// Of the last frame, all that can be pointed at, by name.
+  const std::map<std::string, Spot>& spots() const;
   /// OpenGL's complaints so far, and long work that was begun on the window's thread; "" = none.
   std::string complaints() const;
   long frames_drawn() const;
+  /// How long run() sleeps before its next frame when nothing happens; s, infinity at rest.
+  double rest() const;
+  /// Ends run(), whatever is not saved; from any thread.
+  void end();
+  /// Whether run() sleeps until something happens; from any thread.
+  bool asleep() const;
   /// Of the frames so far, the most time that one kept this thread working, the wait for the driver not counted; s.
   double longest_frame() const;
-  double first_picture() const;        ///< s from the opening to the first picture; below 0: none yet
+  double first_picture() const;        ///< s from the opening to the first picture; below 0: none yet; from any thread
 
  private:
   struct State;

@@ -9,6 +9,7 @@
 #include "base/text.h"
 #include "base/units.h"
 #include "cost/cost.h"
+#include "report/in_units.h"
 #include "report/words.h"
 
 namespace rakelight {
@@ -83,7 +84,14 @@ const SurfaceResult* result_of(const std::vector<SurfaceResult>& results, const 
 }
 const SurfaceResult* result_of(const Assessment& assessment, const Room& room, const std::string& surface) { return result_of(assessment.surfaces, room, surface); }
 
-std::vector<std::string> chip_lines(const Found& found, const HereFound* here, const std::string& surface) {
+std::string counts_words(const Counts& c) {
+  if (c.joints == 0) return say("no joints");
+  std::string text = c.shows == 0 ? say("none of {} joints shows", c.joints) : c.shows == 1 ? say("1 of {} joints shows", c.joints) : say("{} of {} joints show", c.shows, c.joints);
+  if (c.faint > 0) text += say(", {} faint", c.faint);
+  return text;
+}
+
+std::optional<ChipWords> chip_words(const Found& found, const HereFound* here, const std::string& surface) {
   if (!found.study) return {};
   const Study& study = *found.study;
   const int index = study.room.find(surface);
@@ -100,24 +108,41 @@ std::vector<std::string> chip_lines(const Found& found, const HereFound* here, c
     }
   const std::string paint = spec.paint.name->empty() ? say("own gloss") : std::string(phrase(*spec.paint.name));
   const std::string long_joints = fixed_text(metres, 1);
-  std::vector<std::string> lines{say("level {} · {} · {}", finish.level, run_words(study.room, index, finish.run), paint),
-                                 butts == 1 ? say("{} sheets · 1 butt · {} m of joints", layout.sheets.size(), long_joints)
-                                            : say("{} sheets · {} butts · {} m of joints", layout.sheets.size(), butts, long_joints)};
+  ChipWords words;
+  words.what = say("level {} · {} · {}", finish.level, run_words(study.room, index, finish.run), paint);
+  words.sheets = in_units(study.job.units, butts == 1 ? say("{} sheets · 1 butt · {} m of joints", layout.sheets.size(), long_joints)
+                                                      : say("{} sheets · {} butts · {} m of joints", layout.sheets.size(), butts, long_joints));
   const SurfaceResult* worst = found.assessment ? result_of(*found.assessment, study.room, surface) : nullptr;
-  if (worst) {
-    const Counts c = counts_of(*worst);
-    std::string shows = say("{} of {} show, {} faint", c.shows, c.joints, c.faint);
-    const SurfaceResult* now = here ? result_of(here->surfaces, study.room, surface) : nullptr;
-    if (now) shows += say("; now, here {}", counts_of(*now).shows);
-    else if (!here) shows += say("; now, here …");
-    else if (!here->trouble.empty()) shows += say("; no such time");
-    lines.push_back(shows);
-    const Cost cost = cost_of(study, *worst);
-    lines.push_back(say("{}–{} h · {} visits", fixed_text(cost.hours.low, 1), fixed_text(cost.hours.high, 1), cost.visits));
-  } else {
-    lines.push_back(say("looking at every joint") + " …");
+  if (!worst) {
+    words.shows = say("looking at every joint") + " …";
+    return words;
   }
-  return lines;
+  const Counts c = counts_of(*worst);
+  words.shows = counts_words(c);
+  words.verdict = c.worst();
+  const SurfaceResult* now = here ? result_of(here->surfaces, study.room, surface) : nullptr;
+  words.here = now ? say("at this time, from here: {} of {}", counts_of(*now).shows, c.joints) : !here ? say("at this time, from here: …") : !here->trouble.empty() ? say("there is no such time") : "";
+  const Cost cost = cost_of(study, *worst);
+  words.hours = say("{}–{} h of finishing · {} visits", fixed_text(cost.hours.low, 1), fixed_text(cost.hours.high, 1), cost.visits);
+  return words;
+}
+
+std::string way_words(const Study& study, int surface, const Way& way) {
+  const Units units = study.job.units;
+  const bool inches = units == Units::inch;
+  const auto size = [&](double m) { return inches ? length_words(units, m) : fixed_text(m * mm_per_m, 0); };
+  const std::string unit = inches ? "" : " mm";
+  const SurfaceSpec& spec = study.job.surfaces[study.room.surfaces[surface].spec];
+  std::string text = say("{}, sheets {} × {}", run_words(study.room, surface, way.run), size(spec.sheet->x), size(way.length)) + unit;
+  if (way.first_row > 0) text += say(", first row {}", size(way.first_row)) + unit;
+  if (way.first_sheets.empty()) {
+    const Rect& box = study.room.surfaces[surface].box;
+    const bool one = (way.run == Run::horizontal ? box.width() : box.height()) <= way.length + 0.010;
+    return text + (one ? say(", one sheet from edge to edge") : say(", running bond"));
+  }
+  std::string firsts;
+  for (const double f : way.first_sheets) firsts += (firsts.empty() ? "" : ", ") + size(f);
+  return text + (way.first_sheets.size() > 1 ? say(", first sheets {}", firsts) : say(", first sheet {}", firsts)) + unit;
 }
 
 std::string place_text(const Model& model, const Study& study) {

@@ -76,6 +76,34 @@ HereFound look_from(const Study& study, const Stand& stand, const std::string& t
   return here;
 }
 
+std::shared_ptr<const WaysFound> ways_of(const Study& study, const std::string& name) {
+  auto found = std::make_shared<WaysFound>();
+  found->surface = name;
+  const int surface = study.room.find(name);
+  if (surface < 0 || study.room.surfaces[surface].spec < 0) return found;
+  const std::string level = *study.job.surfaces[study.room.surfaces[surface].spec].level;
+  const ShowField field(study, surface, level);
+  found->ways = way_round(study, surface, field);
+  for (const Run run : {Run::horizontal, Run::upright}) {
+    const WayOption* best = found->ways.winner().way.run == run ? &found->ways.winner() : nullptr;
+    for (const WayOption& o : found->ways.front)
+      if (!best && o.way.run == run) best = &o;  // least visible first
+    // a direction that is beaten in everything is worth seeing all the same
+    std::optional<FaceWays> other;
+    if (!best && !found->ways.locked) {
+      other = way_round(study, surface, field, run);
+      best = &other->winner();
+    }
+    if (!best) continue;
+    // the way that is asked for keeps the job's own [[joint]] entries
+    const bool asked = best->way == found->ways.as_asked.way;
+    Plan plan = asked ? plan_as_asked(study, surface) : plan_of(study.job, study.room, surface, best->way);
+    SurfaceResult judged = asked ? assess_surface(study, surface, requested_finish(study, surface)) : assess_layout(study, surface, plan.layout, level);
+    found->looked.push_back({*best, std::move(plan), std::move(judged)});
+  }
+  return found;
+}
+
 std::shared_ptr<const YearFound> year_of(const Study& study, int sky, int year) {
   auto found = std::make_shared<YearFound>();
   if (study.job.site.time_zone->empty()) return found;
@@ -120,7 +148,8 @@ void Work::ask(const Asked& asked) {
     const bool same_year = same_files && asked.left == asked_.left && asked.year_sky == asked_.year_sky && asked.year == asked_.year;
     // what is dragged would never be seen if each move gave up the last one's study
     if (quick_stop_ && (!same_jobs || !same_stand) && !(same_files && asked.draft && in_study_)) quick_stop_->request();
-    if (slow_stop_ && !same_year) slow_stop_->request();
+    const bool other_ways = asked.ways != asked_.ways && !asked.ways.empty();
+    if (slow_stop_ && (!same_year || other_ways)) slow_stop_->request();
     if (!same_files) found_.clear(), here_.clear();
     if (asked.year_sky != asked_.year_sky || asked.year != asked_.year)
       for (auto& found : found_)
@@ -322,6 +351,13 @@ bool Work::next_slow(std::unique_lock<std::mutex>& lock) {
     put(fuller);
     keep(std::make_shared<const Found>(std::move(fuller)));
   };
+  if (!asked_.ways.empty() && (!found->ways || found->ways->surface != asked_.ways)) {
+    std::shared_ptr<const WaysFound> ways;
+    const std::string face = asked_.ways;
+    if (stage(lock, found->text, also_doing_, slow_stop_, later("comparing ways of laying"), [&] { ways = ways_of(*found->study, face); }))
+      merge([&](Found& f) { f.ways = ways; });
+    return true;
+  }
   if (!found->advice) {
     auto advice = std::make_shared<Advice>();
     if (stage(lock, found->text, also_doing_, slow_stop_, later("comparing levels and directions"), [&] { *advice = advise(*found->study, *found->assessment); }))

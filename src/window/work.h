@@ -12,10 +12,12 @@
 #include <vector>
 
 #include "advice/counsel.h"
+#include "advice/way_round.h"
 #include "assess/assess.h"
 #include "assess/year.h"
 #include "base/loader.h"
 #include "base/stop.h"
+#include "board/plan.h"
 #include "job/read.h"
 
 namespace rakelight {
@@ -23,6 +25,16 @@ namespace rakelight {
 struct YearFound {
   Year year;
   std::vector<LampsAlone> lamps;
+};
+
+/// A way of laying whose joints were looked at in full.
+struct WayLooked { WayOption option; Plan plan; SurfaceResult judged; };
+
+/// Ways of laying one face: what the search found, and the best of each direction that was searched, horizontal first.
+struct WaysFound {
+  std::string surface;
+  FaceWays ways;
+  std::vector<WayLooked> looked;
 };
 
 /// What came of a job's text so far. A value: as stages end, a fuller one takes its place.
@@ -38,6 +50,7 @@ struct Found {
   std::shared_ptr<const Advice> advice;
   std::shared_ptr<const Counsel> counsel;    ///< once it was asked for
   std::shared_ptr<const YearFound> year;
+  std::shared_ptr<const WaysFound> ways;     ///< once they were asked for, of the face they were asked for
   bool broken() const { return !diagnostics.ok() || !trouble.empty(); }
 };
 
@@ -70,6 +83,7 @@ struct Asked {
   std::optional<Stand> stand;
   int year_sky = clear_type, year = usual_year;
   bool counsel = false;                      ///< the least work is wanted too
+  std::string ways;                          ///< a face whose ways of laying are wanted too; "" = none
 };
 
 class Work {

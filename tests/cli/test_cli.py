@@ -451,9 +451,13 @@ class Pictures(unittest.TestCase):
 
     def test_compare(self):
         path = self.folder / "levels.png"
-        answer = run("compare", DEMO, "-o", path, "--levels", "3,5", "--size", "200x112")
-        self.assertEqual(answer.returncode, 0, answer.stderr)
-        self.assertEqual(path.read_bytes()[:4], b"\x89PNG")
+        pictures = []
+        for more in ((), ("--figure",)):
+            answer = run("compare", DEMO, "-o", path, "--levels", "3,5", "--size", "200x112", "--viewer", "doorway", *more)
+            self.assertEqual(answer.returncode, 0, answer.stderr)
+            pictures.append(path.read_bytes())
+            self.assertEqual(pictures[-1][:4], b"\x89PNG")
+        self.assertNotEqual(*pictures, "somebody stands in the second")
         self.assertEqual(run("compare", DEMO, "-o", path, "--levels", "9").returncode, 2)
 
     def test_maps(self):
@@ -487,6 +491,7 @@ class Pictures(unittest.TestCase):
             (("-o", "x.webp", "--from", "2026-06-21T20:00"), "--to"),
             (("-o", "x.webp", "--from", "2026-06-21T20:00", "--to", "2026-06-21T19:00", "--frames", "2"), "not after"),
             (("-o", "x.png", "--surface", "long", "--figure"), "--figure"),
+            (("-o", "x.exr", "--viewer", "doorway", "--figure"), "predicted alone"),
             (("-o", "x.png", "--screen-true", "600,345"), "D,W,B"),
             (("-o", "x.png", "--screen-true", "600,345,250", "--amplify", "5"), "take one"),
             (("-o", "x.webp", "--from", "soon", "--to", "2026-06-21T19:00", "--frames", "2"), "no local time"),

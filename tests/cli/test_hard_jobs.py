@@ -1,6 +1,7 @@
 """Jobs that are hard on purpose: many corners, many windows, a thousand joints, tiny and huge rooms, far north and south, inches.
 
     test_hard_jobs.py RAKELIGHT SOURCE_DIR [unittest options]
+    test_hard_jobs.py --print    writes them all, for tests/window/hard_jobs_test.cpp
 
 Each is checked, assessed, edited in one place and assessed again.
 """
@@ -12,12 +13,14 @@ import subprocess
 import sys
 import unittest
 
-import jsonschema
+PRINT = sys.argv[1:] == ["--print"]
+if not PRINT:
+    import jsonschema
 
-RAKELIGHT, SOURCE = sys.argv[1], pathlib.Path(sys.argv[2])
-sys.path.insert(0, str(SOURCE / "tests/support"))
-import validation  # noqa: E402
-SCHEMA = json.loads((SOURCE / "docs/schema/assess.json").read_text())
+    RAKELIGHT, SOURCE = sys.argv[1], pathlib.Path(sys.argv[2])
+    sys.path.insert(0, str(SOURCE / "tests/support"))
+    import validation  # noqa: E402
+    SCHEMA = json.loads((SOURCE / "docs/schema/assess.json").read_text())
 
 SITE = {
     "edinburgh": ("55.95", "-3.19", "Europe/London"),
@@ -167,5 +170,8 @@ class HardJobs(unittest.TestCase):
                        "checked, assessed, edited, assessed again", f"{len(JOBS)} jobs", "every figure finite, JSON by its schema")
 
 
-if __name__ == "__main__":
+if PRINT:
+    for make in JOBS:
+        sys.stdout.buffer.write(f"\x1e{make.__name__}\n{make()}".encode())
+elif __name__ == "__main__":
     unittest.main(argv=[sys.argv[0]] + sys.argv[3:])

@@ -188,7 +188,10 @@ class Survey(unittest.TestCase):
                 self.assertEqual(", in" in words, inches)
             phone = pathlib.Path(folder) / "survey.html"
             self.assertEqual(run("survey", "-o", phone).returncode, 0)
-            self.assertIn("head to ceiling", phone.read_text())
+            page = phone.read_text()
+            self.assertIn("head to ceiling", page)
+            self.assertIn('data-asks="head to ceiling, mm"', page)  # asked before each answer where a table has no room
+            self.assertGreater(page.count("contenteditable"), 40)  # filled in where it is
 
 
 class Quantities(unittest.TestCase):

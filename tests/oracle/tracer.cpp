@@ -452,7 +452,7 @@ void all_light(const World& world, const Spot& spot, const Counts& counts, const
         }
       for (std::size_t l = 0; l < lamps; ++l) add_ray(1 + 2 * windows + l, from_lamp(world, world.plan.lamps[l], p, s, t));
     }
-    const Cache* cache = caches ? &(*caches)[replicate % caches->size()] : nullptr;
+    const Cache* cache = caches && !caches->empty() ? &(*caches)[replicate % caches->size()] : nullptr;
     gather(world, ways, f, p, counts.paths, points, turn, rest, glossy,
            [&](Meeting m, Numbers& numbers) { return cache ? cached(world, *cache, m, numbers) : traced(world, m, numbers); },
            [&](dvec3 w, double e) { visit(replicate, 1 + 2 * windows + lamps, w, e); });

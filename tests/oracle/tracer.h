@@ -70,7 +70,8 @@ class Coat {
   std::vector<double> albedo_;
 };
 
-/// Luminance of a facet with that coat towards `eye` (world), cd/m², by replicate and source, as light_at.
+/// Luminance of a facet with that coat towards `eye` (world), cd/m², by replicate and source, as light_at; no caches: every path is traced
+/// to its end.
 std::vector<std::vector<double>> luminance_at(const World& world, const Spot& spot, const Coat& coat, dvec3 eye, const Counts& counts,
                                               const std::vector<Cache>& caches);
 

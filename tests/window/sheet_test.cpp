@@ -115,6 +115,7 @@ TEST_CASE("What is typed becomes TOML, by the kind of the key") {
   const auto value = [](const char* table, const char* key, std::vector<std::string> fields, Units units = Units::millimetre) { return value_of_fields(row_of(table, key), units, fields); };
   CHECK(value("room", "height", {" 2400 "}) == "2400");
   CHECK(value("room", "height", {"8' 2-1/2\""}, Units::inch) == "\"8' 2-1/2\\\"\"");
+  CHECK(value("room", "height", {"98-1/2"}, Units::inch) == "\"98-1/2\\\"\"");
   CHECK(value("room", "height", {"tall"}) == "\"tall\"");
   CHECK(value("lamp", "at", {"1", "2", "2400"}) == "[1, 2, 2400]");
   CHECK(value("surface", "sheet", {"1200", "2400"}) == "[1200, 2400]");
@@ -344,6 +345,26 @@ TEST_CASE("A corner dragged in plan takes its walls along square; one undo step"
   CHECK(corners[3] == dvec2(corners[2].x, 0));
   s.key('Z', true);
   CHECK(m.history.now().text == small_job);
+  CHECK(s.window.complaints() == "");
+}
+
+TEST_CASE("In a job in inches a dragged corner lands on half inches") {
+  const std::string inches = with(with(with(with(with(with(small_job, "format = 1\n", "format = 1\nunits = \"inch\"\n"), "[[0, 0], [0, 3600], [3000, 3600], [3000, 0]]", "[[0, 0], [0, \"12'\"], [\"10'\", \"12'\"], [\"10'\", 0]]"), "height = 2400", "height = 96"),
+                                       "from_left = 250 ", "from_left = 10 "), "sill = 800\nwidth = 1200\nheight = 1200", "sill = 32\nwidth = 48\nheight = 48"),
+                                 "at = [250, 1800, 2400]", "at = [10, 70, 96]");
+  const JobFile job("inch-corner", with(with(inches, "sheet = [1200, 2400]", "sheet = [48, 96]"), "eye = [2400, 600, 1500]", "eye = [90, 24, 60]"));
+  Script s(job.path(), 1280, 800);
+  s.until([&] { return s.window.found() && s.window.found()->study; });
+  s.key('P');
+  s.frames(3);
+  s.drag(s.spot("plan corner 3").middle(), s.spot("plan corner 3").middle() + dvec2(31, -23));
+  Diagnostics diagnostics;
+  const auto moved = read_job(JobText(s.window.model().history.now().text), diagnostics);
+  REQUIRE(moved);
+  const dvec2 corner = (*moved->room.corners)[2] / 0.0254;
+  CHECK(corner.x > 120);
+  CHECK(corner.y > 144);
+  for (const double inch : {corner.x, corner.y}) CHECK(std::abs(2 * inch - std::round(2 * inch)) < 1e-9);
   CHECK(s.window.complaints() == "");
 }
 

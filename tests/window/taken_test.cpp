@@ -99,8 +99,7 @@ TEST_CASE("A dropped distribution is given to a lamp, its path beside the job's,
   s.frames(3);
   s.click("give to spot");
   std::string expected = text;
-  expected.replace(expected.find("beam = 40   # wide enough\n"), 26, "");
-  expected.insert(expected.find("at = [250, 1800, 2400]\n") + 23, "photometry = \"lamps/Spot.IES\"\n");
+  expected.replace(expected.find("beam = 40   # wide enough\n"), 26, "# wide enough\nphotometry = \"lamps/Spot.IES\"\n");  // no comment is lost
   CHECK(m.history.now().text == expected);
   CHECK(m.path == job.path());
   s.key('Z', true);

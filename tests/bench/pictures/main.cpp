@@ -157,8 +157,9 @@ void measure(Renderer& renderer, const Scene& scene, const View& view, const Opt
   };
   const Times rest = drawn(view);
   print("at rest, drawn", rest);
-  std::printf("  %-44s %9.3g, of them %.2f %% drawn a second time\n", "pixels x lamps a second", static_cast<double>(view.width) * view.height * options.lamps / rest.middle,
-              100.0 * renderer.left_by_faces() / (static_cast<double>(view.width) * view.height));
+  std::printf("  %-44s %9.3g, drawn a second time %.2f %% for what is hidden, %.2f %% by the kernels\n", "pixels x lamps a second", static_cast<double>(view.width) * view.height * options.lamps / rest.middle,
+              100.0 * renderer.drawn_for_hidden() / (static_cast<double>(view.width) * view.height),
+              100.0 * renderer.drawn_by_kernels() / (static_cast<double>(view.width) * view.height));
   View draft = view;
   draft.draft = true;
   print("dragging, drawn at full size as a draft", drawn(draft));
@@ -175,8 +176,8 @@ void measure(Renderer& renderer, const Scene& scene, const View& view, const Opt
   renderer.draw(scene, view);
   glFinish();
   renderer.time_steps(nullptr);
-  std::printf("  one at rest, step by step:");
-  for (const StepTime& s : steps) std::printf(" %s %.2f;", s.step.c_str(), 1e3 * s.seconds);
+  std::printf("  one at rest, step by step (and of the processors):");
+  for (const StepTime& s : steps) std::printf(" %s %.2f (%.1f);", s.step.c_str(), 1e3 * s.seconds, 1e3 * s.processor);
   std::printf("\n");
 }
 

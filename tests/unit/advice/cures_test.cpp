@@ -219,6 +219,86 @@ TEST_CASE("cures say what they change, what it takes and where no width is enoug
   CHECK(none.mixes.empty());
 }
 
+TEST_CASE("where the rows begin is the cheapest cure of a butt that stands in the raked stretch, where sheets must lie as they do") {
+  // a bulb 150 mm off the wall at its left end, a pendant that fills the rest; the second row's butt stands 1,500 mm from the left,
+  // and the wall is longer than any sheet
+  const Bench b(R"(format = 1
+[room]
+corners = [[0, 0], [0, 6400], [3000, 6400], [3000, 0]]
+height = 2400
+floor_reflectance = 0.1
+wall_reflectance = 0.3
+ceiling_reflectance = 0.3
+[[lamp]]
+name = "bulb"
+kind = "pendant"
+at = [150, 100, 1200]
+flux = 4000
+[[lamp]]
+name = "middle"
+kind = "pendant"
+at = [1800, 2400, 2000]
+flux = 300
+[[surface]]
+name = "A"
+run = "horizontal"
+sheet = [1200, 3000]
+level = "4"
+paint = "dead-matt"
+[finishing]
+scheme = "c840"
+workmanship = "everyday"
+[[moment]]
+name = "evening"
+sky = "none"
+lamps = "on"
+[[viewer]]
+name = "here"
+eye = [2500, 600, 1600]
+look = "A"
+)");
+  const std::vector<LeverSettings> levers = levers_of(*b.study, b.own());
+  const auto& layouts = levers[static_cast<std::size_t>(Lever::layout)].settings;
+  const auto start = std::find_if(layouts.begin(), layouts.end(), [](const Setting& s) { return s.own_run; });
+  REQUIRE(start != layouts.end());
+  Mix begun{};
+  at(begun, Lever::layout) = static_cast<int>(start - layouts.begin());
+  const auto butts = [&](const Layout& layout) {
+    std::vector<double> at;
+    for (const JointLine& j : layout.joints)
+      if (is_end(j.kind)) at.push_back(j.from.x);
+    return at;
+  };
+  const std::vector<double> before = butts(b.study->layouts[0]), after = butts(mixed_study(*b.study, 0, levers, begun)->layouts[0]);
+  REQUIRE_FALSE(after.empty());
+  CHECK(*std::min_element(after.begin(), after.end()) > *std::min_element(before.begin(), before.end()) + 0.3);
+  const double was = judged(*b.study, 0, levers, {}).chance_any_shows, is = judged(*b.study, 0, levers, begun).chance_any_shows;
+  INFO("as asked " << was << ", begun elsewhere " << is);
+  CHECK(is < 0.7 * was);
+
+  const double aim = 0.5 * (was + is);
+  Sketch sketch(*b.study, b.own(), b.asked());
+  const Cure found = least_work(sketch, aim, Allowed::without({Lever::run}));
+  INFO(mix_text(found) << ": " << found.outcome.chance << ", " << middle(found.hours) << " hours");
+  CHECK(found.mix == begun);
+  CHECK(found.reached);
+  CHECK(found.when == "before the sheets are hung");
+  // turned sheets have no such rows
+  for (const Mix& mix : all_mixes(sketch, {}))
+    if (at(mix, Lever::run) > 0) CHECK(at(mix, Lever::layout) != at(begun, Lever::layout));
+  SurfaceCures cures;
+  cures.aim = aim;
+  cures.needed = true;
+  cures.mixes = {found};
+  std::string all;
+  for (const std::string& r : cure_words(*b.study, b.own(), b.asked(), cures, &sketch)) all += r + "\n";
+  INFO(all);
+  CHECK(all.find("Where the rows begin decides where sheets meet; butts at 1500, 3000, 4500, 6000 mm from the left, seen up to V") != std::string::npos);
+  const auto own = std::find_if(found.changes.begin(), found.changes.end(), [](const Change& c) { return c.key == "surface.A.first_sheets"; });
+  REQUIRE(own != found.changes.end());
+  CHECK(own->from == "running bond");
+}
+
 TEST_CASE("a framing that is seen more than the joints is cured by straighter members or other light alone") {
   std::string text = wall_job;
   text += "[framing]\nflatness = [40, 1800]\n";

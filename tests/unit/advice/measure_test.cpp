@@ -129,6 +129,41 @@ TEST_CASE("a known joint comes back within the stated uncertainty under 0.05 mm 
   CHECK(held >= 2);
 }
 
+TEST_CASE("heights of joints of all kinds under 0.05 mm of noise hold as often as is stated, crowns but for a top that the fit flattens", "[long]") {
+  Random random(20261130);
+  const auto between = [&](double a, double b) { return a + (b - a) * random.uniform(); };
+  constexpr int joints = 300;
+  // a spline that is smooth enough for the noise takes so much off a pointed top; the page says so
+  constexpr double flattened = 0.05e-3;
+  int crowns = 0, close = 0, heights = 0, points = 0;
+  double noise = 0;
+  for (int n = 0; n < joints; ++n) {
+    Recipe recipe = typical_recipe(n % 3 == 0 ? JointKind::butt : n % 3 == 1 ? JointKind::recessed : JointKind::backed_butt, *study().scheme.find("4"));
+    recipe.width = between(0.25, 0.8);
+    SectionFigures figures = mean_figures(study().work, recipe.kind);
+    figures.crown = recipe.kind == JointKind::butt ? between(0.9e-3, 3e-3) : between(0.2e-3, 1.5e-3);
+    // marks narrower than two readings are not in what is stated
+    figures.lap_ridge = figures.tape_edge = figures.step = 0;
+    const Section truth = make_section(recipe, figures);
+    const FittedSection fit = fit_section(readings(truth, 0.05e-3, static_cast<std::uint64_t>(1000 + n)));
+    noise += fit.noise / 0.05e-3;
+    const double off = std::abs(fit.crown - truth.crown);
+    crowns += off <= 2 * fit.crown_sd;
+    close += off <= 2 * fit.crown_sd + flattened;
+    for (int i = 1; i + 1 < fit.face.size(); i += 10) {
+      ++points;
+      heights += std::abs(fit.face.height[static_cast<std::size_t>(i)] - truth.height_at(fit.face.offset(i))) <= 2 * fit.sd[static_cast<std::size_t>(i)];
+    }
+  }
+  INFO("of " << joints << " crowns within two standard deviations: " << crowns << ", with what is flattened: " << close << "; heights " << heights << " of " << points << "; noise " << noise / joints);
+  // two standard deviations hold 95 of 100 normal errors; neighbouring heights are not independent, and tops are among them
+  CHECK(heights >= 0.90 * points);
+  CHECK(heights <= 0.985 * points);  // nor is it stated so wide that it says little
+  CHECK(close >= 0.97 * joints);
+  CHECK(crowns >= 0.80 * joints);
+  CHECK(noise / joints == Approx(1).epsilon(0.05));
+}
+
 TEST_CASE("a gap under a rule gives the crown back, and a rule that is too short says so") {
   const PlacedJoint joint = made(1.4e-3);
   for (const double base : {0.45, 1.0}) {

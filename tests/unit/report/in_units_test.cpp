@@ -24,6 +24,11 @@ TEST_CASE("metric lengths in text become feet and inches; 25.4 mm an inch, 12 in
   CHECK(in("9.1 kg/m², 1600 lx, 4.3 to 1, W1") == "9.1 kg/m², 1600 lx, 4.3 to 1, W1");
   CHECK(in("12 months, B2 mm") == "12 months, B2 mm");
   CHECK(in("") == "");
+  CHECK(in("25 to 40 kg, 2 kg, 0.59-0.68 kg/m², 1.6-1.7 kg a litre") == "55 to 88 lb, 4.4 lb, 0.59-0.68 kg/m², 1.6-1.7 kg a litre");
+  CHECK(in("at least 10 °C, no air under 10 °C (50 °F)") == "at least 50 °F, no air under 50 °F");
+  CHECK(in("over 3 m (10 ft) up, a coat of 1.6 mm (1/16 in), 1.2 by 3 m (4 by 10 ft)") == "over 10 ft up, a coat of 1/16 in, 4 by 10 ft");
+  CHECK(in("3 m (estimate)") == "9' 10\" (estimate)");
+  CHECK(in("and a metre of face either side") == "and three feet of face either side");
   CHECK(in_units(Units::millimetre, "300 mm") == "300 mm");
   // once is enough
   CHECK(in(in("4.0 mm under 1800 mm")) == in("4.0 mm under 1800 mm"));

@@ -1,0 +1,7 @@
+// passes/hidden_body.glsl as a compute shader.
+#include "passes/hidden_body.glsl"
+#include "passes/compute_list.glsl"
+
+void main() {
+  if (list_place() < list_last) imageStore(target, listed_pixel(list_place()), draw_hidden(listed_pixel(list_place())));
+}
