@@ -3,204 +3,19 @@
 
 #include <algorithm>
 #include <cassert>
-#include <cmath>
-#include <limits>
 #include <optional>
 
-#include "assess/angle.h"
 #include "assess/framing.h"
 #include "assess/hands.h"
+#include "assess/joint_view.h"
 #include "assess/looks.h"
+#include "assess/search.h"
 #include "base/long_work.h"
-#include "base/units.h"
 #include "joint/dates.h"
 #include "light/parallel.h"
-#include "look/joint_looks.h"
 
 namespace rakelight {
 namespace {
-
-// below this nothing is seen by any of the models used here; it also keeps unlit faces out of divisions
-constexpr double darkest = 1e-4;  // cd/m²
-
-// Everything that does not change from joint to joint.
-struct Setting {
-  const Study& study;
-  int surface;
-  const Relief& relief;
-  std::vector<Scene> scenes;             // of the moments that are looked at
-  std::vector<int> index;                // of a moment of the study among them; -1: not looked at
-  SceneSet set;                          // of those scenes
-  std::vector<std::vector<std::vector<GlareSource>>> glare;  // [moment][viewer]
-};
-
-// What is looked at together: one joint at one moment. Tasks of one joint follow one another.
-struct Task {
-  int joint = 0, moment = 0;
-  std::vector<int> viewers;
-  std::vector<double> stations;
-};
-
-struct Look {
-  Seen seen;
-  double raw = -1;          // V at gain 1
-  AngularPattern pattern;   // of the station seen best
-  ContrastProfile profile;  // of it, without its derivatives; with its raking
-};
-
-// A profile as one viewer sees it.
-AngularPattern pattern_of(const Setting& s, int joint, int moment, int viewer, const ContrastProfile& profile) {
-  const JointLine& line = s.relief.joints[joint].line;
-  const Frame& frame = s.study.room.surfaces[s.surface].frame;
-  const dvec3 eye = s.study.viewers[viewer].eye;
-  const auto imaged = [&](dvec2 from, dvec2 to) {
-    return angle_between(frame.world_from_surface(from), frame.world_from_surface(to), eye) * deg_per_rad;
-  };
-  AngularPattern pattern = angular_pattern(profile, line, frame, eye, degrees_per_sample);
-  pattern.luminance = profile.flat_luminance + veil_at(s.glare[moment][viewer], eye, profile.at, *s.study.job.verdict.age);
-  pattern.share = pattern.luminance > 0 ? profile.flat_luminance / pattern.luminance : 0;
-  pattern.grain = grain_of(s.study.paints[s.surface], profile, line, frame, eye);
-  // a spot is as long as it is wide
-  const dvec2 half = 0.5 * s.relief.joints[joint].section.width() * line.along(), at = line.from + profile.station * line.along();
-  pattern.length_deg = line.spots.empty() ? imaged(line.from, line.to) : imaged(at - half, at + half);
-  return pattern;
-}
-
-double raw_visibility(const ContrastProfile& profile, const AngularPattern& pattern) {
-  return profile.flat_luminance > darkest ? pattern_visibility(pattern, {0, 0, 0, 0}) : 0;
-}
-
-// The station at which one viewer sees a joint best at one moment.
-Look best_look(const Setting& s, int joint, int moment, int viewer, const std::vector<ContrastProfile>& profiles) {
-  const VerdictSpec& rules = s.study.job.verdict;
-  Look best;
-  for (const auto& profile : profiles) {
-    AngularPattern pattern = pattern_of(s, joint, moment, viewer, profile);
-    const double raw = raw_visibility(profile, pattern);
-    assert(std::isfinite(raw));
-    if (raw <= best.raw) continue;
-    best.raw = raw;
-    best.pattern = std::move(pattern);
-    best.profile = profile;
-    best.profile.change = {};
-    Seen& seen = best.seen;
-    seen.raking_ratio = profile.raking_ratio;
-    seen.across_ratio = profile.across_ratio;
-    seen.contrast = profile.peak;
-    seen.threshold = raw > 0 ? std::abs(profile.peak) / (raw * *rules.gain) : std::numeric_limits<double>::infinity();
-    seen.station = profile.station;
-    seen.offset = profile.peak_offset;
-    seen.flat_luminance = profile.flat_luminance;
-    seen.veil = best.pattern.luminance - profile.flat_luminance;
-  }
-  if (best.raw < 0) return best;
-  best.seen.moment = moment;
-  best.seen.viewer = viewer;
-  best.seen.judged = judge(best.raw, *rules.gain, *rules.band, *rules.faint, *rules.shows);
-  return best;
-}
-
-std::optional<Banded> banded_visibility(const Study& study, const JointLine& line, const Frame& frame, const AngularPattern& pattern,
-                                        const ContrastProfile& profile, const Seen& seen) {
-  if (profile.band.empty()) return std::nullopt;
-  const VerdictSpec& rules = study.job.verdict;
-  const auto judged = [&](const std::vector<double>& contrast) {
-    ContrastProfile part = profile;
-    part.contrast = contrast;
-    AngularPattern alone = pattern;
-    alone.contrast = angular_pattern(part, line, frame, study.viewers[seen.viewer].eye, degrees_per_sample).contrast;
-    return judge(pattern_visibility(alone, {0, 0, 0, 0}), *rules.gain, *rules.band, *rules.faint, *rules.shows);
-  };
-  std::vector<double> relief = profile.contrast;
-  Banded out;
-  for (std::size_t i = 0; i < relief.size(); ++i) {
-    const double band = profile.band[i];
-    relief[i] -= band;
-    if (std::abs(band) > std::abs(out.contrast)) out.contrast = band;
-  }
-  if (out.contrast == 0) return std::nullopt;
-  out.relief = judged(relief);
-  out.band = judged(profile.band);
-  return out;
-}
-
-Setting make_setting(const Study& study, int surface, const std::vector<Relief>& reliefs, const std::vector<Task>& tasks) {
-  Setting s{study, surface, reliefs[surface], {}, std::vector<int>(study.moments.size(), -1), {}, {}};
-  s.glare.assign(study.moments.size(), std::vector<std::vector<GlareSource>>(study.viewers.size()));
-  std::vector<std::vector<bool>> known(study.moments.size(), std::vector<bool>(study.viewers.size()));
-  std::vector<int> moments;
-  std::vector<std::pair<int, int>> dazzled;
-  for (const Task& task : tasks) {
-    int& index = s.index[static_cast<std::size_t>(task.moment)];
-    if (index < 0) {
-      index = static_cast<int>(moments.size());
-      moments.push_back(task.moment);
-    }
-    for (const int v : task.viewers) {
-      if (!known[task.moment][v]) dazzled.emplace_back(task.moment, v);
-      known[task.moment][v] = true;
-    }
-  }
-  s.scenes.resize(moments.size());
-  for_each_index(static_cast<int>(moments.size()), [&](int i) { s.scenes[i] = make_scene(study.room, study.lighting[moments[i]], reliefs, study.paints); });
-  for_each_index(static_cast<int>(dazzled.size()), [&](int i) {
-    const auto [moment, viewer] = dazzled[i];
-    s.glare[moment][viewer] = glare_sources(study.lighting[moment], study.viewers[viewer].eye);
-  });
-  if (moments.empty()) return s;
-  std::vector<const Scene*> scenes;
-  std::vector<const Lighting*> lightings;
-  for (std::size_t i = 0; i < moments.size(); ++i) {
-    scenes.push_back(&s.scenes[i]);
-    lightings.push_back(&study.lighting[moments[i]]);
-  }
-  s.set = SceneSet(std::move(scenes), std::move(lightings));
-  return s;
-}
-
-// All tasks' looks, viewer by viewer. Joints are taken some at a time, enough for any number of threads: their cells are
-// large.
-std::vector<std::vector<Look>> look_at_all(const Setting& s, const std::vector<Task>& tasks) {
-  constexpr std::size_t most_joints = 24;
-  std::vector<std::vector<Look>> looks(tasks.size());
-  struct Place { std::size_t task, viewer; };
-  struct Batch { int joint; std::vector<Place> places; std::vector<LookWanted> wanted; };
-  std::vector<Batch> batches;
-  for (std::size_t t = 0; t < tasks.size(); ++t) {
-    const Task& task = tasks[t];
-    looks[t].resize(task.viewers.size());
-    if (batches.empty() || batches.back().joint != task.joint) batches.push_back({task.joint, {}, {}});
-    for (std::size_t v = 0; v < task.viewers.size(); ++v) {
-      batches.back().places.push_back({t, v});
-      batches.back().wanted.push_back({static_cast<std::size_t>(s.index[task.moment]), s.study.viewers[task.viewers[v]].eye, task.stations});
-    }
-  }
-  for (std::size_t first = 0; first < batches.size(); first += most_joints) {
-    const std::size_t last = std::min(batches.size(), first + most_joints);
-    std::vector<JointLooks> joints;
-    struct Part { std::size_t joint, part; };
-    std::vector<Part> stations, eyes;
-    for (std::size_t b = first; b < last; ++b) {
-      joints.emplace_back(s.set, s.study.room, s.surface, s.relief, batches[b].joint, batches[b].wanted);
-      for (std::size_t i = 0; i < joints.back().stations(); ++i) stations.push_back({b, i});
-      for (std::size_t e = 0; e < joints.back().eyes(); ++e) eyes.push_back({b, e});
-    }
-    for_each_index(static_cast<int>(stations.size()), [&](int i) { joints[stations[i].joint - first].prepare(stations[i].part); });
-    for_each_index(static_cast<int>(eyes.size()), [&](int i) {
-      const Batch& batch = batches[eyes[i].joint];
-      const JointLooks& joint = joints[eyes[i].joint - first];
-      const auto moment_of = [&](std::size_t look) { return tasks[batch.places[look].task].moment; };
-      const auto viewer_of = [&](std::size_t look) { return tasks[batch.places[look].task].viewers[batch.places[look].viewer]; };
-      const auto profiles = joint.look_from(eyes[i].part, [&](const ContrastProfile& rough, std::size_t look) {
-        return raw_visibility(rough, pattern_of(s, batch.joint, moment_of(look), viewer_of(look), rough));
-      });
-      const auto& own = joint.looks_of(eyes[i].part);
-      for (std::size_t l = 0; l < own.size(); ++l)
-        looks[batch.places[own[l]].task][batch.places[own[l]].viewer] = best_look(s, batch.joint, moment_of(own[l]), viewer_of(own[l]), profiles[l]);
-    });
-  }
-  return looks;
-}
 
 // The first joint of the same kind and section, itself at the latest.
 const JointResult& first_alike(const std::vector<JointResult>& joints, const JointResult& r) {
@@ -242,9 +57,9 @@ namespace {
 // What has moved: joints' peaks and fixings' pops, m, and faces to look at the joints over.
 struct Moved { double peak = 0, pop = 0; std::vector<Substrate> faces; };
 
-// `tasks_of(relief)` lists what to look at, joint by joint.
-template <class TasksOf>
-SurfaceResult judged_surface(const Study& study, int surface, const Finish& finish, const Moved& by, bool with_framing, bool with_spreads, const Relief* made, TasksOf&& tasks_of) {
+// `find(reliefs)` looks at the joints, in their order.
+template <class Find>
+SurfaceResult judged_surface(const Study& study, int surface, const Finish& finish, const Moved& by, bool with_framing, bool with_spreads, const Relief* made, Find&& find) {
   SurfaceResult result;
   result.surface = surface;
   result.finish = finish;
@@ -256,9 +71,7 @@ SurfaceResult judged_surface(const Study& study, int surface, const Finish& fini
   const Relief& relief = reliefs[surface];
   const int joints = static_cast<int>(relief.joints.size());
 
-  const std::vector<Task> tasks = tasks_of(relief);
-  const Setting setting = make_setting(study, surface, reliefs, tasks);
-  const std::vector<std::vector<Look>> looks = look_at_all(setting, tasks);
+  const std::vector<FoundLook> looks = find(reliefs);
 
   result.joints.resize(static_cast<std::size_t>(joints));
   const VerdictSpec& rules = study.job.verdict;
@@ -269,16 +82,13 @@ SurfaceResult judged_surface(const Study& study, int surface, const Finish& fini
     r.crown = r.joint.section.crown;
     r.width = r.joint.section.width();
     const Look* worst = nullptr;
-    for (std::size_t i = 0; i < tasks.size(); ++i) {
-      if (tasks[i].joint != j) continue;
-      for (const Look& look : looks[i]) {
-        if (look.raw < 0) continue;
-        if (!worst || look.raw > worst->raw) {
-          worst = &look;
-          r.worst = static_cast<int>(r.seen.size());
-        }
-        r.seen.push_back(look.seen);
+    for (const FoundLook& found : looks) {
+      if (found.joint != j) continue;
+      if (!worst || found.look.raw > worst->raw) {
+        worst = &found.look;
+        r.worst = static_cast<int>(r.seen.size());
       }
+      r.seen.push_back(found.look.seen);
     }
     if (!worst || !with_spreads) return;
     if (worst->raw > 0) r.spread = workmanship_spread(worst->pattern, r.joint);
@@ -303,12 +113,12 @@ SurfaceResult assess_surface(const Study& study, int surface, const Finish& fini
   std::vector<int> looked_at = moments;
   if (looked_at.empty())
     for (int m = 0; m < static_cast<int>(study.moments.size()); ++m) looked_at.push_back(m);
-  SurfaceResult result = judged_surface(study, surface, finish, {}, true, true, nullptr, [&](const Relief& relief) {
-    std::vector<Task> tasks;
-    for (int j = 0; j < static_cast<int>(relief.joints.size()); ++j)
-      for (const int m : looked_at)
-        tasks.push_back({j, m, viewers_of(study, surface), stations_of(relief.joints[j].line)});
-    return tasks;
+  SurfaceResult result = judged_surface(study, surface, finish, {}, true, true, nullptr, [&](const std::vector<Relief>& reliefs) {
+    const std::vector<int> viewers = viewers_of(study, surface);
+    std::vector<std::pair<int, int>> pairs;
+    for (const int m : looked_at)
+      for (const int v : viewers) pairs.emplace_back(m, v);
+    return pairs.empty() ? std::vector<FoundLook>() : search(make_setting(study, surface, reliefs, pairs), looked_at, viewers);
   });
   lay_rules(result.joints);
   return result;
@@ -318,12 +128,20 @@ namespace {
 
 SurfaceResult looked_at_again(const Study& study, int surface, const Finish& finish, const std::vector<std::vector<Focus>>& focus, const Moved& by,
                               bool spreads = true, const Relief* made = nullptr) {
-  return judged_surface(study, surface, finish, by, false, spreads, made, [&](const Relief& relief) {
-    assert(relief.joints.size() == focus.size());
-    std::vector<Task> tasks;
-    for (int j = 0; j < static_cast<int>(relief.joints.size()); ++j)
-      for (const Focus& f : focus[j]) tasks.push_back({j, f.moment, {f.viewer}, {f.station}});
-    return tasks;
+  return judged_surface(study, surface, finish, by, false, spreads, made, [&](const std::vector<Relief>& reliefs) {
+    assert(reliefs[surface].joints.size() == focus.size());
+    std::vector<LookTask> tasks;
+    std::vector<std::pair<int, int>> pairs;
+    for (int j = 0; j < static_cast<int>(focus.size()); ++j)
+      for (const Focus& f : focus[j]) {
+        tasks.push_back({j, f.moment, f.viewer, {f.station}});
+        pairs.emplace_back(f.moment, f.viewer);
+      }
+    std::vector<Look> looks = look_at_all(make_setting(study, surface, reliefs, pairs), tasks);
+    std::vector<FoundLook> found;
+    for (std::size_t i = 0; i < looks.size(); ++i)
+      if (looks[i].raw >= 0) found.push_back({tasks[i].joint, std::move(looks[i])});
+    return found;
   });
 }
 

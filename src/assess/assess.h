@@ -68,8 +68,8 @@ struct Banded { Judged relief, band; double contrast = 0; };  ///< contrast: of 
 /// chance of showing if it moves as usual. A risk, never a promise.
 struct Later { Judged usual, bad; double chance_shows = 0; };
 
-/// Judged at five stations along the joint (its ends' insides and the quarters); the worst one is kept. The gaze is
-/// on the station. `contrast` is L/L_flat − 1; V is taken from (L − L_flat)/(mean L_flat + veil), clamped to ±1.
+/// Judged where along the joint it is seen best, by every viewer at every moment (assess/search.h), the gaze on that place.
+/// `contrast` is L/L_flat − 1; V is taken from (L − L_flat)/(mean L_flat + veil), clamped to ±1.
 struct JointResult {
   PlacedJoint joint;
   double crown = 0, width = 0;           ///< m, of the finished section

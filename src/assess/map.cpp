@@ -5,13 +5,14 @@
 #include <cmath>
 
 #include "assess/looks.h"
+#include "assess/search.h"
 #include "light/face_light.h"
 #include "light/parallel.h"
 
 namespace rakelight {
 namespace {
 
-constexpr double stroke_pitch = 0.3, least_ratio = 0.02, station_pitch = 0.2, most_cells = 5000;
+constexpr double stroke_pitch = 0.3, least_ratio = 0.02, station_pitch = 0.05, most_cells = 5000;
 constexpr double no_value = std::numeric_limits<double>::quiet_NaN();
 
 constexpr std::array<const char*, 6> names{"relief", "slope", "illuminance", "raking", "shade", "visibility"};
@@ -128,20 +129,20 @@ bool is_bare_face(const Room& room, int surface, dvec2 p) {
 
 std::vector<SeenAlong> seen_along(const Study& study, int surface, int moment) {
   const Finish finish = requested_finish(study, surface);
-  const Layout layout = finished_layout(study, surface, finish);
+  // where joints are seen best is not left to chance
+  const SurfaceResult judged = assess_surface(study, surface, finish, {moment});
+  Relief relief;
+  for (const JointResult& r : judged.joints) relief.joints.push_back(r.joint);
   const std::vector<int> viewers = viewers_of(study, surface);
-  std::vector<SeenAlong> seen(layout.joints.size());
-  std::vector<std::vector<Focus>> focus(layout.joints.size());
-  for (std::size_t j = 0; j < layout.joints.size(); ++j) {
-    const JointLine& line = layout.joints[j];
-    std::vector<double> stations = stations_of(line);
-    if (line.spots.empty()) {
-      const double inset = stations.front(), length = line.length() - 2 * inset;
-      const int steps = std::max(2, static_cast<int>(std::ceil(length / station_pitch)));
-      for (int k = 0; k <= steps; ++k) stations.push_back(inset + k * length / steps);
-    } else {
-      stations = line.spots;
+  std::vector<SeenAlong> seen(relief.joints.size());
+  std::vector<std::vector<Focus>> focus(relief.joints.size());
+  for (std::size_t j = 0; j < relief.joints.size(); ++j) {
+    std::vector<double> stations;
+    for (const auto& [from, to] : clear_stretches(relief, static_cast<int>(j))) {
+      const int steps = static_cast<int>(std::ceil((to - from) / station_pitch));
+      for (int k = 0; k <= steps; ++k) stations.push_back(steps > 0 ? from + k * (to - from) / steps : from);
     }
+    for (const Seen& look : judged.joints[j].seen) stations.push_back(look.station);
     std::sort(stations.begin(), stations.end());
     // a station twice is looked at once
     stations.erase(std::unique(stations.begin(), stations.end(), [](double a, double b) { return b - a < 1e-6; }), stations.end());

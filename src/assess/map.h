@@ -43,7 +43,8 @@ Map make_map(const Study& study, int surface, int moment, MapKind kind, double c
 
 /// Visibility along a joint at one moment: at each station (m along it) of whoever sees it best there.
 struct SeenAlong { std::vector<double> station, visibility; int viewer = -1; };  ///< viewer: who sees it best of all; -1: nobody
-/// Joint by joint of the face as the job finishes it; stations about 200 mm apart.
+/// Joint by joint of the face as the job finishes it; stations about 50 mm apart and where assess_surface
+/// looks, clear of what crosses the joint.
 std::vector<SeenAlong> seen_along(const Study& study, int surface, int moment);
 
 }  // namespace rakelight

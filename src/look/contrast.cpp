@@ -50,10 +50,6 @@ void add_changes(ContrastProfile& profile, const SectionCells& s, const std::vec
   }
 }
 
-enum class Finish { rough, full };
-constexpr std::size_t rough_stride = 4;  ///< cells
-constexpr double promising = 0.7;        ///< of the best rough score
-
 constexpr double tilt = 1e-5, lift = 1e-5;  ///< of the differences behind derivatives
 
 /// A lamp, or the sun (index -1), in the face's axes.
@@ -150,11 +146,10 @@ struct Shading {
   std::vector<Sensitivity> answers;
 };
 
-/// Rough: every fourth cell, over the table as it stands, without answers.
-Shading shade_section(SceneKernels& k, const SectionCells& s, const StationLight& light, SectionView& view, SlowTable& slow, dvec3 eye, Finish finish) {
+Shading shade_section(SceneKernels& k, const SectionCells& s, const StationLight& light, SectionView& view, SlowTable& slow, dvec3 eye) {
   Shading out;
   const SceneKernels::Place& middle = view.middle;
-  if (finish == Finish::full) slow.complete(k, k.smooth_base(k.facet_axes(middle, dvec2(0)), light.amid, 0, dvec2(0)));
+  slow.complete(k, k.smooth_base(k.facet_axes(middle, dvec2(0)), light.amid, 0, dvec2(0)));
   std::vector<std::size_t> sources;  // the sun and the lamps that the table does not hold
   for (std::size_t n = 0; n < light.sources.size(); ++n)
     if (!slow.holds(light.sources[n].index)) sources.push_back(n);
@@ -162,7 +157,6 @@ Shading shade_section(SceneKernels& k, const SectionCells& s, const StationLight
   // where no slope within a shadow's reach stands as steep as the lowest window, the relief hides none of it
   const std::vector<double> steep =
       lowest < middle.steepest ? steepest_near(s, middle.rise / std::max(lowest, 0.01)) : std::vector<double>(s.cells.size(), 0.0);
-  const std::size_t stride = finish == Finish::full ? 1 : rough_stride;
   SceneKernels::Place place = middle, unhindered = middle;
   unhindered.rise = 0;
   unhindered.steepest = 0;
@@ -172,7 +166,7 @@ Shading shade_section(SceneKernels& k, const SectionCells& s, const StationLight
     const double all = k.formed_light(unhindered, facet, h, source.index, source.form, false).luminance;
     return light.in_sight[n].empty() ? all : light.in_sight[n][cell].*how_high * all;
   };
-  for (std::size_t i = 0; i < s.cells.size(); i += stride) {
+  for (std::size_t i = 0; i < s.cells.size(); ++i) {
     const Cell& c = s.cells[i];
     const CellView& seen = view.cell(k, c, i, eye);
     for (SceneKernels::Place* p : {&place, &unhindered}) {
@@ -196,7 +190,7 @@ Shading shade_section(SceneKernels& k, const SectionCells& s, const StationLight
     out.flat.push_back(flat);
     out.relief.push_back(relief);
     // luminance is all but linear in the figures, with factors that vary slowly along the section
-    if (finish == Finish::rough || (i % derivative_spacing != 0 && i + 1 != s.cells.size())) continue;
+    if (i % derivative_spacing != 0 && i + 1 != s.cells.size()) continue;
     Sensitivity next{i, 0, 0};
     if (c.facet.near) {
       const dvec2 slope = c.facet.slope + tilt * s.across;
@@ -224,20 +218,18 @@ struct Tables {
   std::optional<SlowTable> compound;
 };
 
-/// Rough: without derivatives and raking.
-ContrastProfile profile_of(MomentScene& scene, const SectionCells& s, const StationLight& light, StationView& view, Tables& tables, dvec3 eye, Finish finish) {
+ContrastProfile profile_of(MomentScene& scene, const SectionCells& s, const StationLight& light, StationView& view, Tables& tables, dvec3 eye) {
   ContrastProfile profile;
   profile.station = s.at;
   profile.at = view.paper.middle.world;
-  const Shading paper = shade_section(scene.paper, s, light, view.paper, tables.paper, eye, finish);
+  const Shading paper = shade_section(scene.paper, s, light, view.paper, tables.paper, eye);
   std::optional<Shading> over;
-  if (scene.compound) over = shade_section(*scene.compound, s, light, *view.compound, *tables.compound, eye, finish);
+  if (scene.compound) over = shade_section(*scene.compound, s, light, *view.compound, *tables.compound, eye);
   const auto mean = [&](const Cell& c, double on_paper, double on_compound) {
     return (1 - c.facet.cover) * on_paper + c.facet.cover * on_compound;
   };
-  const std::size_t stride = finish == Finish::full ? 1 : rough_stride;
   for (std::size_t i = 0; i < paper.flat.size(); ++i) {
-    const Cell& c = s.cells[i * stride];
+    const Cell& c = s.cells[i];
     const double flat = paper.flat[i];
     const bool dark = flat <= 1e-9;
     profile.offset.push_back(c.u);
@@ -250,7 +242,6 @@ ContrastProfile profile_of(MomentScene& scene, const SectionCells& s, const Stat
     }
   }
   profile.flat_luminance /= static_cast<double>(paper.flat.size());
-  if (finish == Finish::rough) return profile;
   std::vector<Sensitivity> answers = paper.answers;
   for (std::size_t n = 0; n < answers.size(); ++n) {
     Sensitivity& a = answers[n];
@@ -367,15 +358,12 @@ void JointLooks::prepare(std::size_t station) {
   }
 }
 
-std::vector<std::vector<ContrastProfile>> JointLooks::look_from(std::size_t index, const Score& score) const {
+std::vector<std::vector<ContrastProfile>> JointLooks::look_from(std::size_t index) const {
   const State& s = *state_;
   const State::Eye& eye = s.eyes[index];
   std::vector<MomentScene> scenes = s.scenes;
-  std::vector<std::vector<double>> scores(eye.looks.size());
   std::vector<std::vector<ContrastProfile>> profiles(eye.looks.size());
   std::vector<std::unique_ptr<StationView>> views(s.stations.size());
-  std::vector<std::vector<std::unique_ptr<Tables>>> tables(eye.looks.size());
-  // roughly at every station, then in full where it promises
   for (std::size_t l = 0; l < eye.looks.size(); ++l) {
     const std::size_t moment = s.wanted[eye.looks[l]].moment;
     MomentScene& scene = scenes[moment];
@@ -387,18 +375,9 @@ std::vector<std::vector<ContrastProfile>> JointLooks::look_from(std::size_t inde
         view = std::make_unique<StationView>(StationView{SectionView(scene.paper, s.set, cells, s.surface, eye.at), std::nullopt});
         if (scene.compound) view->compound.emplace(*scene.compound, s.set, cells, s.surface, eye.at);
       }
-      auto& made = tables[l].emplace_back(std::make_unique<Tables>(Tables{SlowTable(scene.paper, view->paper.slow, moment), std::nullopt}));
-      if (scene.compound) made->compound.emplace(*scene.compound, view->compound->slow, moment);
-      const bool choose = score && eye.stations[l].size() > 1;
-      scores[l].push_back(choose ? score(profile_of(scene, cells, station.light[moment], *view, *made, eye.at, Finish::rough), eye.looks[l]) : 0);
-    }
-  }
-  for (std::size_t l = 0; l < eye.looks.size(); ++l) {
-    const std::size_t moment = s.wanted[eye.looks[l]].moment;
-    for (std::size_t n = 0; n < eye.stations[l].size(); ++n) {
-      if (scores[l][n] < promising * *std::max_element(scores[l].begin(), scores[l].end())) continue;
-      const State::Station& station = s.stations[eye.stations[l][n]];
-      profiles[l].push_back(profile_of(scenes[moment], *station.cells, station.light[moment], *views[eye.stations[l][n]], *tables[l][n], eye.at, Finish::full));
+      Tables tables{SlowTable(scene.paper, view->paper.slow, moment), std::nullopt};
+      if (scene.compound) tables.compound.emplace(*scene.compound, view->compound->slow, moment);
+      profiles[l].push_back(profile_of(scene, cells, station.light[moment], *view, tables, eye.at));
     }
   }
   return profiles;
@@ -406,8 +385,7 @@ std::vector<std::vector<ContrastProfile>> JointLooks::look_from(std::size_t inde
 
 std::vector<std::vector<ContrastProfile>> contrast_across(const Scene& scene, const Lighting& lighting, const Room& room,
                                                           int surface, const Relief& relief, int joint,
-                                                          const std::vector<double>& stations, const std::vector<dvec3>& eyes,
-                                                          const Score& score) {
+                                                          const std::vector<double>& stations, const std::vector<dvec3>& eyes) {
   const SceneSet set({&scene}, {&lighting});
   std::vector<LookWanted> wanted;
   for (const dvec3 eye : eyes) wanted.push_back({0, eye, stations});
@@ -415,7 +393,7 @@ std::vector<std::vector<ContrastProfile>> contrast_across(const Scene& scene, co
   for (std::size_t i = 0; i < looks.stations(); ++i) looks.prepare(i);
   std::vector<std::vector<ContrastProfile>> profiles(eyes.size());
   for (std::size_t e = 0; e < looks.eyes(); ++e) {
-    auto found = looks.look_from(e, score);  // one moment: a look is an eye
+    auto found = looks.look_from(e);  // one moment: a look is an eye
     for (std::size_t l = 0; l < found.size(); ++l) profiles[looks.looks_of(e)[l]] = std::move(found[l]);
   }
   return profiles;

@@ -39,9 +39,8 @@ class JointLooks {
   std::size_t eyes() const;
   /// Which looks an eye has a part in.
   const std::vector<std::size_t>& looks_of(std::size_t eye) const;
-  /// Their profiles, in the order of looks_of: one per station in sight; with a score (its second argument counts looks), only of
-  /// stations whose rough profile scores at least 0.7 of that look's best. Precondition: every station is prepared.
-  std::vector<std::vector<ContrastProfile>> look_from(std::size_t eye, const Score& score = {}) const;
+  /// Their profiles, in the order of looks_of: one per station in sight. Precondition: every station is prepared.
+  std::vector<std::vector<ContrastProfile>> look_from(std::size_t eye) const;
 
  private:
   struct State;

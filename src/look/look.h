@@ -1,7 +1,6 @@
 // Where relief, light, paint and eye meet: luminance of a point, contrast across a joint (physics 2–4).
 #pragma once
 #include <array>
-#include <functional>
 #include <vector>
 
 #include "base/vec.h"
@@ -63,13 +62,9 @@ struct ContrastProfile {
 std::vector<ContrastProfile> contrast_across(const Scene& scene, const Lighting& lighting, const Room& room,
                                              int surface, const Relief& relief, int joint,
                                              const std::vector<double>& stations, dvec3 eye);
-/// What a caller wants most of, from a rough profile as the eye of that index has it; 0 or more.
-using Score = std::function<double(const ContrastProfile&, std::size_t eye)>;
-/// The same for several eyes at once, which share the light: one list of profiles per eye. With a score, only at stations
-/// whose rough profile scores at least 0.7 of the best.
+/// The same for several eyes at once, which share the light: one list of profiles per eye.
 std::vector<std::vector<ContrastProfile>> contrast_across(const Scene& scene, const Lighting& lighting, const Room& room,
                                                           int surface, const Relief& relief, int joint,
-                                                          const std::vector<double>& stations,
-                                                          const std::vector<dvec3>& eyes, const Score& score = {});
+                                                          const std::vector<double>& stations, const std::vector<dvec3>& eyes);
 
 }  // namespace rakelight

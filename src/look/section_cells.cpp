@@ -9,17 +9,19 @@ namespace {
 constexpr double widest_step = 1e-3;  ///< m
 constexpr double margin = 0.03;       ///< flat face shown beyond each end of the section, m
 
-/// How far a joint counts at a distance along it (its ends die out): the film of a section of height 1.
-double end_share(const PlacedJoint& j, double s) {
-  const FilmPlace film = film_along(j);
-  if (film.round) return 1;
-  s += glm::dot(j.line.from - film.from, film.along);
-  const kernel::Film f = kernel::joint_film({1, 0}, 0.5 * (j.section.left + j.section.right), s, j.section.left, j.section.right,
-                                            film.length, j.section.cover, j.line.across(), j.line.along());
-  return f.height;
-}
-
 }  // namespace
+
+kernel::Film film_end(const PlacedJoint& j, double s) {
+  const FilmPlace film = film_along(j);
+  if (film.round) {
+    kernel::Film alone = kernel::no_film();
+    alone.height = 1;
+    return alone;
+  }
+  s += glm::dot(j.line.from - film.from, film.along);
+  return kernel::joint_film({1, 0}, 0.5 * (j.section.left + j.section.right), s, j.section.left, j.section.right, film.length, j.section.cover,
+                            j.line.across(), j.line.along());
+}
 
 SectionCells make_section_cells(kernel::SceneKernels& k, int surface, const PlacedJoint& joint, double at) {
   SectionCells s;
@@ -36,7 +38,7 @@ SectionCells make_section_cells(kernel::SceneKernels& k, int surface, const Plac
   s.lo = lo;
   s.hi = hi;
   s.place = {lo, hi, light_places};
-  const double share = end_share(joint, at);
+  const double share = film_end(joint, at).height;
   s.cells.resize(static_cast<std::size_t>(count));
   for (int i = 0; i < count; ++i) {
     Cell& c = s.cells[static_cast<std::size_t>(i)];

@@ -34,6 +34,9 @@ struct SectionCells {
   std::array<std::vector<double>, 3> place_weight;  ///< of 3, 5 and 9 places with ends, for every cell
 };
 
+/// How a joint dies at its ends: the film of a section of height 1, level across, at a distance along the joint, m.
+kernel::Film film_end(const PlacedJoint& joint, double at);
+
 SectionCells make_section_cells(kernel::SceneKernels& k, int surface, const PlacedJoint& joint, double at);
 
 }  // namespace rakelight

@@ -1,6 +1,7 @@
 // What changes slowly along a section, tabulated over places and slopes: all that smooth light adds besides the even part of
 // the base, and the steady lamps with their answer to height. The room's share is worked out for all moments at once.
 #pragma once
+#include <algorithm>
 #include <optional>
 
 #include "look/scene_set.h"

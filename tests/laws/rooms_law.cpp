@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "advice/advice.h"
+#include "assess/search.h"
 #include "base/units.h"
 #include "laws/rooms.h"
 
@@ -72,6 +73,35 @@ TEST_CASE("no room gives anything that is not a number, and twice the same is th
       CHECK(one.chance_shows == two.chance_shows);
     }
   }
+}
+
+// As for the demo in tests/unit/assess/search_test.cpp, whose tolerance has its reasons.
+TEST_CASE("joints of random rooms are judged where they are seen best", "[long]") {
+  Random random(77);
+  int joints = 0;
+  for (int round = 0; round < 6; ++round) {
+    const RoomText room = random_room(random);
+    const auto study = study_of(text_of(room));
+    const int surface = assess(*study).surfaces.at(0).surface;
+    const Finish finish = requested_finish(*study, surface);
+    const SurfaceResult found = assess_surface(*study, surface, finish);
+    const Relief relief = finished_relief(*study, found.layout, surface, finish);
+    std::vector<std::vector<Focus>> every(found.joints.size());
+    for (std::size_t j = 0; j < every.size(); ++j)
+      for (const auto& [from, to] : clear_stretches(relief, static_cast<int>(j)))
+        for (int i = 0; i <= static_cast<int>(100 * (to - from)); ++i)
+          for (int m = 0; m < static_cast<int>(study->moments.size()); ++m) every[j].push_back({m, 0, from + 0.01 * i});
+    const SurfaceResult full = assess_surface_at(*study, surface, finish, every, false);
+    for (std::size_t j = 0; j < every.size(); ++j) {
+      const Seen &one = worst_of(found.joints[j]), &best = worst_of(full.joints[j]);
+      INFO(text_of(room) << found.joints[j].joint.line.id << ": V " << one.judged.visibility << " at " << one.station << " m, moment " << one.moment << ", of "
+                         << best.judged.visibility << " at " << best.station << " m, moment " << best.moment);
+      if (best.judged.visibility >= 0.5) CHECK(one.judged.visibility >= 0.97 * best.judged.visibility);
+      else CHECK(one.judged.verdict == Verdict::hidden);
+      ++joints;
+    }
+  }
+  CHECK(joints >= 18);
 }
 
 TEST_CASE("brighter lamps leave contrast as it is and never hide a joint") {
@@ -236,14 +266,14 @@ TEST_CASE("advice covers every option and its best keeps its word") {
   REQUIRE_FALSE(a.reasons.empty());
   for (const auto& reason : a.reasons) CHECK(reason.find("nothing shows") == std::string::npos);
 
-  // the looks that mattered stand in for all of them: never above, and not far below wherever something is to be seen
+  // the looks that mattered stand in for all of them: no more above than a search may miss, and not far below wherever something is to be seen
   const auto focus = focus_of(asked.surfaces[0]);
   for (const std::string level : {"3", "5"}) {
     const auto full = assess_surface(*study, a.surface, {Run::horizontal, level});
     const auto quick = assess_surface_at(*study, a.surface, {Run::horizontal, level}, focus);
     for (std::size_t j = 0; j < full.joints.size(); ++j) {
       const double v = worst_of(full.joints[j]).judged.visibility, q = worst_of(quick.joints[j]).judged.visibility;
-      CHECK(q <= v * (1 + 1e-9));
+      if (v >= 0.5) CHECK(q <= 1.03 * v);
       if (v >= 1) CHECK(q >= 0.85 * v);  // a film changes which viewer and station see a joint best
     }
     CHECK(worst_of(*quick.worst()).judged.visibility >= 0.9 * worst_of(*full.worst()).judged.visibility);

@@ -140,7 +140,7 @@ TEST_CASE("maps of light, relief and visibility agree with what is judged") {
       const Seen& worst = judged.joints[j].seen[static_cast<std::size_t>(judged.joints[j].worst)];
       double most = 0;
       for (const double v : along[j].visibility) most = std::max(most, v);
-      // five stations are among those of the map, whose more can only be seen more
+      // where assess looked is among the stations of the map, whose more can only be seen more
       CHECK(most >= worst.judged.visibility * (1 - 1e-9));
       ++compared;
     }
