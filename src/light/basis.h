@@ -1,6 +1,8 @@
 // What LightBasis holds; only src/light looks inside.
 #pragma once
+#include <algorithm>
 #include <array>
+#include <cmath>
 #include <cstdint>
 #include <memory>
 #include <vector>
@@ -44,6 +46,10 @@ struct UnitField {
 /// at [16 k + c].
 struct Neighbour { int from = 0; std::array<float, cells * cells> e; };
 
+/// What the patches of a whole face send to a patch's cells beside the corner of the two faces, those left out that are
+/// Neighbours: illuminance at cell k per unit mean exitance of patch first + b at [count k + b].
+struct Across { int first = 0, count = 0; std::vector<float> e; };
+
 class LightBasis {
  public:
   LightDetail detail;
@@ -56,6 +62,7 @@ class LightBasis {
   std::vector<FarPatch> far;            ///< per patch
   std::vector<float> exchange;          ///< n × n, symmetric: A_i F_ij, rows summing to A_i
   std::vector<std::vector<Neighbour>> neighbours;  ///< per patch of a face
+  std::vector<std::vector<Across>> corner_faces;  ///< per patch of a face that touches a corner
   std::vector<Run> run;                 ///< per cell
   std::vector<SkyIlluminance> sky;
   EvenBands bands;
@@ -68,8 +75,43 @@ class LightBasis {
     const Patch& p = patch[j];
     return p.corner + 0.25 * (k % 4 + 0.5) * p.u + 0.25 * (k / 4 + 0.5) * p.v;
   }
-  /// The cell beside cell k of a face's patch j, across and up by -1, 0 or 1; the cell itself where there is none.
-  int cell_beside(int j, int k, int across, int up) const;
+  /// Exitance s cells across and t up from the middle of a face's cell, |s| and |t| up to ½, as take(cell, weight): linear
+  /// between middles and even beyond the last. Along the face's edge light often falls off to nothing, so there the value at the
+  /// middle is the one that gives the cell its mean again: 7/8 of it and 1/8 of the next.
+  template <class Take>
+  void between_cells(int j, int k, double s, double t, Take&& take) const {
+    const PatchGrid& g = grid[patch[j].surface];
+    const CellTaps x = taps(4 * ((j - g.first) % g.nx) + k % 4, 4 * g.nx, s), y = taps(4 * ((j - g.first) / g.nx) + k / 4, 4 * g.ny, t);
+    for (int b = 0; b < 4; ++b)
+      for (int a = 0; a < 4; ++a) {
+        const double weight = x.weight[a] * y.weight[b];
+        if (weight == 0) continue;
+        const int column = x.first + a, row = y.first + b;
+        const int c = cells * (g.first + row / 4 * g.nx + column / 4) + row % 4 * 4 + column % 4;
+        take(cell_share[c] > 0 ? c : cells * j + k, weight);
+      }
+  }
+
+ private:
+  struct CellTaps { int first = 0; std::array<double, 4> weight{}; };
+  /// Along one side of `count` cells, 4 at least, at `off` from the middle of cell `at`.
+  static CellTaps taps(int at, int count, double off) {
+    CellTaps found;
+    found.first = std::clamp(at - 1 - (off < 0), 0, count - 4);
+    const auto middle = [&](int i, double weight) {
+      const auto add = [&](int cell, double share) { found.weight[static_cast<std::size_t>(cell - found.first)] += share * weight; };
+      if (i == 0 || i == count - 1) {
+        add(i, 8.0 / 7);
+        add(i == 0 ? 1 : count - 2, -1.0 / 7);
+        return;
+      }
+      add(i, 1);
+    };
+    const int beside = std::clamp(off < 0 ? at - 1 : at + 1, 0, count - 1);
+    middle(at, 1 - std::abs(off));
+    middle(beside, std::abs(off));
+    return found;
+  }
 };
 
 /// What a covered pane's cells send on of light that comes through the bare glass, lm/m² per lx, over their reflectance, so
@@ -80,10 +122,12 @@ double cover_glow(const Room& room, const LightBasis& basis, int j);
 void make_patches(const Room& room, LightBasis& basis);
 /// Sum of row[j] x[j]: in float over blocks of 64 (1e-7 of it), in double over blocks.
 double row_times(const float* row, const std::vector<float>& x);
+/// The same of count numbers at row and x.
+double row_times(const float* row, const float* x, std::size_t count);
 /// A lamp's mean illuminance on cell k of patch j, lx: at its middle, from a lamp nearer than six times its size at four
 /// Gauss nodes, nearer than three times at sixteen.
 double lamp_on_cell(const Room& room, const LightBasis& basis, const Lamp& lamp, const LampLight& light, int j, int k);
-/// Cells beside cells across corners.
+/// Cells beside cells across corners, and faces beside cells.
 void make_neighbours(const Room& room, LightBasis& basis);
 /// The exchange matrix.
 void make_exchange(const Room& room, LightBasis& basis);

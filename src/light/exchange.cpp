@@ -88,10 +88,12 @@ double exchange_of(const Room& room, const LightBasis& basis, int ia, int ib) {
 
 }  // namespace
 
-double row_times(const float* row, const std::vector<float>& x) {
+double row_times(const float* row, const std::vector<float>& x) { return row_times(row, x.data(), x.size()); }
+
+double row_times(const float* row, const float* x, std::size_t count) {
   constexpr Eigen::Index block = 64;
-  const Eigen::Index n = static_cast<Eigen::Index>(x.size());
-  const Eigen::Map<const Eigen::VectorXf> a(row, n), b(x.data(), n);
+  const Eigen::Index n = static_cast<Eigen::Index>(count);
+  const Eigen::Map<const Eigen::VectorXf> a(row, n), b(x, n);
   double sum = 0;
   Eigen::Index j = 0;
   for (; j + block <= n; j += block) sum += a.segment<block>(j).dot(b.segment<block>(j));

@@ -136,16 +136,10 @@ void Gathering::quarter(int j, int k, dvec3 corner, dvec3 u, dvec3 v, double are
   const Gift gift = d2 < 6.25 * size2 ? polygon(corner, u, v, patch.n, area_over_pi, nullptr, -1)
                                       : four_points(centre, u, v, patch.n, area_over_pi);
   if (depth == 0) return cell(cells * j + k, gift);
-  // exitance between cell centres, in cells from the centre of cell k
+  // exitance where this quarter lies, from the cells about it; offsets in cells from the centre of cell k
   const dvec3 off = centre - basis_.cell_centre(j, k);
   const double s = 4 * glm::dot(off, patch.u) / glm::dot(patch.u, patch.u), t = 4 * glm::dot(off, patch.v) / glm::dot(patch.v, patch.v);
-  const int across = s < 0 ? -1 : 1, up = t < 0 ? -1 : 1;
-  const double x = std::abs(s), y = std::abs(t);
-  const auto give = [&](int to, double weight) { cell(to, Gift{weight * gift.e, weight * gift.change}); };
-  give(cells * j + k, (1 - x) * (1 - y));
-  give(basis_.cell_beside(j, k, across, 0), x * (1 - y));
-  give(basis_.cell_beside(j, k, 0, up), (1 - x) * y);
-  give(basis_.cell_beside(j, k, across, up), x * y);
+  basis_.between_cells(j, k, s, t, [&](int c, double w) { cell(c, Gift{w * gift.e, w * gift.change}); });
 }
 
 }  // namespace rakelight

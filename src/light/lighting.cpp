@@ -3,6 +3,7 @@
 #include <cassert>
 #include <cmath>
 #include <limits>
+#include <numeric>
 
 #include "light/gather.h"
 #include "light/lamp.h"
@@ -172,6 +173,57 @@ std::vector<double> beyond_means(const LightBasis& basis, const std::vector<doub
   return more;
 }
 
+/// Light on each patch, lx, because uneven patches send from where they are bright: `first` and `m` as above. A patch of which
+/// the sun lights the lower third stands that much lower for all that are not its neighbours, whatever it sends in all. Adds to `more`.
+void from_where_bright(const LightBasis& basis, const std::vector<double>& first, const std::vector<double>& m, std::vector<double>& more) {
+  const std::size_t n = m.size();
+  struct Moved { std::size_t patch; dvec3 to; };
+  std::vector<Moved> moved;
+  std::vector<int> which(n, -1);
+  double flux = 0, area = 0;
+  for (std::size_t j = 0; j < n; ++j) {
+    flux += basis.patch[j].area * m[j];
+    area += basis.patch[j].area;
+  }
+  for (std::size_t j = 0; j < n; ++j) {
+    const Patch& patch = basis.patch[j];
+    if (patch.window >= 0 || patch.area <= 0 || m[j] < 0.2 * flux / area) continue;
+    dvec3 sum(0);
+    for (int k = 0; k < cells; ++k)
+      sum += (basis.cell_share[cells * j + k] * (first[cells * j + k] - m[j])) * basis.cell_centre(static_cast<int>(j), k);
+    const dvec3 off = sum / m[j];
+    if (glm::dot(off, off) < 1e-3 * basis.far[j].size2) continue;  // a thirtieth of its side
+    which[j] = static_cast<int>(moved.size());
+    moved.push_back({j, basis.far[j].centre + off});
+  }
+  std::vector<char> neighbour(moved.size() * n, 0);
+  for (std::size_t a = 0; a < n; ++a)
+    for (const Neighbour& near : basis.neighbours[a])
+      if (which[near.from] >= 0) neighbour[static_cast<std::size_t>(which[near.from]) * n + a] = 1;
+  std::vector<double> share(n);
+  for (std::size_t i = 0; i < moved.size(); ++i) {
+    const FarPatch& far = basis.far[moved[i].patch];
+    const float* row = basis.exchange.data() + moved[i].patch * n;
+    double before = 0, after = 0;
+    for (std::size_t a = 0; a < n; ++a) {
+      share[a] = 0;
+      if (row[a] <= 0 || neighbour[i * n + a]) continue;
+      const auto seen_from = [&](dvec3 p) {
+        const dvec3 r = basis.far[a].centre - p;
+        const double d2 = glm::dot(r, r);
+        return std::max(0.0, glm::dot(r, far.n)) * std::max(0.0, -glm::dot(r, basis.far[a].n)) / (d2 * d2);
+      };
+      const double middle = seen_from(far.centre);
+      share[a] = row[a] * (middle > 0 ? std::clamp(seen_from(moved[i].to) / middle, 0.3, 3.0) : 1.0);
+      before += row[a];
+      after += share[a];
+    }
+    if (after <= 0) continue;
+    for (std::size_t a = 0; a < n; ++a)
+      if (share[a] > 0) more[a] += m[moved[i].patch] * (share[a] * before / after - row[a]) / basis.patch[a].area;
+  }
+}
+
 /// Solves the bounce between patches, and spreads it to their cells. Each cell has its own direct light and what cells
 /// across a corner send to it; all other bounced light is taken linearly between the middles of patches; and the mean of
 /// every patch stays.
@@ -192,7 +244,9 @@ void bounce(const LightBasis& basis, const std::vector<double>& direct, Lighting
   };
   own_light_only();
   Balance unused;  // some hundredths of the light: a thousandth of it is enough
-  const std::vector<double> change = exitances(basis, beyond_means(basis, first, m), 1e-3, unused);
+  std::vector<double> more = beyond_means(basis, first, m);
+  from_where_bright(basis, first, m, more);
+  const std::vector<double> change = exitances(basis, more, 1e-3, unused);
   for (int j = 0; j < n; ++j) m[j] = std::max(0.0, m[j] + change[j]);
   own_light_only();
   double flux = 0, area = 0;
@@ -202,6 +256,7 @@ void bounce(const LightBasis& basis, const std::vector<double>& direct, Lighting
     flux += patch.area * m[j];
     area += patch.area;
   }
+  const std::vector<float> means(m.begin(), m.end());
   // told from afar, a patch 2.5 of its sizes away whose halves differ by this much moves the light by a thousandth
   const double even = 0.2 * flux / area;
   lighting.cell_exitance.assign(cells * static_cast<std::size_t>(n), 0.0);
@@ -210,12 +265,21 @@ void bounce(const LightBasis& basis, const std::vector<double>& direct, Lighting
     if (patch.area <= 0) continue;
     std::array<double, cells> own{};
     double sum = 0;
-    // bounced light at patch i less what j's neighbours across corners send there beyond the light around, which is what
-    // all else would send in their place
+    const auto is_across = [&](int from) {
+      return std::any_of(basis.corner_faces[j].begin(), basis.corner_faces[j].end(), [&](const Across& a) { return from >= a.first && from < a.first + a.count; });
+    };
+    // sum of x (m − bounced[j]) over the patches of a face
+    const auto beyond = [&](const Across& face, const float* x) {
+      return row_times(x, means.data() + face.first, static_cast<std::size_t>(face.count)) - bounced[j] * std::accumulate(x, x + face.count, 0.0);
+    };
+    // bounced light at patch i less what faces and neighbours across j's corners send there beyond the light around, which
+    // is what all else would send in their place
     const auto even_part = [&](int i) {
+      const float* row = basis.exchange.data() + static_cast<std::size_t>(i) * n;
       double e = bounced[i];
       for (const Neighbour& near : basis.neighbours[j])
-        e -= basis.exchange[static_cast<std::size_t>(i) * n + near.from] / basis.patch[i].area * (m[near.from] - bounced[j]);
+        if (!is_across(near.from)) e -= row[near.from] / basis.patch[i].area * (m[near.from] - bounced[j]);
+      for (const Across& face : basis.corner_faces[j]) e -= beyond(face, row + face.first) / basis.patch[i].area;
       return e;
     };
     // at the patch and those about it, row by row
@@ -237,6 +301,8 @@ void bounce(const LightBasis& basis, const std::vector<double>& direct, Lighting
         around = (1 - x) * (1 - y) * there[4] + x * (1 - y) * there[4 + i] + (1 - x) * y * there[4 + r] + x * y * there[4 + i + r];
         for (const Neighbour& near : basis.neighbours[j])
           for (int q = 0; q < cells; ++q) around += near.e[cells * k + q] * (first[cells * near.from + q] - bounced[j]);
+        // light that comes along a face falls off to nothing in the corner: between the middles of patches no straight line is that
+        for (const Across& face : basis.corner_faces[j]) around += beyond(face, face.e.data() + static_cast<std::size_t>(face.count) * k);
       }
       own[k] = basis.cell_reflectance[c] * (direct[c] + around);
       sum += basis.cell_share[c] * own[k];

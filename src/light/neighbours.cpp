@@ -15,9 +15,9 @@ bool across_a_corner(const LightBasis& basis, int a, int b) {
   const dvec3 r = basis.far[b].centre - basis.far[a].centre;
   const double size2 = std::max(basis.far[a].size2, basis.far[b].size2), d2 = glm::dot(r, r), over = glm::dot(r, p.n), under = -glm::dot(r, q.n);
   if (over <= 0 || under <= 0 || d2 > 20 * size2) return false;
-  // a bright place beside the corner (under a lamp, say) grazes the row that touches it some patches along
-  const bool both_touch = over * over < 0.6 * size2 && under * under < 0.6 * size2;
-  return both_touch || d2 <= 2.6 * size2;
+  // two rows of the other face: a bright place beside the corner (under a lamp, say) grazes the row that touches it some patches along
+  const bool near_corner = over * over < 2.6 * size2 && under * under < 0.6 * size2;
+  return near_corner || d2 <= 2.6 * size2;
 }
 
 Neighbour neighbour_of(const Room& room, const LightBasis& basis, int a, int b) {
@@ -44,14 +44,47 @@ Neighbour neighbour_of(const Room& room, const LightBasis& basis, int a, int b) 
   return neighbour;
 }
 
+/// Whether patch a is of the first row beside the plane of a surface.
+bool touches(const Room& room, const LightBasis& basis, int a, int surface) {
+  const double off = room.surfaces[surface].frame.height_of(basis.far[a].centre);
+  return basis.patch[a].surface != surface && off > 0 && off * off < 0.6 * basis.far[a].size2;
+}
+
+Across across_from(const Room& room, const LightBasis& basis, int a, int surface) {
+  const Patch& p = basis.patch[a];
+  const PatchGrid& grid = basis.grid[surface];
+  Across across{grid.first, grid.nx * grid.ny, {}};
+  across.e.assign(static_cast<std::size_t>(cells * across.count), 0.0f);
+  std::vector<char> nearer(static_cast<std::size_t>(across.count), 0);
+  for (const Neighbour& near : basis.neighbours[a])
+    if (near.from >= across.first && near.from < across.first + across.count) nearer[static_cast<std::size_t>(near.from - across.first)] = 1;
+  for (int b = 0; b < across.count; ++b) {
+    const FarPatch& far = basis.far[across.first + b];
+    const Patch& q = basis.patch[across.first + b];
+    if (nearer[static_cast<std::size_t>(b)] || far.area_over_pi <= 0) continue;
+    for (int k = 0; k < cells; ++k) {
+      if (basis.cell_share[cells * a + k] <= 0) continue;
+      const dvec3 at = basis.cell_centre(a, k), r = far.centre - at;
+      if (glm::dot(r, p.n) <= 0 || (!room.convex && !room.sees(at, far.centre))) continue;
+      const dvec3 e = far_patch_vector(at, q.corner, q.u, q.v, q.n, glm::dot(r, r) < 12 * far.size2 ? 2 : 1);
+      across.e[static_cast<std::size_t>(across.count * k + b)] = static_cast<float>(std::max(0.0, glm::dot(e, p.n)) * far.area_over_pi / glm::length(glm::cross(q.u, q.v)));
+    }
+  }
+  return across;
+}
+
 }  // namespace
 
 void make_neighbours(const Room& room, LightBasis& basis) {
   basis.neighbours.resize(basis.patch.size());
+  basis.corner_faces.resize(basis.patch.size());
   for_each_index(basis.count(), [&](int a) {
     if (basis.patch[a].window >= 0) return;
     for (int b = 0; b < basis.count(); ++b)
       if (across_a_corner(basis, a, b)) basis.neighbours[a].push_back(neighbour_of(room, basis, a, b));
+    if (basis.patch[a].area <= 0) return;
+    for (int surface = 0; surface < static_cast<int>(room.surfaces.size()); ++surface)
+      if (touches(room, basis, a, surface)) basis.corner_faces[a].push_back(across_from(room, basis, a, surface));
   });
 }
 

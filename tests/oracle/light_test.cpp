@@ -15,13 +15,15 @@ using namespace oracle;
 namespace {
 
 constexpr int table_points = 48;
+/// Proved over these, 5 of 100 points at most: light vector and raking ratio; the ratio's 95 of 100 points stay under it, noise and all.
+constexpr double vector_bound = 0.005, ratio_bound = 0.01;
 
 std::string quoted(const std::string& name) { return name.find(',') == std::string::npos ? name : '"' + name + '"'; }
 
 void report(const Scene& scene, const std::vector<Sampled>& points, const std::vector<Said>& said, double t) {
   std::string text = scene.name + "\n";
   for (const Way way : {Way::exact, Way::grid}) {
-    const Verdict v = judge(compare_vectors(points, said, way), 0.005, t), r = judge(compare_ratios(points, said, way), 0.01, t);
+    const Verdict v = judge(compare_vectors(points, said, way), vector_bound, t), r = judge(compare_ratios(points, said, way), ratio_bound, t);
     for (const auto& [what, w] : {std::pair("E", v), std::pair("R", r)})
       text += fmt::format("  {:5} {}  p50 {:.3f} p95 {:.3f} most {:.3f} % (t s {:.3f}), over {} of {}, worst {}\n", way == Way::grid ? "grid" : "exact",
                           what, 100 * w.p50, 100 * w.p95, 100 * w.most, 100 * w.noise_p95, w.proved_over, w.count, w.worst);
@@ -50,37 +52,39 @@ std::string rows_of(const std::string& table, const std::string& scene) {
 }  // namespace
 
 TEST_CASE("makes the oracle's table anew", "[.bless]") {
-  std::string out =
+  const std::string head =
       "# made by the path tracer of tests/oracle (oracle_tests \"[.bless]\"): light vectors, lx, in the face's u, v, n, with standard errors from 32 "
       "replicates; ratio = |E_t| / E_n of the whole light\nscene,face,u,v,source,e_u,e_v,e_n,se_u,se_v,se_n,ratio,se_ratio\n";
   const std::string path = std::string(RAKELIGHT_REFERENCE_DIR) + "/oracle_light.csv";
   const std::string before = text_of(path);
-  for (const Scene& scene : all_scenes()) {
-    // a scene that has its rows keeps them: to make them anew, take them out first
-    if (const std::string rows = rows_of(before, scene.name); !rows.empty()) {
-      out += rows;
-      continue;
-    }
+  // a scene that has its rows keeps them: to make them anew, take them out first
+  std::vector<std::string> rows;
+  for (const Scene& scene : all_scenes()) rows.push_back(rows_of(before, scene.name));
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    if (!rows[i].empty()) continue;
+    const Scene scene = all_scenes()[i];
     const World world(scene.plan);
     Counts counts;
     counts.replicates = table_replicates;
-    counts.paths = 8192;
-    counts.direct = 2048;
+    counts.paths = 32768;
+    counts.direct = 4096;
     const auto caches = make_caches(world, 16, 0.15, 64);
     const auto points = sample(world, spots_of(scene, table_points, 5), counts, &caches);
     const auto names = source_names(scene.plan);
     for (const Sampled& p : points) {
       const auto line = [&](const std::string& name, dvec3 e, dvec3 error, const std::string& rest) {
-        out += fmt::format("{},{},{:.4f},{:.4f},{},{:.6g},{:.6g},{:.6g},{:.2g},{:.2g},{:.2g},{}\n", quoted(scene.name), p.spot.face, p.spot.at.x, p.spot.at.y,
-                           name, e.x, e.y, e.z, error.x, error.y, error.z, rest);
+        rows[i] += fmt::format("{},{},{:.4f},{:.4f},{},{:.6g},{:.6g},{:.6g},{:.2g},{:.2g},{:.2g},{}\n", quoted(scene.name), p.spot.face, p.spot.at.x,
+                               p.spot.at.y, name, e.x, e.y, e.z, error.x, error.y, error.z, rest);
       };
       for (std::size_t k = 0; k < names.size(); ++k) line(names[k], p.source[k], p.source_error[k], ",");
       line("all", p.total, p.error, fmt::format("{:.6g},{:.2g}", p.ratio, p.ratio_error));
     }
+    std::string all = head;
+    for (const std::string& r : rows) all += r;
+    std::ofstream(path) << all;
     std::printf("%s done, lost %ld\n", scene.name.c_str(), lost_rays());
     std::fflush(stdout);
   }
-  std::ofstream(path) << out;
 }
 
 TEST_CASE("paths traced to their end, few, stand by the table", "[oracle]") {
@@ -132,20 +136,21 @@ TEST_CASE("paths traced to their end, few, stand by the table", "[oracle]") {
   CHECK(lost_rays() == 0);
 }
 
-/// What is held in a scene: bounds of the vector and of the ratio at 95 of 100 points, and of the bounced light's mean
-/// error, all as shares. The aims are 0.5 % and 1 % everywhere.
-/// sharp: what t s may be at 95 of 100 points.
-struct Held { const char* scene; double vector, ratio, bias; const char* why; double sharp = 0.03; };
+/// What is held in a scene, all as shares: what 95 of 100 points' light vectors may be off by, the table's noise in it, exactly
+/// and on the picture's grid, and the bounced light's mean error. 0.5 % is the aim everywhere; what is over it says where.
+struct Held { const char* scene; double exact, grid, bias; const char* why; };
 constexpr Held held[] = {
-    {"window beside the wall", 0.005, 0.01, 0.004, ""},
-    {"window touching the corner", 0.005, 0.01, 0.004, ""},
-    {"low sun and its penumbra", 0.005, 0.01, 0.004, ""},
-    {"lamp 100 mm off the wall", 0.005, 0.01, 0.004, "7 % at one point 0.8 m beside the lamp, 120 mm under the ceiling"},
-    {"L-shaped room", 0.005, 0.01, 0.004, ""},
-    {"far sunlit reveal", 0.005, 0.01, 0.01, ""},
-    {"eaves, fin and roofs", 0.005, 0.01, 0.01, ""},
-    {"cove strip", 0.005, 0.01, 0.005, "", 0.05},
+    {"window beside the wall", 0.005, 0.005, 0.002, ""},
+    {"window touching the corner", 0.005, 0.005, 0.002, ""},
+    {"low sun and its penumbra", 0.006, 0.005, 0.002, "0.5 to 0.9 % at three points where two walls meet over the sunlit part of one"},
+    {"lamp 100 mm off the wall", 0.005, 0.005, 0.003, "3 % at one point 0.8 m beside the lamp, 120 mm under the ceiling"},
+    {"L-shaped room", 0.005, 0.008, 0.003, "on the grid over the corner of the plan, where a straight shadow's edge lies between nodes"},
+    {"far sunlit reveal", 0.005, 0.006, 0.003, "on the grid, light from the reveal"},
+    {"eaves, fin and roofs", 0.006, 0.009, 0.003, "1 % at one point of the ceiling beside the roof window's lit reveal"},
+    {"cove strip", 0.009, 0.009, 0.004, "0.7 to 1.1 % at points of the wall over which the strip lies"},
 };
+/// What t s may be at 95 of 100 points: a test that cannot tell proves nothing.
+constexpr double sharp = 0.016;
 
 TEST_CASE("light of every scene against the oracle's table", "[oracle]") {
   test::Validated direct("direct light of sun, windows and lamps in eight scenes, each source at 95 of 100 points", "paths, 48 points a scene",
@@ -165,17 +170,21 @@ TEST_CASE("light of every scene against the oracle's table", "[oracle]") {
     report(scene, points, said, t);
     for (const Way way : {Way::exact, Way::grid}) {
       INFO((way == Way::grid ? "grid" : "exact"));
-      const Verdict v = judge(compare_vectors(points, said, way), held[k].vector, t);
-      const Verdict r = judge(compare_ratios(points, said, way), held[k].ratio, t);
-      for (const auto& [what, w, bound] : {std::tuple("light vector", v, held[k].vector), std::tuple("raking ratio", r, held[k].ratio)}) {
+      const Verdict v = judge(compare_vectors(points, said, way), vector_bound, t);
+      const Verdict r = judge(compare_ratios(points, said, way), ratio_bound, t);
+      const double most = way == Way::grid ? held[k].grid : held[k].exact;
+      for (const auto& [what, w, bound, limit] : {std::tuple("light vector", v, vector_bound, most), std::tuple("raking ratio", r, ratio_bound, ratio_bound)}) {
         test::Validated found(fmt::format("{}, {}, {}", scene.name, what, way == Way::grid ? "on the picture's grid" : "exact"), "paths, 48 points",
-                              fmt::format("at most 5 of 100 proved over {:.1f} %", 100 * bound));
-        found.says(fmt::format("p95 {:.2f} %, the table's noise in it (known to {:.2f} %); {} proved over", 100 * w.p95, 100 * w.noise_p95, w.proved_over));
+                              fmt::format("p95 {:.1f} %; at most 5 of 100 proved over {:.1f} %", 100 * limit, 100 * bound));
+        found.says(fmt::format("p95 {:.2f} %, without the table's noise {:.2f} (known to {:.2f}); {} proved over", 100 * w.p95, 100 * w.model_p95,
+                               100 * w.noise_p95, w.proved_over));
       }
       INFO("vector: " << v.proved_over << " proved over, p95 " << v.p95 << ", worst " << v.worst << "; ratio: " << r.proved_over << ", p95 " << r.p95);
       CHECK(v.holds());
       CHECK(r.holds());
-      CHECK(v.sharp(held[k].sharp));
+      CHECK(v.p95 <= most);
+      CHECK(r.p95 <= ratio_bound);
+      CHECK(v.sharp(sharp));
     }
     const auto bias = bias_by_source(scene, points, said);
     // direct light is quadrature, held to 0.1 %: 95 of 100 points, 0.3 % beside a penumbra or a near lamp
@@ -254,7 +263,7 @@ TEST_CASE("glass taken as dull sends a little too much back", "[long]") {
   }
 }
 
-TEST_CASE("prints where the program misses by more than 1 %", "[.misses]") {
+TEST_CASE("prints where the program misses by more than 0.4 %", "[.misses]") {
   for (const Scene& scene : all_scenes()) {
     const auto points = table_of(scene);
     const Program program(scene);
@@ -262,7 +271,7 @@ TEST_CASE("prints where the program misses by more than 1 %", "[.misses]") {
     const auto vectors = compare_vectors(points, said, Way::exact), grid = compare_vectors(points, said, Way::grid);
     std::printf("%s\n", scene.name.c_str());
     for (std::size_t i = 0; i < points.size(); ++i) {
-      if (std::max(vectors[i].deviation, grid[i].deviation) < 0.01) continue;
+      if (std::max(vectors[i].deviation, grid[i].deviation) < 0.004) continue;
       const dvec3 o = points[i].source.back(), p = said[i].source.back(), e = points[i].source_error.back(), a = points[i].total;
       std::printf("  %s: exact %.2f %% grid %.2f %%; E %.1f %.1f %.1f, bounce traced %.2f %.2f %.2f (+- %.2f %.2f %.2f) said %.2f %.2f %.2f\n", vectors[i].where.c_str(),
                   100 * vectors[i].deviation, 100 * grid[i].deviation, a.x, a.y, a.z, o.x, o.y, o.z, e.x, e.y, e.z, p.x, p.y, p.z);

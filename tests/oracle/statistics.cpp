@@ -29,7 +29,7 @@ double quantile(std::vector<double> values, double share) {
 
 Verdict judge(const std::vector<Comparison>& points, double bound, double t) {
   Verdict v;
-  std::vector<double> deviations, noise;
+  std::vector<double> deviations, noise, model;
   for (const Comparison& c : points) {
     ++v.count;
     if (c.deviation - t * c.error > bound) ++v.proved_over;
@@ -39,10 +39,12 @@ Verdict judge(const std::vector<Comparison>& points, double bound, double t) {
     }
     deviations.push_back(c.deviation);
     noise.push_back(t * c.error);
+    model.push_back(std::sqrt(std::max(0.0, c.deviation * c.deviation - c.error * c.error)));
   }
   v.p50 = quantile(deviations, 0.5);
   v.p95 = quantile(deviations, 0.95);
   v.noise_p95 = quantile(noise, 0.95);
+  v.model_p95 = quantile(model, 0.95);
   return v;
 }
 

@@ -31,6 +31,7 @@ struct Verdict {
   int count = 0, proved_over = 0;
   double p50 = 0, p95 = 0, most = 0;   ///< of the deviations, the sampling's noise in them
   double noise_p95 = 0;                ///< of t s
+  double model_p95 = 0;                ///< of √(d² − s²), 0 under s: d² holds the estimate's own variance s² in the mean
   std::string worst;
   bool holds() const { return proved_over <= count / 20; }
   bool sharp(double bound) const { return noise_p95 <= bound; }

@@ -4,6 +4,7 @@
 #include <array>
 #include <atomic>
 #include <cmath>
+#include <mutex>
 #include <stdexcept>
 #include <utility>
 
@@ -106,93 +107,6 @@ double sampled_light(const World& world, dvec3 y, dvec3 n, int recess, double s,
   return sum;
 }
 
-/// Ways to choose where a path goes on: over the hemisphere, or at what is likely to be bright. Each has a density over
-/// directions that can be asked for any direction, so that they join by the balance heuristic (Veach & Guibas 1995).
-class Ways {
- public:
-  explicit Ways(const World& world) : world_(world) {
-    const int windows = static_cast<int>(world.plan.openings.size());
-    for (int k = 0; k < windows; ++k) targets_.push_back({Kind::recess, k});
-    if (shines(world.plan.sky))
-      for (int k = 0; k < windows; ++k)
-        if (-glm::dot(world.plan.sky.sun, world.glass_plane(k).n) > 1e-6) targets_.push_back({Kind::sun, k});
-    for (int l = 0; l < static_cast<int>(world.plan.lamps.size()); ++l)
-      for (int part = 0; part < (world.plan.lamps[static_cast<std::size_t>(l)].strip() ? strip_parts : 1); ++part) targets_.push_back({Kind::lamp, l, part});
-  }
-  std::size_t target_count() const { return targets_.size(); }
-
-  /// A point of target i. A path takes it only when it sees it, because `density` speaks of what is seen.
-  dvec3 point(std::size_t i, double s, double t) const {
-    const Target target = targets_[i];
-    if (target.kind == Kind::recess) {
-      const std::size_t first = world_.plan.corners.size() + 2 + 5 * static_cast<std::size_t>(target.index);
-      double whole = 0;
-      for (std::size_t k = 0; k < 4; ++k) whole += area(first + k);
-      double at = s * whole;
-      for (std::size_t k = 0; k < 4; ++k) {
-        if (at < area(first + k) || k == 3) {
-          const Face& f = world_.faces[first + k];
-          return f.at(dvec2(at / area(first + k), t) * f.size);
-        }
-        at -= area(first + k);
-      }
-    }
-    dvec3 from, w;
-    if (target.kind == Kind::sun) {
-      const Face& f = world_.glass_plane(target.index);
-      from = f.at(f.pane.lo + dvec2(s, t) * (f.pane.hi - f.pane.lo));
-      w = -world_.plan.sky.sun;
-    } else {
-      const Disc& lamp = world_.plan.lamps[static_cast<std::size_t>(target.index)];
-      dvec3 a, b;
-      axes_about(lamp.aim, a, b);
-      const double c = std::pow(s, 1 / (exponent(lamp) + 1)), r = std::sqrt(1 - c * c), phi = 2 * pi * t;
-      from = middle(lamp, target.part);
-      w = c * lamp.aim + r * std::cos(phi) * a + r * std::sin(phi) * b;
-    }
-    return world_.trace(from, w).p;
-  }
-
-  /// Density over solid angle at y with which target i is aimed at what `hit` is.
-  double density(std::size_t i, dvec3 y, dvec3 w, const Hit& hit) const {
-    const Target target = targets_[i];
-    const Face& f = world_.faces[static_cast<std::size_t>(hit.face)];
-    const double cosine = -glm::dot(w, f.n), solid = glm::dot(hit.p - y, hit.p - y) / std::max(1e-12, cosine);
-    if (target.kind == Kind::recess) {
-      if (f.opening != target.index || f.glazed) return 0;
-      const std::size_t first = world_.plan.corners.size() + 2 + 5 * static_cast<std::size_t>(target.index);
-      double whole = 0;
-      for (std::size_t k = 0; k < 4; ++k) whole += area(first + k);
-      return solid / whole;
-    }
-    if (target.kind == Kind::sun) {
-      const dvec3 sun = world_.plan.sky.sun;
-      if (glm::dot(f.n, sun) <= 0) return 0;
-      const Hit back = world_.trace(hit.p, sun);
-      const Face& glass = world_.glass_plane(target.index);
-      if (back.face < 0 || !back.glass || world_.faces[static_cast<std::size_t>(back.face)].opening != target.index) return 0;
-      const dvec2 size = glass.pane.hi - glass.pane.lo;
-      return solid * glm::dot(f.n, sun) / (size.x * size.y * -glm::dot(glass.n, sun));
-    }
-    const Disc& lamp = world_.plan.lamps[static_cast<std::size_t>(target.index)];
-    const dvec3 at = middle(lamp, target.part), r = at - hit.p;
-    const double d = glm::length(r), from_aim = -glm::dot(r, lamp.aim) / d, on_face = glm::dot(r, f.n) / d;
-    if (from_aim <= 0 || on_face <= 0 || !world_.open(hit.p, at)) return 0;
-    return solid * (exponent(lamp) + 1) / (2 * pi) * std::pow(from_aim, exponent(lamp)) * on_face / (d * d);
-  }
-
- private:
-  enum class Kind { recess, sun, lamp };
-  struct Target { Kind kind; int index; int part = 0; };
-  /// A strip is aimed from the middles of so many parts.
-  static constexpr int strip_parts = 16;
-  static dvec3 middle(const Disc& lamp, int part) { return lamp.strip() ? lamp.at + ((part + 0.5) / strip_parts - 0.5) * lamp.along : lamp.at; }
-  double area(std::size_t face) const { return world_.faces[face].size.x * world_.faces[face].size.y; }
-  static double exponent(const Disc& lamp) { return std::log(0.5) / std::log(std::cos(0.5 * lamp.beam)); }
-  const World& world_;
-  std::vector<Target> targets_;
-};
-
 /// A ray that has met something: from p along w.
 struct Meeting { dvec3 w; Hit hit; };
 
@@ -252,40 +166,6 @@ double cached(const World& world, const Cache& cache, Meeting m, Numbers& number
   return sum + share * world.reflectance(m.hit) / pi * (sampled_light(world, m.hit.p, f.n, f.opening, s, t) + cache.at(m.hit));
 }
 
-/// Σ visit(direction, luminance × solid angle) over the hemisphere of `f` at p: half of the rays even over it (by the
-/// cosine, light along the face would come rarely and heavily), the others shared among the targets.
-/// A lobe, when there is one, gets a share as well.
-struct Glossy { const Coat* coat = nullptr; dvec3 eye{0}; };  ///< eye: direction in the face's u, v, n
-
-template <class Luminance, class Visit>
-void gather(const World& world, const Ways& ways, const Face& f, dvec3 p, int rays, const std::vector<double>& points,
-            const std::vector<double>& turn, Split& rest, const Glossy& glossy, Luminance&& luminance, Visit&& visit) {
-  const int targets = static_cast<int>(ways.target_count()), others = targets + (glossy.coat ? 1 : 0);
-  const int even = others > 0 ? rays / 2 : rays, aimed = others > 0 ? (rays - even) / others : 0;
-  for (int way = -1; way < others; ++way)
-    for (int i = 0; i < (way < 0 ? even : aimed); ++i) {
-      Numbers numbers{&points[static_cast<std::size_t>(i) * dimensions], turn.data(), &rest};
-      const double s = numbers.next(), t = numbers.next(), r = std::sqrt(1 - s * s), phi = 2 * pi * t;
-      const bool at_target = way >= 0 && way < targets;
-      dvec3 local(r * std::cos(phi), r * std::sin(phi), s), aim(0);
-      if (way == targets) local = glossy.coat->sample(glossy.eye, s, t);
-      if (at_target) aim = ways.point(static_cast<std::size_t>(way), s, t);
-      const dvec3 w = at_target ? glm::normalize(aim - p) : local.x * f.u + local.y * f.v + local.z * f.n;
-      if (glm::dot(w, f.n) <= 1e-12) continue;
-      const Hit hit = world.trace(p, w);
-      if (hit.face < 0) {
-        ++lost;
-        continue;
-      }
-      if (at_target && glm::length(hit.p - aim) > 1e-6) continue;
-      double density = even / (2 * pi);
-      if (glossy.coat)
-        density += aimed * glossy.coat->density({glm::dot(w, f.u), glm::dot(w, f.v), glm::dot(w, f.n)}, glossy.eye);
-      for (int k = 0; k < targets; ++k) density += aimed * ways.density(static_cast<std::size_t>(k), p, w, hit);
-      visit(w, luminance(Meeting{w, hit}, numbers) / density);
-    }
-}
-
 }  // namespace
 
 std::vector<std::string> source_names(const Plan& plan) {
@@ -300,6 +180,136 @@ std::vector<std::string> source_names(const Plan& plan) {
 }
 
 long lost_rays() { return lost; }
+
+
+namespace {
+
+/// A lobe, when there is one, gets a share of the rays as well.
+struct Glossy { const Coat* coat = nullptr; dvec3 eye{0}; };  ///< eye: direction in the face's u, v, n
+
+}  // namespace
+
+/// Every face in cells of 0.1 m or less, and roughly what each sends of light that comes straight from outside and lamps.
+struct Bright {
+  struct Grid { std::size_t first = 0; dvec2 lo{0}, step{0}; int nx = 1, ny = 1; };
+  struct Cell { int face = 0; dvec3 middle{0}; double area = 0, reflectance = 0, lit = 0; dvec2 at{0}; };
+  std::vector<Grid> grids;
+  std::vector<Cell> cells;
+  explicit Bright(const World& world);
+  std::size_t cell_of(const Hit& hit) const {
+    const Grid& g = grids[static_cast<std::size_t>(hit.face)];
+    const dvec2 k = (hit.at - g.lo) / g.step;
+    return g.first + static_cast<std::size_t>(std::clamp(static_cast<int>(k.y), 0, g.ny - 1) * g.nx + std::clamp(static_cast<int>(k.x), 0, g.nx - 1));
+  }
+};
+
+Bright::Bright(const World& world) {
+  constexpr double side = 0.1;
+  constexpr int looks = 4;
+  Split random{20260};
+  for (std::size_t k = 0; k < world.faces.size(); ++k) {
+    const Face& f = world.faces[k];
+    Grid g;
+    dvec2 hi = f.size;
+    if (!f.outline.empty()) {
+      g.lo = hi = f.outline[0];
+      for (dvec2 c : f.outline) {
+        g.lo = glm::min(g.lo, c);
+        hi = glm::max(hi, c);
+      }
+    }
+    g.first = cells.size();
+    g.nx = std::max(1, static_cast<int>(std::ceil((hi.x - g.lo.x) / side)));
+    g.ny = std::max(1, static_cast<int>(std::ceil((hi.y - g.lo.y) / side)));
+    g.step = (hi - g.lo) / dvec2(g.nx, g.ny);
+    for (int j = 0; j < g.ny; ++j)
+      for (int i = 0; i < g.nx; ++i) {
+        const dvec2 corner = g.lo + dvec2(i, j) * g.step;
+        Cell cell{static_cast<int>(k), f.at(corner + 0.5 * g.step), g.step.x * g.step.y, 0, 0, corner};
+        for (int look = 0; look < looks; ++look) {
+          const double u = random.uniform(), v = random.uniform(), s = random.uniform(), t = random.uniform();
+          const dvec2 at = corner + dvec2(u, v) * g.step;
+          if (!f.holds(at)) continue;
+          const bool glass = f.glazed && at.x > f.pane.lo.x && at.x < f.pane.hi.x && at.y > f.pane.lo.y && at.y < f.pane.hi.y;
+          cell.reflectance = std::max(cell.reflectance, world.reflectance({static_cast<int>(k), 0, f.at(at), at, glass}));
+          cell.lit += sampled_light(world, f.at(at), f.n, f.opening, s, t) / looks;
+        }
+        cells.push_back(cell);
+      }
+    grids.push_back(g);
+  }
+}
+
+namespace {
+
+/// Chooses points of the room's faces by how much of the light at one point comes from about there, as far as cells tell.
+class Aim {
+ public:
+  Aim(const World& world, dvec3 p, const Cache* cache) : bright_(world.brightness()) {
+    double mean = 0;
+    for (const Bright::Cell& c : bright_.cells) mean += c.lit / static_cast<double>(bright_.cells.size());
+    for (const Bright::Cell& c : bright_.cells) {
+      const Face& f = world.faces[static_cast<std::size_t>(c.face)];
+      const dvec3 r = c.middle - p;
+      const double d2 = std::max(glm::dot(r, r), c.area), cosine = -glm::dot(r, f.n) / std::sqrt(d2);
+      // dark and edge-on cells get their turn as well; those that the face itself lies in never
+      const double over = glm::dot(p - f.origin, f.n) > 1e-9 ? std::max(cosine, 0.02) : 0;
+      const double light = std::max(c.lit, 0.02 * mean) + (cache ? cache->at({c.face, 0, c.middle, c.at + 0.5 * bright_.grids[static_cast<std::size_t>(c.face)].step, false}) : 0.1 * mean);
+      ends_.push_back((ends_.empty() ? 0 : ends_.back()) + c.reflectance * light * over * c.area / d2);
+    }
+  }
+  struct Target { dvec3 p; int face; };
+  Target point(const World& world, double s, double t) const {
+    const double at = s * ends_.back();
+    const std::size_t k = std::min(static_cast<std::size_t>(std::upper_bound(ends_.begin(), ends_.end(), at) - ends_.begin()), ends_.size() - 1);
+    const Bright::Cell& c = bright_.cells[k];
+    const double within = std::clamp((at - (k > 0 ? ends_[k - 1] : 0)) / weight(k), 0.0, 1.0);
+    return {world.faces[static_cast<std::size_t>(c.face)].at(c.at + dvec2(within, t) * bright_.grids[static_cast<std::size_t>(c.face)].step), c.face};
+  }
+  /// Over solid angle at q, of what a ray along w has met.
+  double density(const World& world, dvec3 q, dvec3 w, const Hit& hit) const {
+    const std::size_t k = bright_.cell_of(hit);
+    const double cosine = -glm::dot(w, world.faces[static_cast<std::size_t>(hit.face)].n);
+    return weight(k) / (ends_.back() * bright_.cells[k].area) * glm::dot(hit.p - q, hit.p - q) / std::max(1e-12, cosine);
+  }
+
+ private:
+  double weight(std::size_t k) const { return ends_[k] - (k > 0 ? ends_[k - 1] : 0); }
+  const Bright& bright_;
+  std::vector<double> ends_;
+};
+
+/// Σ visit(direction, luminance × solid angle) over the hemisphere of `f` at p: half of the rays where the light comes from,
+/// a quarter even over the hemisphere (by the cosine, light along the face would come rarely and heavily), and as many by
+/// the lobe when there is one, joined by the balance heuristic (Veach & Guibas 1995).
+template <class Luminance, class Visit>
+void gather(const World& world, const Aim& aim, const Face& f, dvec3 p, int rays, const std::vector<double>& points, const std::vector<double>& turn,
+                  Split& rest, const Glossy& glossy, Luminance&& luminance, Visit&& visit) {
+  enum Way { by_light, evenly, by_lobe };
+  const int aimed = rays / 2, quarter = rays / 4;
+  for (const Way way : {by_light, evenly, by_lobe})
+    for (int i = 0; i < (way == by_light ? aimed : way == evenly || glossy.coat ? quarter : 0); ++i) {
+      Numbers numbers{&points[static_cast<std::size_t>(i) * dimensions], turn.data(), &rest};
+      const double s = numbers.next(), t = numbers.next(), r = std::sqrt(1 - s * s), phi = 2 * pi * t;
+      Aim::Target target{};
+      dvec3 local(r * std::cos(phi), r * std::sin(phi), s);
+      if (way == by_lobe) local = glossy.coat->sample(glossy.eye, s, t);
+      if (way == by_light) target = aim.point(world, s, t);
+      const dvec3 w = way == by_light ? glm::normalize(target.p - p) : local.x * f.u + local.y * f.v + local.z * f.n;
+      if (glm::dot(w, f.n) <= 1e-12) continue;
+      const Hit hit = world.trace(p, w);
+      if (hit.face < 0) {
+        ++lost;
+        continue;
+      }
+      if (way == by_light && (hit.face != target.face || glm::length(hit.p - target.p) > 1e-6)) continue;
+      double density = quarter / (2 * pi) + aimed * aim.density(world, p, w, hit);
+      if (glossy.coat) density += quarter * glossy.coat->density({glm::dot(w, f.u), glm::dot(w, f.v), glm::dot(w, f.n)}, glossy.eye);
+      visit(w, luminance(Meeting{w, hit}, numbers) / density);
+    }
+}
+
+}  // namespace
 
 namespace {
 
@@ -339,12 +349,11 @@ Cache::Cache(const World& world, double spacing, int rays, std::uint64_t seed) {
     g.value.assign(g.there.size(), 0.0);
     grids_.push_back(g);
   }
-  const Ways ways(world);
   Split seeds{seed * 0x9e3779b97f4a7c15ULL + 5};
   Cache last = *this;  // the bounce before
   for (int bounce = 0; bounce < 60; ++bounce) {
     // each further bounce is weaker and evener, and needs fewer rays
-    const int count = bounce == 0 ? rays : std::max(16, rays >> (bounce + 1));
+    const int count = bounce == 0 ? rays : std::max(bounce < 4 ? 16 : 4, rays >> (bounce + 1));
     const std::vector<double>& points = sobol(count);
     Cache next = *this;
     double added = 0, whole = 0;
@@ -358,7 +367,7 @@ Cache::Cache(const World& world, double spacing, int rays, std::uint64_t seed) {
         const dvec3 p = f.at({g.x[i % g.x.size()], g.y[i / g.x.size()]});
         double e = 0;
         if (bounce == 0)
-          gather(world, ways, f, p, count, points, turn, rest, {}, [&](Meeting m, Numbers& numbers) { return cached(world, last, m, numbers); },
+          gather(world, Aim(world, p, nullptr), f, p, count, points, turn, rest, {}, [&](Meeting m, Numbers& numbers) { return cached(world, last, m, numbers); },
                  [&](dvec3 w, double l) { e += l * glm::dot(w, f.n); });
         else
           for (int ray = 0; ray < count; ++ray) {
@@ -435,7 +444,8 @@ void all_light(const World& world, const Spot& spot, const Counts& counts, const
   const dvec3 p = f.at(spot.at) + spot.height * f.n;
   const std::size_t windows = world.plan.openings.size(), lamps = world.plan.lamps.size();
   const std::vector<double>& points = sobol(std::max(counts.direct, counts.paths));
-  const Ways ways(world);
+  // about the face itself, so that points of relief share their rays with flat ones
+  const Aim aim(world, f.at(spot.at), caches && !caches->empty() ? &caches->front() : nullptr);
   Split seeds{counts.seed * 0x2545f4914f6cdd1dULL + 77};
   for (std::size_t replicate = 0; replicate < static_cast<std::size_t>(counts.replicates); ++replicate) {
     const std::vector<double> turn = random_turn(seeds);
@@ -453,7 +463,7 @@ void all_light(const World& world, const Spot& spot, const Counts& counts, const
       for (std::size_t l = 0; l < lamps; ++l) add_ray(1 + 2 * windows + l, from_lamp(world, world.plan.lamps[l], p, s, t));
     }
     const Cache* cache = caches && !caches->empty() ? &(*caches)[replicate % caches->size()] : nullptr;
-    gather(world, ways, f, p, counts.paths, points, turn, rest, glossy,
+    gather(world, aim, f, p, counts.paths, points, turn, rest, glossy,
            [&](Meeting m, Numbers& numbers) { return cache ? cached(world, *cache, m, numbers) : traced(world, m, numbers); },
            [&](dvec3 w, double e) { visit(replicate, 1 + 2 * windows + lamps, w, e); });
   }
@@ -498,6 +508,11 @@ std::vector<std::vector<double>> luminance_at(const World& world, const Spot& sp
     if (light.z > 0) all[replicate][source] += e * light.z * coat.reflection(light, seen_from);
   });
   return all;
+}
+
+const Bright& World::brightness() const {
+  std::call_once(brightness_->once, [&] { brightness_->made = std::make_shared<const Bright>(*this); });
+  return *brightness_->made;
 }
 
 }  // namespace oracle

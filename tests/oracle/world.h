@@ -4,6 +4,8 @@
 #pragma once
 #include <array>
 #include <glm/glm.hpp>
+#include <memory>
+#include <mutex>
 #include <string>
 #include <vector>
 
@@ -100,6 +102,8 @@ struct Hit {
   bool glass = false;
 };
 
+struct Bright;
+
 class World {
  public:
   explicit World(const Plan& plan, Panes panes = Panes::dull);
@@ -123,11 +127,15 @@ class World {
   bool open(dvec3 a, dvec3 b) const;
   /// Reflectance where a hit fell; glass counts as paint (Panes::dull).
   double reflectance(const Hit& hit) const;
+  /// Where light bounces from, roughly (tracer.cpp), found when first asked for.
+  const Bright& brightness() const;
 
  private:
   struct Plane { dvec3 n; double offset; };
   std::vector<Plane> planes_;        ///< of the faces, close together because rays pass them all
   double sky_scale_ = 0;
+  struct Brightness { std::once_flag once; std::shared_ptr<const Bright> made; };
+  std::shared_ptr<Brightness> brightness_ = std::make_shared<Brightness>();
   std::vector<std::vector<Glass::Share>> glass_;
 };
 
