@@ -125,11 +125,17 @@ std::vector<std::string> cure_words(const Study& study, const SurfaceAdvice&, co
   const JointResult* worst = asked.worst();
   if (worst) {
     const Seen& seen = worst->seen[static_cast<std::size_t>(worst->worst)];
-    if (std::isfinite(seen.across_ratio) && std::abs(seen.across_ratio) > 0)
+    const std::string noticed = std::isfinite(seen.threshold) ? fixed_text(100 * seen.threshold * *study.job.verdict.shows, 1) : "–";
+    if (seen.mirrored())
+      out.push_back(fmt::format("Why it shows: less by shade than by sheen. The slopes of {}, {} mm over {} mm, mirror another part of the room or of the window than the flat face beside them; seen {} m along it that makes {} % of "
+                                "difference, where shade alone could make {} %; from {} % on it is noticed in ordinary use. A flatter paint takes that away, width much less so",
+                                worst->joint.line.id, fixed_text(worst->crown * mm_per_m, 1), mm_text(worst->width), fixed_text(seen.station, 1),
+                                fixed_text(100 * std::abs(seen.contrast), 1), fixed_text(100 * seen.shade, 1), noticed));
+    else if (std::isfinite(seen.across_ratio) && std::abs(seen.across_ratio) > 0)
       out.push_back(fmt::format("Why it shows: light crosses {} at {} to 1, {}° above the face; its crown of {} mm over {} mm makes {} % of shade there; from {} % on it is noticed in ordinary use",
                                 worst->joint.line.id, two_digits(std::abs(seen.across_ratio)), fixed_text(std::atan(1 / std::abs(seen.across_ratio)) * deg_per_rad, 0),
                                 fixed_text(worst->crown * mm_per_m, 1), mm_text(worst->width), fixed_text(100 * std::abs(seen.contrast), 1),
-                                std::isfinite(seen.threshold) ? fixed_text(100 * seen.threshold * *study.job.verdict.shows, 1) : "–"));
+                                noticed));
   }
   if (said(Lever::layout) || said(Lever::run))
     out.push_back("Sheets come first: a butt that is not there, lies along the light or fills like a recess needs neither width nor film");

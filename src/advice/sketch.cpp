@@ -79,6 +79,7 @@ const Relief& Sketch::relief_of(const Study& study, const Mix& mix) {
   // paint, light and framing leave it as it is
   const std::array<int, 4> key = shape_of(mix);
   if (const auto known = reliefs_.find(key); known != reliefs_.end()) return known->second;
+  if (reliefs_.size() >= 4) reliefs_.clear();  // a hall's take tens of megabytes each; mixes of one shape are looked at one after another
   return reliefs_.emplace(key, finished_relief(study, study.layouts[asked_.surface], asked_.surface, requested_finish(study, asked_.surface))).first->second;
 }
 

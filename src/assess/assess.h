@@ -55,6 +55,9 @@ struct Seen {
   int moment = 0, viewer = 0;            ///< indices into the study
   double raking_ratio = 0, across_ratio = 0;
   double contrast = 0, threshold = 0;    ///< largest along the section, signed; |contrast| / V
+  double shade = 0;                      ///< what light across the slopes can make of it at most; the paint mirrors the rest (ContrastProfile)
+  /// Whether it is seen by what the paint mirrors more than by shade; shadows only fall where light crosses steeply.
+  bool mirrored() const { return std::abs(contrast) > 2 * shade && across_ratio < 3; }
   Judged judged;
   double station = 0, offset = 0;        ///< where the contrast peaks: along and across the joint, m
   double flat_luminance = 0, veil = 0;   ///< cd/m²

@@ -57,6 +57,7 @@ Look best_look(const JointSetting& s, const LookTask& task, std::vector<Contrast
   seen.raking_ratio = best.profile.raking_ratio;
   seen.across_ratio = best.profile.across_ratio;
   seen.contrast = best.profile.peak;
+  seen.shade = best.profile.shade;
   seen.threshold = best.raw > 0 ? std::abs(best.profile.peak) / (best.raw * *rules.gain) : std::numeric_limits<double>::infinity();
   seen.station = best.profile.station;
   seen.offset = best.profile.peak_offset;

@@ -245,6 +245,7 @@ std::shared_ptr<const LightBasis> with_covers(const Job& job, const Room& room, 
   assert(covered->patch.size() == basis.patch.size());
   covered->exchange = basis.exchange;
   covered->neighbours = basis.neighbours;
+  covered->corner_faces = basis.corner_faces;
   light_cells(job, room, around, *covered);
   covered->field.resize(room.surfaces.size());
   return covered;

@@ -149,6 +149,8 @@ std::string lamp_words(const PaperFacts& f, const SurfaceResult& s) {
   std::string text = fmt::format("{}: worst is {} ({}) in \"{}\", seen {}. ", f.face(s.surface), worst->joint.line.id, place_text(f, worst->joint.line), when_text(f.study.moments[static_cast<std::size_t>(seen.moment)]),
                                  stand_text(f.study, seen.viewer));
   const double across = std::abs(seen.across_ratio);
+  if (seen.mirrored())
+    return text + "It is seen by what the paint mirrors more than by shade, so a lamp on bare compound shows less of it: look along the face from there again once the first finish coat is dry.";
   if (!std::isfinite(across) || across < 0.2) return text + "Light hardly crosses it; hold the lamp square to the joint all the same and look along the wall.";
   const double off = std::round(std::clamp(1 / across, 0.05, 2.0) * 100) / 100;
   return text + fmt::format("Hold the lamp beside it, on the side the light comes from, {} from the joint and {} off the face: it then rakes the joint as that moment does ({} to 1).", f.measures.length(1.0), f.measures.length(off),

@@ -227,10 +227,11 @@ std::string assess_text(const Study& study, const Assessment& assessment, const 
   if (worst) {
     const Seen& seen = worst->seen[worst->worst];
     const Moment& moment = study.moments[seen.moment];
-    out += fmt::format("Worst: {} {} in \"{}\"{}, seen from: {} (V {}, band {}). It is {} across there.\n", worst->joint.line.id,
+    out += fmt::format("Worst: {} {} in \"{}\"{}, seen from: {} (V {}, band {}). It is {} across there{}.\n", worst->joint.line.id,
                        verdict_text(seen.judged.verdict), moment.name, moment.at_text.empty() ? "" : " (" + moment.at_text + ")",
                        study.viewers[seen.viewer].name, two_digits(seen.judged.visibility), band_text(seen.judged),
-                       std::isfinite(seen.across_ratio) ? fmt::format("raked {} to 1", fixed_text(seen.across_ratio, 1)) : "not lit");
+                       std::isfinite(seen.across_ratio) ? fmt::format("raked {} to 1", fixed_text(seen.across_ratio, 1)) : "not lit",
+                       seen.mirrored() ? " and seen by what the paint mirrors more than by shade" : "");
   } else {
     out += "No joint is in sight at these moments.\n";
   }

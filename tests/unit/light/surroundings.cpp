@@ -1,5 +1,6 @@
 // What stands round a window (eaves, fins, a skyline with houses, the house's shadow on the ground), covers at its glass, and roof
 // windows: against closed forms, and against plain sums over the glass that walk every ray by themselves.
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <map>
@@ -7,6 +8,7 @@
 #include "base/quadrature.h"
 #include "kernel/sky.h"
 #include "light/basis.h"
+#include "light/covered.h"
 #include "light/outside.h"
 #include "light/station.h"
 #include "light/sun.h"
@@ -360,6 +362,25 @@ TEST_CASE("the house's shadow on the ground reaches as far as the sun stands low
   near = near_outside(room, 0, m.sky);
   CHECK(near.reach == 0);
   CHECK(luminance_beyond(room, 0, m.sky, {1, 1.5}, glm::normalize(dvec3(0, 1, -0.5))) == 2500);
+}
+
+TEST_CASE("the light behind covers is the same whether what faces exchange was taken over or worked out anew", "[light]") {
+  Job bare = box_job(3, 4, 2.5);
+  bare.windows.push_back(window_spec("W1", "B", 0.1, 0.8, 1.4, 1.2));
+  Job covered = bare;
+  covered.windows[0].cover = CoverSpec::sheer;
+  covered.windows[0].cover_direct = 0.3;
+  covered.windows[0].cover_scatter = 0.35;
+  covered.windows[0].cover_reflectance = 0.3;
+  const Room room = room_of(covered), bare_room = room_of(bare);
+  const Moment m = uniform_sky(bare, 1000, 1000, 1000);
+  const Lighting anew = make_lighting(covered, room, make_basis(covered, room, {}), m);
+  const Lighting taken_over = make_lighting(covered, room, with_covers(covered, room, *make_basis(bare, bare_room, {})), m);
+  REQUIRE(anew.cell_exitance.size() == taken_over.cell_exitance.size());
+  REQUIRE(*std::max_element(anew.cell_exitance.begin(), anew.cell_exitance.end()) > 1);
+  // the same sums in the same order
+  CHECK(anew.cell_exitance == taken_over.cell_exitance);
+  CHECK(anew.patch_exitance == taken_over.patch_exitance);
 }
 
 TEST_CASE("a cover scatters what falls on it and lets the rest straight through", "[light]") {
