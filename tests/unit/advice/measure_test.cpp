@@ -129,13 +129,11 @@ TEST_CASE("a known joint comes back within the stated uncertainty under 0.05 mm 
   CHECK(held >= 2);
 }
 
-TEST_CASE("heights of joints of all kinds under 0.05 mm of noise hold as often as is stated, crowns but for a top that the fit flattens", "[long]") {
+TEST_CASE("heights and crowns of joints of all kinds under 0.05 mm of noise hold as often as is stated", "[long]") {
   Random random(20261130);
   const auto between = [&](double a, double b) { return a + (b - a) * random.uniform(); };
   constexpr int joints = 300;
-  // a spline that is smooth enough for the noise takes so much off a pointed top; the page says so
-  constexpr double flattened = 0.05e-3;
-  int crowns = 0, close = 0, heights = 0, points = 0;
+  int crowns = 0, heights = 0, points = 0;
   double noise = 0;
   for (int n = 0; n < joints; ++n) {
     Recipe recipe = typical_recipe(n % 3 == 0 ? JointKind::butt : n % 3 == 1 ? JointKind::recessed : JointKind::backed_butt, *study().scheme.find("4"));
@@ -149,18 +147,17 @@ TEST_CASE("heights of joints of all kinds under 0.05 mm of noise hold as often a
     noise += fit.noise / 0.05e-3;
     const double off = std::abs(fit.crown - truth.crown);
     crowns += off <= 2 * fit.crown_sd;
-    close += off <= 2 * fit.crown_sd + flattened;
     for (int i = 1; i + 1 < fit.face.size(); i += 10) {
       ++points;
       heights += std::abs(fit.face.height[static_cast<std::size_t>(i)] - truth.height_at(fit.face.offset(i))) <= 2 * fit.sd[static_cast<std::size_t>(i)];
     }
   }
-  INFO("of " << joints << " crowns within two standard deviations: " << crowns << ", with what is flattened: " << close << "; heights " << heights << " of " << points << "; noise " << noise / joints);
+  INFO("of " << joints << " crowns within two standard deviations: " << crowns << "; heights " << heights << " of " << points << "; noise " << noise / joints);
   // two standard deviations hold 95 of 100 normal errors; neighbouring heights are not independent, and tops are among them
   CHECK(heights >= 0.90 * points);
   CHECK(heights <= 0.985 * points);  // nor is it stated so wide that it says little
-  CHECK(close >= 0.97 * joints);
-  CHECK(crowns >= 0.80 * joints);
+  // the highest of many heights is picked because it is high, and a top is where smoothing takes most
+  CHECK(crowns >= 0.88 * joints);
   CHECK(noise / joints == Approx(1).epsilon(0.05));
 }
 
