@@ -15,7 +15,8 @@ namespace {
 
 constexpr double set_distances[] = {0.15, 0.3, 0.6};   // of the standing set's downlights, in its order
 constexpr double further[] = {1.0, 1.8};
-constexpr double worth_a_look = 0.4;                   // of what the joint shown most should come to
+constexpr double worth_a_look = 0.3;                   // of what the joint shown most should come to
+constexpr double guess_spacing = 0.1;                  // m along a joint; a lamp's light has its peak within some tenths
 
 /// The study with these lamps as its moments, one each, in the dark.
 std::unique_ptr<Study> lit_by(const Study& study, const std::vector<Lamp>& lamps) {
@@ -51,9 +52,14 @@ std::vector<StandingLamp> looked_at(const Study& study, const SurfaceResult& sur
       const JointResult& r = surface.joints[j];
       if (r.worst < 0) continue;
       const Seen& seen = r.seen[static_cast<std::size_t>(r.worst)];
-      if (!std::isfinite(seen.across_ratio) || std::abs(seen.across_ratio) < 1e-3) continue;
-      const double per_ratio = seen.judged.visibility / std::abs(seen.across_ratio);
-      for (const double station : stations_of(r.joint.line)) {
+      // shade of its steepest slope over the contrast that is just seen; the light it was seen in may have been of another kind
+      double steepest = 0;
+      for (const double slope : r.joint.section.slope) steepest = std::max(steepest, std::abs(slope));
+      if (!(seen.threshold > 0) || !std::isfinite(seen.threshold)) continue;
+      const double per_ratio = steepest / seen.threshold, end = std::min(0.15, 0.1 * r.joint.line.length());
+      const int steps = std::max(1, static_cast<int>(std::ceil((r.joint.line.length() - 2 * end) / guess_spacing)));
+      for (int i = 0; i <= steps; ++i) {
+        const double station = end + (r.joint.line.length() - 2 * end) * i / steps;
         const double v = per_ratio * raked_across(lit->lighting[l], surface.surface, r.joint.line, station);
         if (v > guesses[j].v) guesses[j] = {v, station};
       }

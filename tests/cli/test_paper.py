@@ -94,7 +94,7 @@ class Paper(unittest.TestCase):
             self.assertIn(words, text)
         # the cures are those of assess
         cures = json.loads(run("assess", self.job, "--json").stdout)["surfaces"][0]["advice"]["cures"]
-        self.assertIn(f"by {cures['mixes'][0]['by'][0]}", text)
+        self.assertIn(f"by the {cures['mixes'][0]['by'][0]}", text)
         self.assertIn("What would make it good, the least work first", text)
         self.assertIn(cures["mixes"][0]["text"], text)
         client = " ".join(self.pages()[0].split())

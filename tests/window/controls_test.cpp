@@ -137,7 +137,18 @@ TEST_CASE("Whatever can be pressed, slid or typed into says what it is for when 
   CHECK(silent_controls(s, spoken_of) == "");
   s.key(press::escape);
   s.click("start my room");
-  CHECK(silent_controls(s, spoken_of) == "");
+  for (int i = 0; i < 20; ++i) {
+    silent_controls(s, spoken_of);
+    s.move(dvec2(s.in.width / 2, s.in.height / 2));
+    s.in.wheel = {0, -1};
+    s.frame();
+    s.frame();
+  }
+  // its questions go on under its lower edge, so none is asked for but after all were scrolled past
+  std::string silent;
+  for (const auto& [name, spot] : s.window.spots())
+    if (name.starts_with("room ") && !no_control(name) && !spoken_of.contains(name)) silent += name + " ";
+  CHECK(silent == "");
   s.key(press::escape);
   s.in.dropped = {(job.folder / "lamp.ies").string()};
   s.frame();
