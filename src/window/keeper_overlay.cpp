@@ -36,10 +36,12 @@ void difference_list(Sight& s, const std::string& first, const std::string& seco
 void keeper_overlay(Sight& s, const Region& r) {
   Model& m = s.model;
   const bool clash = s.keeper.clash().has_value();
-  const ImVec2 size{std::min(54 * s.em, r.size.x), std::min((s.desk.difference ? 26.0f : 9.5f) * s.em, r.size.y)};
-  begin_region("keeper", {{r.at.x + 0.5f * (r.size.x - size.x), r.at.y + 0.5f * (r.size.y - size.y)}, size}, tone::pressed, true, true);
+  // over the sheet too, which leaves the picture little room
+  const float across = ImGui::GetIO().DisplaySize.x;
+  const ImVec2 size{std::min(54 * s.em, across), std::min((s.desk.difference ? 26.0f : 9.5f) * s.em, r.size.y)};
+  begin_region("keeper", {{0.5f * (across - size.x), r.at.y + 0.5f * (r.size.y - size.y)}, size}, tone::pressed, true, true);
   const std::string name = m.path.empty() ? say("a job that has no file yet") : std::filesystem::path(m.path).filename().string();
-  ImGui::TextUnformatted((clash ? say("{} was changed elsewhere, in the same places as here", name) : say("Unsaved work on {} was found", name)).c_str());
+  wrapped_text(clash ? say("{} was changed elsewhere, in the same places as here", name) : say("Unsaved work on {} was found", name));
   s.mark("keeper");
   ImGui::Spacing();
   ImGui::PushTextWrapPos(0);

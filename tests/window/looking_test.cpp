@@ -8,6 +8,7 @@
 #include "base/say.h"
 #include "script.h"
 #include "small_job.h"
+#include "window/keeper.h"
 
 namespace rakelight {
 namespace {
@@ -158,6 +159,39 @@ TEST_CASE("Looking: what lies over the questions", "[.looking-over]") {
     for (const char* code : {"en", "de"}) {
       look.speak(code);
       for (const Size& size : {large, small}) look.take(name, size, name == std::string("bare"));
+    }
+  }
+}
+
+TEST_CASE("Looking: what the keeper asks", "[.looking-kept]") {
+  const char* folder = std::getenv("RAKELIGHT_WINDOW_LOOKING");
+  REQUIRE(folder);
+  constexpr Size large{1280, 800, 1}, small{960, 640, 1};
+  // after a program that ended unsaved, and where others wrote the same line
+  const JobFile lost("looking-lost", small_job), shared("looking-shared", small_job);
+  {
+    Model m(small_job, lost.path());
+    Keeper ended((lost.folder / "state").string());
+    ended.take_up(m);
+    REQUIRE(m.edit({{"room", "", "height", "2500"}}));
+    ended.keep(m, 0);
+  }
+  for (const bool clash : {false, true}) {
+    Look look(clash ? shared.path() : lost.path(), folder);
+    Script& s = look.s;
+    s.settle(900);
+    if (clash) {
+      s.key('E');
+      s.click("section room");
+      s.fill("key room.height", "2500");
+      std::string theirs = small_job;
+      theirs.replace(theirs.find("height = 2400"), 13, "height = 2600");
+      std::ofstream(shared.path(), std::ios::binary) << theirs;
+      for (int i = 0; i < 90; ++i) s.frame();
+    }
+    for (const char* code : {"en", "de"}) {
+      look.speak(code);
+      for (const Size& size : {large, small}) look.take(clash ? "clash" : "recovery", size);
     }
   }
 }
