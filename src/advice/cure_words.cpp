@@ -128,7 +128,7 @@ std::vector<std::string> cure_words(const Study& study, const SurfaceAdvice&, co
     const std::string noticed = std::isfinite(seen.threshold) ? fixed_text(100 * seen.threshold * *study.job.verdict.shows, 1) : "–";
     if (seen.mirrored())
       out.push_back(fmt::format("Why it shows: less by shade than by sheen. The slopes of {}, {} mm over {} mm, mirror another part of the room or of the window than the flat face beside them; seen {} m along it that makes {} % of "
-                                "difference, where shade alone could make {} %; from {} % on it is noticed in ordinary use. A flatter paint takes that away, width much less so",
+                                "difference, where shade alone could make {} %; from {} % on it is noticed in ordinary use. A flatter paint lessens it",
                                 worst->joint.line.id, fixed_text(worst->crown * mm_per_m, 1), mm_text(worst->width), fixed_text(seen.station, 1),
                                 fixed_text(100 * std::abs(seen.contrast), 1), fixed_text(100 * seen.shade, 1), noticed));
     else if (std::isfinite(seen.across_ratio) && std::abs(seen.across_ratio) > 0)

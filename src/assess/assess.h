@@ -55,7 +55,7 @@ struct Seen {
   int moment = 0, viewer = 0;            ///< indices into the study
   double raking_ratio = 0, across_ratio = 0;
   double contrast = 0, threshold = 0;    ///< largest along the section, signed; |contrast| / V
-  double shade = 0;                      ///< what light across the slopes can make of it at most; the paint mirrors the rest (ContrastProfile)
+  double shade = 0;                      ///< what light across the slopes and the paint's band can make of it at most; the paint mirrors the rest (ContrastProfile)
   /// Whether it is seen by what the paint mirrors more than by shade; shadows only fall where light crosses steeply.
   bool mirrored() const { return std::abs(contrast) > 2 * shade && across_ratio < 3; }
   Judged judged;

@@ -258,7 +258,8 @@ ContrastProfile profile_of(MomentScene& scene, const SectionCells& s, const Stat
   if (e.z > 0) {
     profile.raking_ratio = glm::length(dvec2(e)) / e.z;
     profile.across_ratio = std::abs(glm::dot(dvec2(e), s.across)) / e.z;
-    for (const Cell& c : s.cells) profile.shade = std::max(profile.shade, std::abs(glm::dot(dvec2(e), c.facet.slope)) / e.z);
+    for (std::size_t i = 0; i < s.cells.size(); ++i)
+      profile.shade = std::max(profile.shade, std::abs(glm::dot(dvec2(e), s.cells[i].facet.slope)) / e.z + (over ? std::abs(profile.band[i]) : 0.0));
   }
   return profile;
 }

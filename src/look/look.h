@@ -52,7 +52,7 @@ struct ContrastProfile {
   double flat_luminance = 0;     ///< mean over the section, cd/m²
   double raking_ratio = 0;       ///< |E_t| / E_n, bounced light inside
   double across_ratio = 0;       ///< its part across the joint
-  double shade = 0;              ///< |E_t · slope| / E_n, the largest of its cells: what tilting can make of light on a dead matt face, nothing hidden
+  double shade = 0;              ///< |E_t · slope| / E_n + |band|, the largest of its cells: what tilting can make on a dead matt face, nothing hidden, and its coat
   double peak = 0;               ///< contrast of largest magnitude, signed
   double peak_offset = 0;        ///< where, m
   std::array<std::vector<double>, 4> change;  ///< ∂contrast/∂figure (per m), in the order of all_figures

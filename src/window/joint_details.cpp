@@ -207,7 +207,7 @@ void joint_details(Sight& s, const JointResult& joint, const SurfaceResult& surf
     ImGui::TextUnformatted(say("{}, worst {}, seen {}. The light rakes {}× ({}× across it).", upper_first(kind_words(joint.joint.line.kind)), when_text(study.job.moments[static_cast<std::size_t>(seen.moment)]),
                                        where_text(study.viewers[static_cast<std::size_t>(seen.viewer)].name), fixed_text(seen.raking_ratio, 1), fixed_text(std::abs(seen.across_ratio), 1))
                                .c_str());
-    if (seen.mirrored()) ImGui::TextUnformatted(say("Seen by what the paint mirrors more than by shade: a flatter paint helps most.").c_str());
+    if (seen.mirrored()) ImGui::TextUnformatted(say("Seen by what the paint mirrors more than by shade: a flatter paint lessens it.").c_str());
     ImGui::PopTextWrapPos();
     if (button(s, "go to worst", say("Go there and then"))) {
       s.model.moment = study.job.moments[static_cast<std::size_t>(seen.moment)];
