@@ -37,6 +37,8 @@ TEST_CASE("the contrast of a band without relief is that of the reflectances, in
     REQUIRE(profiles.size() == 1);
     const ContrastProfile& p = profiles[0];
     REQUIRE(p.band.size() == p.offset.size());
+    // nothing of it is mirrored: what shade and band can make holds all of it
+    CHECK(p.shade == Approx(std::abs(p.peak)).epsilon(1e-9));
     for (std::size_t i = 0; i < p.offset.size(); ++i) {
       INFO("at " << p.offset[i] << (raked ? ", raked" : ""));
       CHECK(p.contrast[i] == Approx(p.band[i]).margin(1e-12));
@@ -66,6 +68,9 @@ TEST_CASE("without sheen a band and relief multiply") {
   stage.paint(banded(true));
   const auto both = stage.profiles(0, {2.5}, eye)[0];
   CHECK(plain.band.empty());
+  // a matt face under one lamp, nothing hidden: all contrast is shade, but for the facets' own tilt (second order)
+  CHECK(plain.shade == Approx(std::abs(plain.peak)).epsilon(0.01));
+  CHECK(std::abs(both.peak) <= both.shade * 1.06);  // and the band, times one another
   for (std::size_t i = 0; i < plain.offset.size(); ++i)
     // (1 + C)(1 + b), as base and relief multiply
     CHECK(both.contrast[i] == Approx((1 + plain.contrast[i]) * (1 + both.band[i]) - 1).margin(1e-9));
