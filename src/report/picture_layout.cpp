@@ -6,6 +6,7 @@
 #include <memory>
 #include <stdexcept>
 
+#include "base/lines.h"
 #include "report/plain_text.h"
 #include "report/report.h"
 
@@ -57,31 +58,13 @@ class Canvas {
 
 double text_size(int width) { return std::clamp(width / 72.0, 11.0, 48.0); }
 
-/// `text` in lines no wider than `room`, broken at spaces.
-std::vector<std::string> wrapped(Canvas& canvas, const std::string& text, double room) {
-  std::vector<std::string> lines;
-  std::string line;
-  std::size_t at = 0;
-  while (at < text.size()) {
-    const std::size_t end = std::min(text.find(' ', at), text.size());
-    const std::string word = text.substr(at, end - at);
-    const std::string longer = line.empty() ? word : line + " " + word;
-    if (!line.empty() && canvas.width_of(longer) > room) {
-      lines.push_back(line);
-      line = word;
-    } else {
-      line = longer;
-    }
-    at = end + 1;
-  }
-  if (!line.empty()) lines.push_back(line);
-  return lines;
-}
-
+/// The texts in lines no wider than `room`.
 std::vector<std::string> wrapped(Canvas& canvas, const std::vector<std::string>& texts, double room) {
   std::vector<std::string> lines;
-  for (const std::string& text : texts)
-    for (std::string& line : wrapped(canvas, text, room)) lines.push_back(std::move(line));
+  for (const std::string& text : texts) {
+    if (text.empty()) continue;
+    for (std::string& line : in_lines(text, room, [&](std::string_view part) { return canvas.width_of(std::string(part)); })) lines.push_back(std::move(line));
+  }
   return lines;
 }
 

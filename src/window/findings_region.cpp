@@ -41,19 +41,15 @@ std::optional<Edit> edit_of(const Change& change) {
 }
 
 void cure(Sight& s, const std::string& name, const std::string& text, const std::string& effect, const std::vector<Edit>& edits) {
-  ImGui::PushTextWrapPos(0);
-  ImGui::TextUnformatted(in_units(s.assessed->study->job.units, text).c_str());
-  if (!effect.empty()) ImGui::TextDisabled("%s", effect.c_str());
-  ImGui::PopTextWrapPos();
+  wrapped_text(in_units(s.assessed->study->job.units, text));
+  if (!effect.empty()) soft_wrapped_text(effect);
   try_and_apply(s, name, edits);
 }
 
 /// What the search found: mixes, then single changes that help; each to try and to apply.
 void searched(Sight& s, const SurfaceCounsel& found) {
   const Study& study = *s.assessed->study;
-  ImGui::PushTextWrapPos(0);
-  if (!found.cures.needed) ImGui::TextUnformatted((least_work_text(study, found.cures) + ".").c_str());
-  ImGui::PopTextWrapPos();
+  if (!found.cures.needed) wrapped_text(least_work_text(study, found.cures) + ".");
   const auto offer = [&](const Cure& c, const std::string& name, const std::string& text) {
     std::vector<Edit> edits;
     for (const Change& change : c.changes)
@@ -68,9 +64,7 @@ void searched(Sight& s, const SurfaceCounsel& found) {
   }
   for (const Cure& c : found.cures.singles)
     if (c.outcome.judged.visibility < 0.97 * found.cures.now.judged.visibility) offer(c, fmt::format("cure {}", ++shown), c.reached ? say("{}, alone", mix_text(c)) : say("{}, alone not enough", mix_text(c)));
-  ImGui::PushTextWrapPos(0);
-  ImGui::TextUnformatted(in_units(study.job.units, nearest_lamp_text(study, found.later) + ".").c_str());
-  ImGui::PopTextWrapPos();
+  wrapped_text(in_units(study.job.units, nearest_lamp_text(study, found.later) + "."));
 }
 
 }  // namespace

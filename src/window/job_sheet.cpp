@@ -47,9 +47,7 @@ void one_line(const std::string& words, float wide, const std::string& all) {
   ImGui::TextDisabled("%s", shown.c_str());
   if (ImGui::IsMouseHoveringRect(at, {at.x + wide, at.y + ImGui::GetTextLineHeight()}) && ImGui::IsWindowHovered()) {
     ImGui::BeginTooltip();
-    ImGui::PushTextWrapPos(28 * ImGui::GetFontSize());
-    ImGui::TextUnformatted(all.c_str());
-    ImGui::PopTextWrapPos();
+    wrapped_text(all, 28 * ImGui::GetFontSize());
     ImGui::EndTooltip();
   }
 }
@@ -135,9 +133,7 @@ class Rows {
   void complaint(const std::string& id, const std::string& said, float wide) {
     const ImVec2 at = ImGui::GetCursorScreenPos();
     ImGui::Indent(0.6f * s_.em);
-    ImGui::PushTextWrapPos(ImGui::GetCursorPosX() + wide - 1.2f * s_.em);
-    ImGui::TextUnformatted(said.c_str());
-    ImGui::PopTextWrapPos();
+    wrapped_text(said, wide - 1.2f * s_.em);
     const float end = ImGui::GetItemRectMax().y;
     ImGui::Unindent(0.6f * s_.em);
     ImGui::GetWindowDrawList()->AddRectFilled({at.x, at.y}, {at.x + 0.2f * s_.em, end}, tone::accent);
@@ -315,9 +311,7 @@ void job_sheet(Sight& s, const Region& r) {
   if (button(s, "close sheet", close)) s.model.sheet = false;
   ImGui::Separator();
   if (!file) {
-    ImGui::PushTextWrapPos(0);
-    text(say("The text of this job cannot be read at all; what is wrong stands at the left. Put it right there, or undo."));
-    ImGui::PopTextWrapPos();
+    wrapped_text(say("The text of this job cannot be read at all; what is wrong stands at the left. Put it right there, or undo."));
     end_region();
     return;
   }
@@ -343,12 +337,10 @@ void job_sheet(Sight& s, const Region& r) {
   const std::string section = desk.section;
   const TableRow* table = find_table(section);
   if (table) {
-    ImGui::PushTextWrapPos(0);
     std::string what(table->what);
     // the page of the keys links to another page there
     if (const auto link = what.find(" (["); link != std::string::npos) what.replace(link, what.find("))", link) + 2 - link, "");
-    ImGui::TextDisabled("%s", what.c_str());
-    ImGui::PopTextWrapPos();
+    soft_wrapped_text(what);
     ImGui::Spacing();
   }
   const std::string before = s.model.history.now().text;

@@ -177,8 +177,7 @@ void rule_answer(Units units, const JointResult& joint) {
   if (joint.rules.empty()) return;
   std::string line = say("A straightedge over it, level:") + " ";
   for (const RuleReadings& r : joint.rules) line += in_units(units, say("{} mm under {} mm", mm(r.balanced, 1), mm(r.base, 0))) + (&r == &joint.rules.back() ? "." : ", ");
-  ImGui::PushTextWrapPos(0);
-  text(line);
+  wrapped_text(line);
   int in = 0, judged = 0;
   const StraightedgeReading* out = nullptr;
   for (const StraightedgeReading& r : joint.straightedge) {
@@ -190,9 +189,8 @@ void rule_answer(Units units, const JointResult& joint) {
   if (judged > 0) {
     std::string said = say("Within {} of {} published limits", in, judged);
     if (out) said += say("; over {}: {} mm where {} mm is allowed under {} mm", out->limit->id.starts_with(out->limit->country) ? out->limit->id : out->limit->country + " " + out->limit->id, mm(out->gap, 1), mm(out->limit->gap, 1), mm(out->limit->base, 0));
-    ImGui::TextUnformatted(in_units(units, said + ".").c_str());
+    wrapped_text(in_units(units, said + "."));
   }
-  ImGui::PopTextWrapPos();
 }
 
 }  // namespace
@@ -203,12 +201,9 @@ void joint_details(Sight& s, const JointResult& joint, const SurfaceResult& surf
   draw_section(s, joint);
   if (joint.worst >= 0) {
     const Seen& seen = joint.seen[joint.worst];
-    ImGui::PushTextWrapPos(0);
-    ImGui::TextUnformatted(say("{}, worst {}, seen {}. The light rakes {}× ({}× across it).", upper_first(kind_words(joint.joint.line.kind)), when_text(study.job.moments[static_cast<std::size_t>(seen.moment)]),
-                                       where_text(study.viewers[static_cast<std::size_t>(seen.viewer)].name), fixed_text(seen.raking_ratio, 1), fixed_text(std::abs(seen.across_ratio), 1))
-                               .c_str());
-    if (seen.mirrored()) ImGui::TextUnformatted(say("Seen by what the paint mirrors more than by shade: a flatter paint lessens it.").c_str());
-    ImGui::PopTextWrapPos();
+    wrapped_text(say("{}, worst {}, seen {}. The light rakes {}× ({}× across it).", upper_first(kind_words(joint.joint.line.kind)), when_text(study.job.moments[static_cast<std::size_t>(seen.moment)]),
+                                       where_text(study.viewers[static_cast<std::size_t>(seen.viewer)].name), fixed_text(seen.raking_ratio, 1), fixed_text(std::abs(seen.across_ratio), 1)));
+    if (seen.mirrored()) wrapped_text(say("Seen by what the paint mirrors more than by shade: a flatter paint lessens it."));
     if (button(s, "go to worst", say("Go there and then"))) {
       s.model.moment = study.job.moments[static_cast<std::size_t>(seen.moment)];
       s.model.place = place_of(study, study.viewers[static_cast<std::size_t>(seen.viewer)]);
@@ -256,9 +251,7 @@ void measured_details(Sight& s, const JointResult& joint, const SurfaceResult& s
     tip(say("Takes this joint's own shape, and judges every joint of the kind with its crown."));
   }
   if (s.desk.measured_joint != joint.joint.line.id) return;
-  ImGui::PushTextWrapPos(0);
-  for (const std::string& said : s.desk.measured_said) ImGui::TextUnformatted(in_units(units, said + ".").c_str());
-  ImGui::PopTextWrapPos();
+  for (const std::string& said : s.desk.measured_said) wrapped_text(in_units(units, said + "."));
 }
 
 }  // namespace rakelight

@@ -44,11 +44,9 @@ void keeper_overlay(Sight& s, const Region& r) {
   wrapped_text(clash ? say("{} was changed elsewhere, in the same places as here", name) : say("Unsaved work on {} was found", name));
   s.mark("keeper");
   ImGui::Spacing();
-  ImGui::PushTextWrapPos(0);
-  if (clash) ImGui::TextUnformatted(say("Nothing is lost yet: what is here stands in the window, what they wrote stands in the file. Which is the job from now on?").c_str());
-  else if (s.keeper.offered()->of_this) ImGui::TextUnformatted(say("The program ended before it was saved. Shall it be brought back?").c_str());
-  else ImGui::TextUnformatted(say("The program ended before it was saved, and the file was changed since. If it is brought back, it stands as one step over what the file says now; Ctrl Z shows the file again.").c_str());
-  ImGui::PopTextWrapPos();
+  if (clash) wrapped_text(say("Nothing is lost yet: what is here stands in the window, what they wrote stands in the file. Which is the job from now on?"));
+  else if (s.keeper.offered()->of_this) wrapped_text(say("The program ended before it was saved. Shall it be brought back?"));
+  else wrapped_text(say("The program ended before it was saved, and the file was changed since. If it is brought back, it stands as one step over what the file says now; Ctrl Z shows the file again."));
   ImGui::Spacing();
   const std::string other = clash ? *s.keeper.clash() : s.keeper.offered()->text;
   if (clash) {

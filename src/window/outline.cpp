@@ -122,9 +122,7 @@ void outline_editor(Sight& s) {
   text(say("Outline"));
   tip(say("The corners in plan, walked clockwise so that each wall runs left to right seen from inside."));
   if (corners.empty()) {
-    ImGui::PushTextWrapPos(0);
-    text(say("The corners cannot be read: put them right in the text."));
-    ImGui::PopTextWrapPos();
+    wrapped_text(say("The corners cannot be read: put them right in the text."));
     return;
   }
   const JobText now(s.model.history.now().text);
@@ -237,16 +235,12 @@ void outline_editor(Sight& s) {
   if (const auto wrong = desk.wrong.find(said_id); wrong != desk.wrong.end()) {
     const ImVec2 at = ImGui::GetCursorScreenPos();
     ImGui::Indent(0.6f * s.em);
-    ImGui::PushTextWrapPos(0);
-    ImGui::TextUnformatted(wrong->second.said.c_str());
-    ImGui::PopTextWrapPos();
+    wrapped_text(wrong->second.said);
     ImGui::Unindent(0.6f * s.em);
     ImGui::GetWindowDrawList()->AddRectFilled(at, {at.x + 0.2f * s.em, ImGui::GetItemRectMax().y}, tone::accent);
     s.mark("said room.corners", at, {at.x + 20 * s.em, ImGui::GetItemRectMax().y});
   }
-  ImGui::PushTextWrapPos(0);
-  ImGui::TextDisabled("%s", say("A new length carries the corners behind it along; a new turn swings what follows, and the last wall closes the walk. In the grown plan (P) corners are dragged.").c_str());
-  ImGui::PopTextWrapPos();
+  soft_wrapped_text(say("A new length carries the corners behind it along; a new turn swings what follows, and the last wall closes the walk. In the grown plan (P) corners are dragged."));
   ImGui::Dummy({0, 0.5f * s.em});
 }
 

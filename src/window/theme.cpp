@@ -5,6 +5,9 @@
 #include <cstdlib>
 #include <filesystem>
 
+#include <fmt/format.h>
+
+#include "base/lines.h"
 #include "window/view.h"
 
 namespace rakelight {
@@ -142,10 +145,18 @@ void soft_text(std::string_view words) {
   ImGui::PopStyleColor();
 }
 
-void wrapped_text(std::string_view words) {
-  ImGui::PushTextWrapPos(0);
-  text(words);
+void wrapped_text(std::string_view words, float wide) {
+  if (wide <= 0) wide = ImGui::GetContentRegionAvail().x;
+  ImGui::PushTextWrapPos(ImGui::GetCursorPosX() + wide);  // a word wider than that is broken inside
+  const std::vector<std::string> lines = in_lines(words, wide, [](std::string_view part) { return static_cast<double>(ImGui::CalcTextSize(part.data(), part.data() + part.size()).x); });
+  text(fmt::format("{}", fmt::join(lines, "\n")));
   ImGui::PopTextWrapPos();
+}
+
+void soft_wrapped_text(std::string_view words, float wide) {
+  ImGui::PushStyleColor(ImGuiCol_Text, tone::soft);
+  wrapped_text(words, wide);
+  ImGui::PopStyleColor();
 }
 
 std::string shortened(std::string text, float wide) {
@@ -172,9 +183,7 @@ float button_wide(std::string_view words) {
 void tip(std::string_view words) {
   if (!ImGui::IsItemHovered()) return;
   ImGui::BeginTooltip();
-  ImGui::PushTextWrapPos(24 * ImGui::GetFontSize());
-  text(words);
-  ImGui::PopTextWrapPos();
+  wrapped_text(words, 24 * ImGui::GetFontSize());
   ImGui::EndTooltip();
 }
 

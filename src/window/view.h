@@ -121,10 +121,12 @@ bool word(const Sight& s, const std::string& name, const std::string& text);
 /// A button; `on`: it is chosen.
 bool button(const Sight& s, const std::string& name, const std::string& text, bool on = false);
 void tip(std::string_view words);
-/// Words on a line of their own; in the softer tone; broken where the region ends.
+/// Words on a line of their own; in the softer tone; broken between words where the region ends, or where `wide` (window
+/// units) does.
 void text(std::string_view words);
 void soft_text(std::string_view words);
-void wrapped_text(std::string_view words);
+void wrapped_text(std::string_view words, float wide = 0);
+void soft_wrapped_text(std::string_view words, float wide = 0);
 /// The text, or as much of it as is no wider, with dots where it is cut.
 std::string shortened(std::string text, float wide);
 /// The next item beside the last, where `wide` fits before `right` (window units), else on the next line.

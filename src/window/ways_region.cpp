@@ -64,12 +64,6 @@ std::string takes_words(Units units, const WayOption& o) {
   return in_units(units, text);
 }
 
-void soft_wrapped(const std::string& words) {
-  ImGui::PushStyleColor(ImGuiCol_Text, tone::soft);
-  wrapped_text(words);
-  ImGui::PopStyleColor();
-}
-
 }  // namespace
 
 void ways_details(Sight& s, const SurfaceResult& surface) {
@@ -100,8 +94,8 @@ void ways_details(Sight& s, const SurfaceResult& surface) {
     const std::string name = way->option.way.run == Run::horizontal ? "horizontal" : "upright";
     draw_way(s, study, surface.surface, way->plan.layout, way->judged, name);
     wrapped_text(upper_first(way_words(study, surface.surface, way->option.way)));
-    soft_wrapped(takes_words(units, way->option));
-    for (const Breach& b : way->plan.breaches) soft_wrapped(in_units(units, say("breaks {}: {}", b.rule->id, b.what)));
+    soft_wrapped_text(takes_words(units, way->option));
+    for (const Breach& b : way->plan.breaches) soft_wrapped_text(in_units(units, say("breaks {}: {}", b.rule->id, b.what)));
     offer("way " + name, way->option.way);
     ImGui::Spacing();
   }
@@ -109,14 +103,14 @@ void ways_details(Sight& s, const SurfaceResult& surface) {
   const bool asked_shown = std::any_of(looked.begin(), looked.end(), [&](const WayLooked* way) { return way->option.way == ways.as_asked.way; });
   if (!asked_shown) {
     wrapped_text(say("As the job has it: {}", way_words(study, surface.surface, ways.as_asked.way)));
-    soft_wrapped(takes_words(units, ways.as_asked));
+    soft_wrapped_text(takes_words(units, ways.as_asked));
   }
   int others = 0;
   for (const WayOption& o : ways.front) {
     if (others == others_shown || std::any_of(looked.begin(), looked.end(), [&](const WayLooked* way) { return way->option.way == o.way; })) continue;
     ++others;
     wrapped_text(say("Or {}", way_words(study, surface.surface, o.way)));
-    soft_wrapped(takes_words(units, o));
+    soft_wrapped_text(takes_words(units, o));
     offer(fmt::format("way {}", others), o.way);
   }
   ImGui::Spacing();
@@ -126,7 +120,7 @@ void ways_details(Sight& s, const SurfaceResult& surface) {
   for (const WayLooked* way : looked)
     if (way->option.way == ways.winner().way)
       for (const std::string& moved : entries_moved(study, surface.surface, way->plan.layout)) wrapped_text(in_units(units, "[[joint]] " + moved));
-  soft_wrapped(say("{} layouts were tried. Hours are an estimate.", ways.tried));
+  soft_wrapped_text(say("{} layouts were tried. Hours are an estimate.", ways.tried));
   ImGui::Spacing();
 }
 
