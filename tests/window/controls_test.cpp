@@ -113,6 +113,27 @@ TEST_CASE("Every key of the table does something that can be seen") {
   }
 }
 
+TEST_CASE("In the grown plan, Tab and the arrows reach what chooses a thing, and the thing is chosen without a mouse") {
+  const JobFile job("plan-keys", with_hand_lamp());
+  Script s(job.path(), 1100, 700, "en", 16);
+  s.until([&] { return judged(s); });
+  s.key('P');
+  s.key(press::tab);
+  s.frames(3);
+  for (int i = 0; i < 3 && !s.window.spot("thing room"); ++i) {
+    s.key(press::space);
+    s.frames(2);
+    if (!s.window.spot("thing room")) s.key(press::up);
+  }
+  REQUIRE(s.window.spot("thing room"));
+  s.key(press::down);
+  s.key(press::space);
+  s.frames(2);
+  CHECK_FALSE(s.window.spot("thing room"));
+  // what the room has none of and a window has
+  CHECK(s.window.spot("window W1 width"));
+}
+
 TEST_CASE("Whatever can be pressed, slid or typed into says what it is for when it is pointed at") {
   const JobFile job("tips", with_hand_lamp());
   std::ofstream(job.folder / "lamp.ies") << small_lamp_file;
