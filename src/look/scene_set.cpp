@@ -14,40 +14,111 @@ SceneSet::SceneSet(std::vector<const Scene*> all, std::vector<const Lighting*> l
   assert(!scenes.empty() && scenes.size() == lightings.size());
   std::vector<SceneKernels> k;
   for (const Scene* scene : scenes) k.push_back(kernels_of(*scene));
+  for (auto& m : k) mean_radiance.push_back(m.mean_room_radiance());
   for (int s = 0; s < k[0].surface_count(); ++s) {
-    const dvec4 grid = k[0].surface_at(s, 6);
-    first_patch.push_back(exitance.size() / (2 * scenes.size()));
-    const int count = k[0].whole(grid.y) * k[0].whole(grid.z);
-    const auto put = [&](SceneKernels& m, int i, bool blurred) {
-      const dvec4 patch = m.scene_row(m.whole(m.surface_at(s, 6).x) + i);
+    const dvec4 grid = k[0].surface_at(s, 6), box = k[0].surface_at(s, 7);
+    const SceneKernels::FaceFrame frame = k[0].surface_frame(s);
+    room.faces.push_back({frame.origin, frame.x, frame.y, {box.x, box.y}, {box.z - box.x, box.w - box.y}, grid.y, grid.z, k[0].whole(grid.y), k[0].whole(grid.z),
+                          exitance.size() / (2 * scenes.size())});
+    const int count = room.faces.back().nx * room.faces.back().ny;
+    const auto put = [&](std::size_t m, int i, bool blurred) {
+      const dvec4 patch = k[m].scene_row(k[m].whole(k[m].surface_at(s, 6).x) + i);
       // a face that is all opening has none
-      exitance.push_back(patch.z <= 0 ? pi * m.mean_room_radiance() : blurred ? patch.w : patch.x);
+      exitance.push_back(patch.z <= 0 ? pi * mean_radiance[m] : blurred ? patch.w : patch.x);
     };
-    for (int i = 0; i < count; ++i) {
-      for (auto& m : k) put(m, i, false);
-      for (auto& m : k) put(m, i, true);
-    }
+    for (int i = 0; i < count; ++i)
+      for (const bool blurred : {false, true})
+        for (std::size_t m = 0; m < k.size(); ++m) put(m, i, blurred);
   }
+  const int corners = k[0].corner_count();
+  for (int i = 0; i < corners; ++i) {
+    room.corner.push_back(k[0].corner_at(i));
+    room.edge.push_back(k[0].corner_at(i + 1 < corners ? i + 1 : 0) - room.corner.back());
+  }
+  room.height = k[0].room_height();
+  room.ceiling = k[0].ceiling_index();
+  room.floor = k[0].floor_index();
+  room.convex = k[0].room_convex();
 }
 
-void room_sheens(SceneKernels& k, const SceneSet& set, const SceneKernels::Place& place, const SceneKernels::FacetAxes& facet, double* out) {
+namespace {
+
+double cross2(dvec2 a, dvec2 b) { return a.x * b.y - a.y * b.x; }
+
+/// Where a ray meets the planes of the room's faces: the kernels' face_hit and beside_face on a shape that is known.
+struct Meeting {
+  struct Wall { double leaving, range; };  // as face_hit has them; range only where leaving < 0
+  std::vector<Wall> walls;
+  int face = -1;
+  double range = 0;
+
+  void find(const RoomShape& room, const std::vector<double>& from, dvec3 origin, dvec3 w) {
+    double best = 1.0e30, nearest_miss = 1.0e30, missed = 1.0e30;
+    int missed_wall = -1;
+    const dvec2 at(origin), d(w);
+    walls.resize(room.corner.size());
+    face = -1;
+    for (std::size_t i = 0; i < walls.size(); ++i) {
+      Wall& wall = walls[i];
+      wall.leaving = cross2(d, room.edge[i]);
+      if (wall.leaving >= -1.0e-9) continue;
+      const double t = wall.range = from[i] / wall.leaving;
+      if (t <= -1.0e-4 || t >= best) continue;
+      const double s = cross2(room.corner[i] - at, d) / wall.leaving, outside = std::max(-s, s - 1.0);
+      if (outside <= 0.0) {
+        best = t;
+        face = static_cast<int>(i);
+      } else if (outside < nearest_miss) {
+        nearest_miss = outside;
+        missed = t;
+        missed_wall = static_cast<int>(i);
+      }
+    }
+    if (face < 0 && nearest_miss < 1.0e-3) {
+      face = missed_wall;
+      best = missed;
+    }
+    if (w.z != 0.0) {
+      const double t = level(room, origin, w);
+      if (t < best) {
+        best = t;
+        face = w.z > 0.0 ? room.ceiling : room.floor;
+      }
+    }
+    range = best;
+  }
+  static double level(const RoomShape& room, dvec3 origin, dvec3 w) { return w.z > 0.0 ? (room.height - origin.z) / w.z : -origin.z / w.z; }
+};
+
+}  // namespace
+
+void room_sheens(kernel::SceneKernels& k, const SceneSet& set, const kernel::SceneKernels::Place& place,
+                 const kernel::SceneKernels::FacetAxes& facet, double* out) {
   const std::size_t moments = set.scenes.size();
   std::fill_n(out, moments, 0.0);
   if (facet.eye.z <= 1e-4) return;
-  thread_local std::vector<double> ray_sum;
+  const RoomShape& room = set.room;
+  thread_local std::vector<double> ray_sum, from;
+  thread_local Meeting meeting;
   ray_sum.resize(moments);
-  const bool convex = k.room_convex();
-  const int faces = convex ? k.corner_count() + 1 : 0;
+  from.resize(room.corner.size());
+  for (std::size_t i = 0; i < from.size(); ++i) from[i] = cross2(room.corner[i] - dvec2(place.world), room.edge[i]);
   double weights = 0;
   const auto meet = [&](int surface, dvec3 at, double spot, double share) {
-    const dvec3 q = k.face_from_world(k.surface_frame(surface), at);
-    const auto taps = k.patch_taps(surface, dvec2(q));
-    if (!taps.there) return;
+    const RoomShape::Face& face = room.faces[static_cast<std::size_t>(surface)];
+    if (face.nx < 1 || face.ny < 1) return;
+    const dvec3 d = at - face.origin;
+    // the kernel's patch_taps
+    const double gx = std::clamp((glm::dot(d, face.x) - face.lo.x) / face.size.x * face.along_x - 0.5, 0.0, face.along_x - 1.0);
+    const double gy = std::clamp((glm::dot(d, face.y) - face.lo.y) / face.size.y * face.along_y - 0.5, 0.0, face.along_y - 1.0);
+    const int ix = std::min(static_cast<int>(gx), face.nx - 1), iy = std::min(static_cast<int>(gy), face.ny - 1);
+    const int jx = std::min(ix + 1, face.nx - 1), jy = std::min(iy + 1, face.ny - 1);
+    const double x = gx - ix, y = gy - iy;
     const double blurred = std::clamp(spot / k.SHEEN_BLUR, 0.0, 1.0), sharp = 1 - blurred;
-    const std::array<double, 4> weight{share * (1 - taps.x) * (1 - taps.y), share * taps.x * (1 - taps.y), share * (1 - taps.x) * taps.y, share * taps.x * taps.y};
-    const std::array<int, 4> patch{taps.a, taps.b, taps.c, taps.d};
+    const std::array<double, 4> weight{share * (1 - x) * (1 - y), share * x * (1 - y), share * (1 - x) * y, share * x * y};
+    const std::array<int, 4> patch{iy * face.nx + ix, iy * face.nx + jx, jy * face.nx + ix, jy * face.nx + jx};
     for (std::size_t n = 0; n < 4; ++n) {
-      const double* row = set.exitance.data() + 2 * moments * (set.first_patch[static_cast<std::size_t>(surface)] + static_cast<std::size_t>(patch[n]));
+      const double* row = set.exitance.data() + 2 * moments * (face.first + static_cast<std::size_t>(patch[n]));
       const double a = weight[n] * sharp, b = weight[n] * blurred;
       for (std::size_t m = 0; m < moments; ++m) ray_sum[m] += a * row[m] + b * row[moments + m];
     }
@@ -62,19 +133,26 @@ void room_sheens(SceneKernels& k, const SceneSet& set, const SceneKernels::Place
     const SceneKernels::SheenRay ray = k.sheen_ray(place, facet, frames[i / 32], i >= 32, points[i % 32]);
     if (ray.weight <= 0) continue;
     weights += ray.weight;
-    const SceneKernels::SceneHit hit = k.face_hit(place.world, ray.towards);
-    if (hit.kind == 0) {
-      for (std::size_t m = 0; m < moments; ++m) out[m] += ray.weight * pi * kernels_of(*set.scenes[m]).mean_room_radiance();
+    meeting.find(room, from, place.world, ray.towards);
+    if (meeting.face < 0) {
+      for (std::size_t m = 0; m < moments; ++m) out[m] += ray.weight * pi * set.mean_radiance[m];
       continue;
     }
     std::fill(ray_sum.begin(), ray_sum.end(), 0.0);
     double shares = 1;
-    meet(hit.surface, place.world + hit.range * ray.towards, 0.5 * ray.soft * hit.range, 1);
-    for (int f = 0; f < faces; ++f) {
-      const SceneKernels::BesideFace other = k.beside_face(place.world, ray.towards, ray.soft, hit, f);
-      if (other.share <= 0) continue;
-      shares += other.share;
-      meet(other.surface, place.world + other.range * ray.towards, 0.5 * ray.soft * other.range, other.share);
+    const auto meet_at = [&](int face, double range, double share) { meet(face, place.world + range * ray.towards, 0.5 * ray.soft * range, share); };
+    meet_at(meeting.face, meeting.range, 1);
+    const auto beside = [&](int face, double range) {
+      const double share = range > 0 ? k.face_share(range, meeting.range, ray.soft) : 0;
+      if (share <= 0) return;
+      shares += share;
+      meet_at(face, range, share);
+    };
+    if (room.convex) {
+      for (std::size_t f = 0; f < meeting.walls.size(); ++f)
+        if (static_cast<int>(f) != meeting.face && meeting.walls[f].leaving < -1.0e-6) beside(static_cast<int>(f), meeting.walls[f].range);
+      const int other = ray.towards.z > 0 ? room.ceiling : room.floor;
+      if (other != meeting.face && std::abs(ray.towards.z) > 1.0e-6) beside(other, Meeting::level(room, place.world, ray.towards));
     }
     const double weight = ray.weight / shares;
     for (std::size_t m = 0; m < moments; ++m) out[m] += weight * ray_sum[m];
