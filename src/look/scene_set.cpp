@@ -92,18 +92,45 @@ struct Meeting {
 
 }  // namespace
 
-void room_sheens(kernel::SceneKernels& k, const SceneSet& set, const kernel::SceneKernels::Place& place,
-                 const kernel::SceneKernels::FacetAxes& facet, double* out) {
-  const std::size_t moments = set.scenes.size();
-  std::fill_n(out, moments, 0.0);
-  if (facet.eye.z <= 1e-4) return;
+namespace {
+
+/// One lobe's rays into the room off a facet: the kernels' sheen_ray, with what a facet's 32 have in common worked out once.
+struct Lobe {
+  double alpha, soft;
+  kernel::LobeFrame frame;
+  dvec3 over_x, over_y;                    ///< what the disc's axes are on the hemisphere about the stretched eye
+  double upright;
+  Lobe(dvec3 eye, double width) : alpha(width), soft(std::clamp(2 * width, 0.05, 0.5)), frame(kernel::lobe_frame(eye, width)), upright(0.5 * (1 + frame.v.z)) {
+    const dvec3& v = frame.v;
+    const double fold = 1 / (1 + v.z);
+    over_x = {1 - v.x * v.x * fold, -v.x * v.y * fold, -v.x};
+    over_y = {-v.x * v.y * fold, 1 - v.y * v.y * fold, -v.y};
+  }
+  /// A microfacet's normal, for a point of the unit disc.
+  dvec3 normal(dvec2 point) const {
+    const dvec3 at = point.x * over_x + point.y * over_y;
+    const double p = glm::dot(at, frame.t1), q = (1 - upright) * kernel::safe_sqrt(1 - p * p) + upright * glm::dot(at, frame.t2);
+    const dvec3 n = p * frame.t1 + q * frame.t2 + kernel::safe_sqrt(1 - p * p - q * q) * frame.v;
+    return glm::normalize(dvec3(alpha * n.x, alpha * n.y, std::max(n.z, 1.0e-7)));
+  }
+};
+
+/// `count`: moments, when they are few; 0: any number.
+template <std::size_t count>
+void follow_rays(kernel::SceneKernels& k, const SceneSet& set, const SceneKernels::Place& place, const SceneKernels::FacetAxes& facet, double* out) {
+  const std::size_t moments = count > 0 ? count : set.scenes.size();
   const RoomShape& room = set.room;
-  thread_local std::vector<double> ray_sum, from;
-  thread_local Meeting meeting;
-  ray_sum.resize(moments);
+  thread_local std::vector<double> many, begins;
+  thread_local Meeting met;
+  std::array<double, std::max<std::size_t>(count, 1)> few{};
+  if (count == 0) many.resize(moments);
+  double* const ray_sum = count > 0 ? few.data() : many.data();
+  std::vector<double>& from = begins;
+  Meeting& meeting = met;
   from.resize(room.corner.size());
   for (std::size_t i = 0; i < from.size(); ++i) from[i] = cross2(room.corner[i] - dvec2(place.world), room.edge[i]);
   double weights = 0;
+  const double* const exitance = set.exitance.data();
   const auto meet = [&](int surface, dvec3 at, double spot, double share) {
     const RoomShape::Face& face = room.faces[static_cast<std::size_t>(surface)];
     if (face.nx < 1 || face.ny < 1) return;
@@ -118,7 +145,7 @@ void room_sheens(kernel::SceneKernels& k, const SceneSet& set, const kernel::Sce
     const std::array<double, 4> weight{share * (1 - x) * (1 - y), share * x * (1 - y), share * (1 - x) * y, share * x * y};
     const std::array<int, 4> patch{iy * face.nx + ix, iy * face.nx + jx, jy * face.nx + ix, jy * face.nx + jx};
     for (std::size_t n = 0; n < 4; ++n) {
-      const double* row = set.exitance.data() + 2 * moments * (face.first + static_cast<std::size_t>(patch[n]));
+      const double* row = exitance + 2 * moments * (face.first + static_cast<std::size_t>(patch[n]));
       const double a = weight[n] * sharp, b = weight[n] * blurred;
       for (std::size_t m = 0; m < moments; ++m) ray_sum[m] += a * row[m] + b * row[moments + m];
     }
@@ -128,37 +155,65 @@ void room_sheens(kernel::SceneKernels& k, const SceneSet& set, const kernel::Sce
     for (int i = 0; i < 32; ++i) all[static_cast<std::size_t>(i)] = kernel::lobe_point(i);
     return all;
   }();
-  const std::array<kernel::LobeFrame, 2> frames{kernel::lobe_frame(facet.eye, place.coat.alpha60), kernel::lobe_frame(facet.eye, place.coat.alpha85)};
-  for (std::size_t i = place.eye_share < 1 ? 0 : 32; i < 64; ++i) {
-    const SceneKernels::SheenRay ray = k.sheen_ray(place, facet, frames[i / 32], i >= 32, points[i % 32]);
-    if (ray.weight <= 0) continue;
-    weights += ray.weight;
-    meeting.find(room, from, place.world, ray.towards);
-    if (meeting.face < 0) {
-      for (std::size_t m = 0; m < moments; ++m) out[m] += ray.weight * pi * set.mean_radiance[m];
-      continue;
+  const std::array<double, 2> widths{place.coat.alpha60, place.coat.alpha85};
+  for (std::size_t second = place.eye_share < 1 ? 0 : 1; second < 2; ++second) {
+    const Lobe lobe(facet.eye, widths[second]);
+    for (const dvec2 point : points) {
+      const dvec3 h = lobe.normal(point);
+      const double c = glm::dot(facet.eye, h);
+      const dvec3 light = 2 * c * h - facet.eye;
+      if (light.z <= 0) continue;
+      const double node = kernel::fresnel(c, place.coat.index) * (1 + lobe.frame.lambda) / (1 + lobe.frame.lambda + kernel::smith_lambda(light.z, lobe.alpha));
+      if (node <= 0) continue;
+      const dvec3 w = light.x * facet.x + light.y * facet.y + light.z * facet.n;
+      const double blend = kernel::grazing_weight(kernel::grazing_share(w.z), place.eye_share), weight_of_ray = node * (second == 1 ? blend : 1 - blend);
+      if (weight_of_ray <= 0) continue;
+      // bent up softly, as the kernel has it
+      const dvec3 ahead = glm::normalize(dvec3(w.x, w.y, 0.5 * (w.z + std::sqrt(w.z * w.z + 0.01))));
+      const dvec3 towards = ahead.x * place.frame.x + ahead.y * place.frame.y + ahead.z * place.frame.n;
+      weights += weight_of_ray;
+      meeting.find(room, from, place.world, towards);
+      if (meeting.face < 0) {
+        for (std::size_t m = 0; m < moments; ++m) out[m] += weight_of_ray * pi * set.mean_radiance[m];
+        continue;
+      }
+      std::fill_n(ray_sum, moments, 0.0);
+      double shares = 1;
+      const auto meet_at = [&](int face, double range, double share) { meet(face, place.world + range * towards, 0.5 * lobe.soft * range, share); };
+      meet_at(meeting.face, meeting.range, 1);
+      const auto beside = [&](int face, double range) {
+        const double share = range > 0 ? k.face_share(range, meeting.range, lobe.soft) : 0;
+        if (share <= 0) return;
+        shares += share;
+        meet_at(face, range, share);
+      };
+      if (room.convex) {
+        for (std::size_t f = 0; f < meeting.walls.size(); ++f)
+          if (static_cast<int>(f) != meeting.face && meeting.walls[f].leaving < -1.0e-6) beside(static_cast<int>(f), meeting.walls[f].range);
+        const int other = towards.z > 0 ? room.ceiling : room.floor;
+        if (other != meeting.face && std::abs(towards.z) > 1.0e-6) beside(other, Meeting::level(room, place.world, towards));
+      }
+      const double weight = weight_of_ray / shares;
+      for (std::size_t m = 0; m < moments; ++m) out[m] += weight * ray_sum[m];
     }
-    std::fill(ray_sum.begin(), ray_sum.end(), 0.0);
-    double shares = 1;
-    const auto meet_at = [&](int face, double range, double share) { meet(face, place.world + range * ray.towards, 0.5 * ray.soft * range, share); };
-    meet_at(meeting.face, meeting.range, 1);
-    const auto beside = [&](int face, double range) {
-      const double share = range > 0 ? k.face_share(range, meeting.range, ray.soft) : 0;
-      if (share <= 0) return;
-      shares += share;
-      meet_at(face, range, share);
-    };
-    if (room.convex) {
-      for (std::size_t f = 0; f < meeting.walls.size(); ++f)
-        if (static_cast<int>(f) != meeting.face && meeting.walls[f].leaving < -1.0e-6) beside(static_cast<int>(f), meeting.walls[f].range);
-      const int other = ray.towards.z > 0 ? room.ceiling : room.floor;
-      if (other != meeting.face && std::abs(ray.towards.z) > 1.0e-6) beside(other, Meeting::level(room, place.world, ray.towards));
-    }
-    const double weight = ray.weight / shares;
-    for (std::size_t m = 0; m < moments; ++m) out[m] += weight * ray_sum[m];
   }
   const double scale = weights > 0 ? facet.albedo / (weights * pi) : 0;
   for (std::size_t m = 0; m < moments; ++m) out[m] *= scale;
+}
+
+}  // namespace
+
+void room_sheens(kernel::SceneKernels& k, const SceneSet& set, const kernel::SceneKernels::Place& place,
+                 const kernel::SceneKernels::FacetAxes& facet, double* out) {
+  std::fill_n(out, set.scenes.size(), 0.0);
+  if (facet.eye.z <= 1e-4) return;
+  switch (set.scenes.size()) {
+    case 1: return follow_rays<1>(k, set, place, facet, out);
+    case 2: return follow_rays<2>(k, set, place, facet, out);
+    case 3: return follow_rays<3>(k, set, place, facet, out);
+    case 4: return follow_rays<4>(k, set, place, facet, out);
+    default: return follow_rays<0>(k, set, place, facet, out);
+  }
 }
 
 }  // namespace rakelight
