@@ -43,12 +43,12 @@ struct UnitField {
 };
 
 /// What the cells of a patch across a corner send to a patch's cells: illuminance at cell k per unit exitance of cell c
-/// at [16 k + c].
-struct Neighbour { int from = 0; std::array<float, cells * cells> e; };
+/// at [16 k + c]. `mean`: what each of them sends to the patch's mean; `even`: what they send to cell k together.
+struct Neighbour { int from = 0; std::array<float, cells * cells> e; std::array<float, cells> mean, even; };
 
 /// What the patches of a whole face send to a patch's cells beside the corner of the two faces, those left out that are
-/// Neighbours: illuminance at cell k per unit mean exitance of patch first + b at [count k + b].
-struct Across { int first = 0, count = 0; std::vector<float> e; };
+/// Neighbours: illuminance at cell k per unit mean exitance of patch first + b at [count k + b]. `even`: of all together.
+struct Across { int first = 0, count = 0; std::vector<float> e; std::array<double, cells> even; };
 
 class LightBasis {
  public:

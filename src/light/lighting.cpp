@@ -149,11 +149,7 @@ std::vector<double> beyond_means(const LightBasis& basis, const std::vector<doub
     for (const Neighbour& near : basis.neighbours[a]) {
       const std::size_t b = static_cast<std::size_t>(near.from);
       double sum = 0;
-      for (std::size_t k = 0; k < cells; ++k) {
-        double e = 0;
-        for (std::size_t c = 0; c < cells; ++c) e += near.e[cells * k + c] * (first[cells * b + c] - m[b]);
-        sum += basis.cell_share[cells * a + k] * e;
-      }
+      for (std::size_t c = 0; c < cells; ++c) sum += near.mean[c] * (first[cells * b + c] - m[b]);
       more[a] += sum;
       taken[b] += basis.patch[a].area * sum;
       nearby[b] += basis.exchange[b * n + a];
@@ -256,7 +252,16 @@ void bounce(const LightBasis& basis, const std::vector<double>& direct, Lighting
     flux += patch.area * m[j];
     area += patch.area;
   }
-  const std::vector<float> means(m.begin(), m.end());
+  const std::vector<float> means(m.begin(), m.end()), firsts(first.begin(), first.end());
+  // what each face sends to every patch, and what it would send at exitance 1; made where it is asked for
+  struct FromFace { double e = 0, even = -1; };
+  std::vector<FromFace> from_face(static_cast<std::size_t>(n) * basis.grid.size());
+  const auto sent = [&](int i, const Across& face) {
+    FromFace& known = from_face[static_cast<std::size_t>(i) * basis.grid.size() + static_cast<std::size_t>(basis.patch[face.first].surface)];
+    if (known.even >= 0) return known;
+    const float* row = basis.exchange.data() + static_cast<std::size_t>(i) * n + face.first;
+    return known = {row_times(row, means.data() + face.first, static_cast<std::size_t>(face.count)), std::accumulate(row, row + face.count, 0.0)};
+  };
   // told from afar, a patch 2.5 of its sizes away whose halves differ by this much moves the light by a thousandth
   const double even = 0.2 * flux / area;
   lighting.cell_exitance.assign(cells * static_cast<std::size_t>(n), 0.0);
@@ -268,10 +273,6 @@ void bounce(const LightBasis& basis, const std::vector<double>& direct, Lighting
     const auto is_across = [&](int from) {
       return std::any_of(basis.corner_faces[j].begin(), basis.corner_faces[j].end(), [&](const Across& a) { return from >= a.first && from < a.first + a.count; });
     };
-    // sum of x (m − bounced[j]) over the patches of a face
-    const auto beyond = [&](const Across& face, const float* x) {
-      return row_times(x, means.data() + face.first, static_cast<std::size_t>(face.count)) - bounced[j] * std::accumulate(x, x + face.count, 0.0);
-    };
     // bounced light at patch i less what faces and neighbours across j's corners send there beyond the light around, which
     // is what all else would send in their place
     const auto even_part = [&](int i) {
@@ -279,7 +280,10 @@ void bounce(const LightBasis& basis, const std::vector<double>& direct, Lighting
       double e = bounced[i];
       for (const Neighbour& near : basis.neighbours[j])
         if (!is_across(near.from)) e -= row[near.from] / basis.patch[i].area * (m[near.from] - bounced[j]);
-      for (const Across& face : basis.corner_faces[j]) e -= beyond(face, row + face.first) / basis.patch[i].area;
+      for (const Across& face : basis.corner_faces[j]) {
+        const FromFace from = sent(i, face);
+        e -= (from.e - bounced[j] * from.even) / basis.patch[i].area;
+      }
       return e;
     };
     // at the patch and those about it, row by row
@@ -300,9 +304,10 @@ void bounce(const LightBasis& basis, const std::vector<double>& direct, Lighting
         const int i = s < 0 ? -1 : 1, r = t < 0 ? -3 : 3;
         around = (1 - x) * (1 - y) * there[4] + x * (1 - y) * there[4 + i] + (1 - x) * y * there[4 + r] + x * y * there[4 + i + r];
         for (const Neighbour& near : basis.neighbours[j])
-          for (int q = 0; q < cells; ++q) around += near.e[cells * k + q] * (first[cells * near.from + q] - bounced[j]);
+          around += row_times(near.e.data() + cells * k, firsts.data() + static_cast<std::size_t>(cells * near.from), cells) - bounced[j] * near.even[k];
         // light that comes along a face falls off to nothing in the corner: between the middles of patches no straight line is that
-        for (const Across& face : basis.corner_faces[j]) around += beyond(face, face.e.data() + static_cast<std::size_t>(face.count) * k);
+        for (const Across& face : basis.corner_faces[j])
+          around += row_times(face.e.data() + static_cast<std::size_t>(face.count) * k, means.data() + face.first, static_cast<std::size_t>(face.count)) - bounced[j] * face.even[k];
       }
       own[k] = basis.cell_reflectance[c] * (direct[c] + around);
       sum += basis.cell_share[c] * own[k];

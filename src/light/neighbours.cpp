@@ -1,5 +1,6 @@
 // How cells light cells across a corner of the room, where the light changes much over one patch.
 #include <cmath>
+#include <numeric>
 
 #include "base/units.h"
 #include "light/basis.h"
@@ -41,6 +42,15 @@ Neighbour neighbour_of(const Room& room, const LightBasis& basis, int a, int b) 
       neighbour.e[cells * k + c] = static_cast<float>(std::max(0.0, glm::dot(e, p.n)) * area_over_pi / glm::length(glm::cross(u, v)));
     }
   }
+  for (int k = 0; k < cells; ++k) {
+    double even = 0, mean = 0;
+    for (int c = 0; c < cells; ++c) {
+      even += neighbour.e[cells * k + c];
+      mean += static_cast<double>(basis.cell_share[cells * a + c]) * neighbour.e[cells * c + k];
+    }
+    neighbour.even[k] = static_cast<float>(even);
+    neighbour.mean[k] = static_cast<float>(mean);
+  }
   return neighbour;
 }
 
@@ -53,7 +63,7 @@ bool touches(const Room& room, const LightBasis& basis, int a, int surface) {
 Across across_from(const Room& room, const LightBasis& basis, int a, int surface) {
   const Patch& p = basis.patch[a];
   const PatchGrid& grid = basis.grid[surface];
-  Across across{grid.first, grid.nx * grid.ny, {}};
+  Across across{grid.first, grid.nx * grid.ny, {}, {}};
   across.e.assign(static_cast<std::size_t>(cells * across.count), 0.0f);
   std::vector<char> nearer(static_cast<std::size_t>(across.count), 0);
   for (const Neighbour& near : basis.neighbours[a])
@@ -69,6 +79,10 @@ Across across_from(const Room& room, const LightBasis& basis, int a, int surface
       const dvec3 e = far_patch_vector(at, q.corner, q.u, q.v, q.n, glm::dot(r, r) < 12 * far.size2 ? 2 : 1);
       across.e[static_cast<std::size_t>(across.count * k + b)] = static_cast<float>(std::max(0.0, glm::dot(e, p.n)) * far.area_over_pi / glm::length(glm::cross(q.u, q.v)));
     }
+  }
+  for (int k = 0; k < cells; ++k) {
+    const float* e = across.e.data() + static_cast<std::size_t>(across.count * k);
+    across.even[k] = std::accumulate(e, e + across.count, 0.0);
   }
   return across;
 }
