@@ -517,8 +517,13 @@ KERNEL float window_luminance(Place a, FacetAxes f, float h, bool lifted, bool h
   float back = v.p.z / (v.p.z + v.reveal);
   bool reaching = lifted && a.rise > 0.0 && lowest_slope(a, v) < a.steepest;
   if (hidden && !reaching) return sum;
-  for (int i = 0; i < glass_columns(); i++) {
-    for (int j = 0; j < glass_bands(); j++) {
+  // what has no fins, eaves or ground in the house's shadow has no parts for them: left out by the loops' ends, since a software
+  // rasteriser goes through what a choice leaves out
+  vec4 fins = window_at(window, 6);
+  int columns = fins.z > 0.0 ? glass_columns() : glass_columns() - 1;
+  int bands = window_at(window, 5).x > 0.0 ? glass_bands() : glass_bands() - 1;
+  for (int i = fins.x > 0.0 ? 0 : 1; i < columns; i++) {
+    for (int j = v.level || window_at(window, 7).w > 0.0 ? 0 : 1; j < bands; j++) {
       vec4 s = glass_strip(v, i, j);
       if (s.w - s.z > 1.0e-6 && s.y - s.x > 1.0e-6) {
         vec3 middle = glass_corner(v, 0.5 * (s.x + s.y), 0.5 * (s.z + s.w));

@@ -25,7 +25,7 @@ void main() {
     if (drawn.mark == mixed_mark) list = 0;
     if (drawn.mark == hidden_mark) list = 1;
     if (drawn.mark == exact_mark) list = 2;
-    if (drawn.mark == flats_mark) list = 3;
+    if (drawn.mark == flats_mark || drawn.mark == windows_mark) list = 3;
     if (list >= 0) place = atomicAdd(own_pixels[list], 1u);
   }
   barrier();

@@ -45,11 +45,13 @@ OnPlane meet_plane(int surface, vec2 at) {
 struct Tabled {
   Shaded shaded;
   bool holds;    // whether the table stands for the kernels here: for what tilting adds
-  bool even;     // for what is the same on the flat face
+  bool room_even;     // for what the room adds on the flat face
+  bool windows_even;  // and windows
   bool hidden;   // whether the relief might hide part of a source
 };
 
 uniform bool draft;      // of a lamp's disc its middle alone
+uniform int each_ray;    // where the flat face is made anew: of the room's rays, so many make one do (64: the room's share holds)
 
 // Shading by the table. Lamps and sun are exact on the tilted and lifted facet. `hides`: what the relief hides of them and of
 // windows is taken off; else it is only told whether there might be any. `flats`: what the table cannot tell of the flat face is
@@ -60,7 +62,7 @@ Tabled shade_by_table(Place place, vec4 light, Facet facet, bool hides, bool fla
   SheenFit fit = sheen_between(place.surface, place.p, facet.slope, relief, place.coat.base * light.z / 3.141592653589793);
   if (flats) {
     FacetAxes even = facet_axes(place, vec2(0.0));
-    if (!fit.room_good) fit.room = room_sheen(place, even);
+    if (!fit.room_good) fit.room = room_sheen_by(place, even, each_ray);
     if (!fit.windows_good) fit.windows = window_sheen(place, even, 0.0, false);
   }
   float lowest = fit.lowest;
@@ -99,7 +101,8 @@ Tabled shade_by_table(Place place, vec4 light, Facet facet, bool hides, bool fla
     if (k >= facets) break;
   }
   out_.holds = fit.tilt_good;
-  out_.even = fit.room_good && fit.windows_good;
+  out_.room_even = fit.room_good;
+  out_.windows_even = fit.windows_good;
   out_.hidden = facet.near && lowest < 1.1 * place.steepest;
   return out_;
 }
@@ -117,5 +120,6 @@ float lamp_face(int lamp, vec3 w) {
 const float done_mark = 0.25;
 const float mixed_mark = 0.5;
 const float hidden_mark = 0.625;
+const float windows_mark = 0.65625;
 const float flats_mark = 0.6875;
 const float exact_mark = 0.75;

@@ -16,7 +16,7 @@
 uniform int sheen_degree;
 uniform float fit[64];       // coefficient i of node j at i * degree + j
 uniform float mixed_slope;   // of the node along both, over the largest
-uniform float uneven_flat;   // third difference of the flat value allowed, of the face's luminance
+uniform vec2 uneven_flat;    // third difference of the flat value allowed, of the face's luminance: of the room's share, of windows'
 
 // Of a grid's first row in the table.
 float value_at(int row, ivec2 node, int layer) { return sheen_value(ivec2(node.x, row + node.y), layer).x; }
@@ -51,9 +51,9 @@ vec4 flat_fit(int surface, SheenGrid grid, ivec2 node) {
   int row = int(grid.place.x);
   vec4 even = sheen_value(ivec2(node.x, row + node.y), 0);
   float base = surface_coat(surface).base * field_light(surface, sheen_place(grid, vec2(node))).z / 3.141592653589793;
-  float allowed = uneven_flat * (even.x + even.z + base);
+  vec2 allowed = uneven_flat * (even.x + even.z + base);
   vec2 uneven = flat_uneven(row, node, ivec2(grid.place.yz));
-  return vec4(even.xy, (uneven.x > allowed ? 1.0 : 0.0) + (uneven.y > allowed ? 2.0 : 0.0), even.z);
+  return vec4(even.xy, (uneven.x > allowed.x ? 1.0 : 0.0) + (uneven.y > allowed.y ? 2.0 : 0.0), even.z);
 }
 
 // Of a grid of tilted facets: coefficients of power i + 1 along x and along y.

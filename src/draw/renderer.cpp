@@ -14,14 +14,16 @@ namespace {
 
 constexpr int scene_binding = 2;   // also in shaders/passes/scene_table.glsl
 constexpr int scene_unit = 0, corners_unit = 1, grids_unit = 2, sheen_unit = 3, wanted_unit = 4;
+constexpr int all_rays = 64;
 constexpr std::size_t header_rows = 9;   // of the scene table, also in shaders/passes/scene_table.glsl
 // third differences over the face's luminance up to which the table of sheen holds
 constexpr double uneven_flat = 4e-2, uneven_slope = 6e-3;
 // and the last terms of its polynomials
 constexpr double uneven_last = 2e-4;
-// a draft takes the table as it is
+// a draft takes the table as it is, but for what mirrors windows
+constexpr double uneven_draft = 1.2;
 double slack(bool draft) { return draft ? 1e6 : 1; }
-constexpr float mixed_mark = 0.5f, hidden_mark = 0.625f, flats_mark = 0.6875f, exact_mark = 0.75f;  // depths, also in shaders/passes/pixels.glsl
+constexpr float mixed_mark = 0.5f, hidden_mark = 0.625f, windows_mark = 0.65625f, flats_mark = 0.6875f, exact_mark = 0.75f;  // depths, also in shaders/passes/pixels.glsl
 // pixels in one draw: a laptop's driver resets a card whose single draw takes seconds
 constexpr int tile_width = 480, tile_height = 270;
 
@@ -118,6 +120,7 @@ void Renderer::use_table(const Program& program, const std::vector<dvec4>& rows,
   glUniform1i(program.uniform(by_compute_ ? "sheen_width" : "sheen_layer"), by_compute_ ? layout.width : layout.layer);
   glUniform1i(program.uniform("sheen_degree"), layout.degree);
   glUniform1i(program.uniform("draft"), draft ? 1 : 0);
+  glUniform1i(program.uniform("each_ray"), 1);
   glUniform1f(program.uniform("uneven_slope"), static_cast<float>(slack(draft) * uneven_slope));
   glUniform1f(program.uniform("uneven_last"), static_cast<float>(slack(draft) * uneven_last));
 }
@@ -243,7 +246,7 @@ void Renderer::draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, 
 
 void Renderer::use_fit(const Program& program, int degree, bool draft) {
   glUniform1i(program.uniform("sheen_degree"), degree);
-  glUniform1f(program.uniform("uneven_flat"), static_cast<float>(slack(draft) * uneven_flat));
+  glUniform2f(program.uniform("uneven_flat"), static_cast<float>(slack(draft) * uneven_flat), static_cast<float>(draft ? uneven_draft : uneven_flat));
   const std::vector<double> matrix = slope_fit(degree);
   const std::vector<float> shares(matrix.begin(), matrix.end());
   glUniform1fv(program.uniform("fit"), static_cast<GLsizei>(shares.size()), shares.data());
@@ -332,7 +335,7 @@ void Renderer::draw_pixels(const Scene& scene, const Camera& camera, const View&
   // what is left: only pixels with the pass's mark
   glDepthFunc(GL_EQUAL);
   glDepthMask(GL_FALSE);
-  const auto rest = [&](const Program& program, float mark) {
+  const auto rest = [&](const Program& program, float mark, int each = 1) {
     glColorMask(GL_FALSE, GL_FALSE, GL_FALSE, GL_FALSE);
     count_.use();
     left_.begin();
@@ -343,6 +346,7 @@ void Renderer::draw_pixels(const Scene& scene, const Camera& camera, const View&
     const GLuint left = left_.pixels();
     if (left == 0) return left;
     pass(program);
+    glUniform1i(program.uniform("each_ray"), each);
     cover(program, view.width, view.height, mark);
     return left;
   };
@@ -350,7 +354,8 @@ void Renderer::draw_pixels(const Scene& scene, const Camera& camera, const View&
   step_done("edges and openings");
   drawn_for_hidden_ = rest(fragments_->hidden, hidden_mark);
   step_done("what relief may hide");
-  drawn_for_flats_ = rest(fragments_->flats, flats_mark);
+  // a software rasteriser goes through all rays of a choice not taken, but not of a loop cut short
+  drawn_for_flats_ = rest(fragments_->flats, flats_mark) + rest(fragments_->flats, windows_mark, all_rays);
   step_done("flat faces anew");
   drawn_by_kernels_ = rest(fragments_->exact, exact_mark);
   glDisable(GL_DEPTH_TEST);
