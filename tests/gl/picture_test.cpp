@@ -114,11 +114,10 @@ TEST_CASE("the table of sheen is as good as sheen at every pixel") {
 
 TEST_CASE("a draft is as good as it says") {
   Headless context;
-  // measured by half to three quarters of what is allowed. In satin windows are mirrored with edges that the draft's nodes blur;
-  // relief and flat face are blurred alike, so that contrast stays
+  // measured half to three quarters of what is allowed: other drivers round otherwise, and edges of the sun's patch move with it
   const struct { const char* paint; const Scene& scene; double luminance_90, luminance_99, contrast_99, contrast_999; } paints[] = {
       {"matt", drawn_scene(), 0.01, 0.04, 0.0005, 0.001},
-      {"satin", satin_scene(), 0.025, 0.35, 0.005, 0.02},
+      {"satin", satin_scene(), 0.025, 0.05, 0.005, 0.02},
   };
   for (const auto& p : paints) {
     test::Validated found(fmt::format("pictures: a draft in {}", p.paint), "sheen and lamps at every pixel",
