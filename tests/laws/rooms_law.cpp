@@ -99,8 +99,8 @@ TEST_CASE("joints of random rooms are judged where they are seen best", "[long]"
       for (const auto& [from, to] : clear_stretches(relief, static_cast<int>(j))) clear += fmt::format(" {:.3f}-{:.3f}", from, to);
       INFO(text_of(room) << found.joints[j].joint.line.id << ": V " << one.judged.visibility << " at " << one.station << " m, moment " << one.moment << ", of "
                          << best.judged.visibility << " at " << best.station << " m, moment " << best.moment << "; clear:" << clear);
-      // glimpses leave shadows out and rays of the room's sheen in between: now and then they promise too little of a place
-      if (best.judged.visibility >= 0.5) CHECK(one.judged.visibility >= 0.7 * best.judged.visibility);
+      // glimpses leave shadows out and rays of the room's sheen in between
+      if (best.judged.visibility >= 0.5) CHECK(one.judged.visibility >= 0.95 * best.judged.visibility);
       else CHECK(one.judged.verdict == Verdict::hidden);
       ++joints;
       found_best += best.judged.visibility < 0.5 || one.judged.visibility >= 0.97 * best.judged.visibility;
@@ -287,7 +287,7 @@ TEST_CASE("advice covers every option and its best keeps its word") {
     for (std::size_t j = 0; j < full.joints.size(); ++j) {
       const double v = worst_of(full.joints[j]).judged.visibility, q = worst_of(quick.joints[j]).judged.visibility;
       if (v >= 0.5) CHECK(q <= 1.03 * v);
-      if (v >= 1) CHECK(q >= 0.75 * v);  // a film changes which viewer and place see a joint best; most where little is left to be seen
+      if (v >= 1) CHECK(q >= 0.85 * v);  // a film changes which viewer and place see a joint best
       if (v >= 2) CHECK(q >= 0.85 * v);
     }
     CHECK(worst_of(*quick.worst()).judged.visibility >= 0.9 * worst_of(*full.worst()).judged.visibility);
