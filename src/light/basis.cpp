@@ -213,11 +213,23 @@ double lamp_on_cell(const Room& room, const LightBasis& basis, const Lamp& lamp,
   };
   const double size = 0.25 * std::max(glm::length(patch.u), glm::length(patch.v)), off = distance_to(lamp, middle);
   if (off > 6 * size) return at(middle);
-  const auto& nodes = gauss_nodes(off > 3 * size ? 2 : 4);
-  double e = 0;
-  for (const Node& s : nodes)
-    for (const Node& t : nodes) e += s.weight * t.weight * at(middle + 0.25 * ((s.x - 0.5) * patch.u + (t.x - 0.5) * patch.v));
-  return e;
+  // a lamp shines on one side of its opening's plane only: a cell that the plane cuts is quartered, and so are its parts
+  const auto mean = [&](const auto& self, dvec3 corner, dvec3 u, dvec3 v, int order, int depth) -> double {
+    const double base = glm::dot(corner - lamp.at, lamp.aim), du = glm::dot(u, lamp.aim), dv = glm::dot(v, lamp.aim);
+    const double low = base + std::min(du, 0.0) + std::min(dv, 0.0), high = base + std::max(du, 0.0) + std::max(dv, 0.0);
+    if (depth > 0 && low < 0 && high > 0) {
+      double e = 0;
+      for (int q = 0; q < 4; ++q) e += 0.25 * self(self, corner + 0.5 * (q % 2) * u + 0.5 * (q / 2) * v, 0.5 * u, 0.5 * v, 2, depth - 1);
+      return e;
+    }
+    const auto& nodes = gauss_nodes(order);
+    double e = 0;
+    for (const Node& s : nodes)
+      for (const Node& t : nodes) e += s.weight * t.weight * at(corner + s.x * u + t.x * v);
+    return e;
+  };
+  const dvec3 u = 0.25 * patch.u, v = 0.25 * patch.v;
+  return mean(mean, middle - 0.5 * (u + v), u, v, off > 3 * size ? 2 : 4, lamp.table ? 0 : 3);
 }
 
 std::shared_ptr<const LightBasis> make_basis(const Job& job, const Room& room, const LightDetail& detail) {
@@ -245,6 +257,8 @@ std::shared_ptr<const LightBasis> with_covers(const Job& job, const Room& room, 
   assert(covered->patch.size() == basis.patch.size());
   covered->exchange = basis.exchange;
   covered->neighbours = basis.neighbours;
+  covered->recesses = basis.recesses;
+  covered->lit_by_cells = basis.lit_by_cells;
   covered->corner_faces = basis.corner_faces;
   light_cells(job, room, around, *covered);
   covered->field.resize(room.surfaces.size());

@@ -42,9 +42,13 @@ struct UnitField {
   std::vector<CellVector> cell;
 };
 
-/// What the cells of a patch across a corner send to a patch's cells: illuminance at cell k per unit exitance of cell c
+/// What the cells of a patch across a corner, of the room or of one recess, send to a patch's cells: illuminance at cell k per unit exitance of cell c
 /// at [16 k + c]. `mean`: what each of them sends to the patch's mean; `even`: what they send to cell k together.
 struct Neighbour { int from = 0; std::array<float, cells * cells> e; std::array<float, cells> mean, even; };
+
+/// What the cells of a part of a window's recess send through its opening to a patch of a face near by: mean illuminance per
+/// unit exitance of cell c at [c].
+struct FromRecess { int from = 0; std::array<float, cells> mean; };
 
 /// What the patches of a whole face send to a patch's cells beside the corner of the two faces, those left out that are
 /// Neighbours: illuminance at cell k per unit mean exitance of patch first + b at [count k + b]. `even`: of all together.
@@ -61,7 +65,9 @@ class LightBasis {
   std::vector<float> cell_reflectance;  ///< per cell
   std::vector<FarPatch> far;            ///< per patch
   std::vector<float> exchange;          ///< n × n, symmetric: A_i F_ij, rows summing to A_i
-  std::vector<std::vector<Neighbour>> neighbours;  ///< per patch of a face
+  std::vector<std::vector<Neighbour>> neighbours;  ///< per patch
+  std::vector<std::vector<FromRecess>> recesses;   ///< per patch of a face
+  std::vector<std::vector<int>> lit_by_cells;      ///< per patch: of which patches it is a neighbour, or a part of a recess near by
   std::vector<std::vector<Across>> corner_faces;  ///< per patch of a face that touches a corner
   std::vector<Run> run;                 ///< per cell
   std::vector<SkyIlluminance> sky;
@@ -127,7 +133,7 @@ double row_times(const float* row, const float* x, std::size_t count);
 /// A lamp's mean illuminance on cell k of patch j, lx: at its middle, from a lamp nearer than six times its size at four
 /// Gauss nodes, nearer than three times at sixteen.
 double lamp_on_cell(const Room& room, const LightBasis& basis, const Lamp& lamp, const LampLight& light, int j, int k);
-/// Cells beside cells across corners, and faces beside cells.
+/// Cells beside cells across corners, faces beside cells, and recesses beside patches.
 void make_neighbours(const Room& room, LightBasis& basis);
 /// The exchange matrix.
 void make_exchange(const Room& room, LightBasis& basis);

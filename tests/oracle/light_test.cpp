@@ -142,12 +142,12 @@ struct Held { const char* scene; double exact, grid, bias; const char* why; };
 constexpr Held held[] = {
     {"window beside the wall", 0.005, 0.005, 0.002, ""},
     {"window touching the corner", 0.005, 0.005, 0.002, ""},
-    {"low sun and its penumbra", 0.006, 0.005, 0.002, "0.5 to 0.9 % at three points where two walls meet over the sunlit part of one"},
-    {"lamp 100 mm off the wall", 0.005, 0.005, 0.003, "3 % at one point 0.8 m beside the lamp, 120 mm under the ceiling"},
-    {"L-shaped room", 0.005, 0.008, 0.003, "on the grid over the corner of the plan, where a straight shadow's edge lies between nodes"},
-    {"far sunlit reveal", 0.005, 0.006, 0.003, "on the grid, light from the reveal"},
-    {"eaves, fin and roofs", 0.006, 0.009, 0.003, "1 % at one point of the ceiling beside the roof window's lit reveal"},
-    {"cove strip", 0.009, 0.009, 0.004, "0.7 to 1.1 % at points of the wall over which the strip lies"},
+    {"low sun and its penumbra", 0.005, 0.005, 0.002, ""},
+    {"lamp 100 mm off the wall", 0.005, 0.005, 0.003, "2 % at one point 0.8 m beside the lamp, 120 mm under the ceiling"},
+    {"L-shaped room", 0.005, 0.005, 0.002, ""},
+    {"far sunlit reveal", 0.005, 0.005, 0.002, ""},
+    {"eaves, fin and roofs", 0.005, 0.007, 0.002, "on the grid, over the wall's foot where sun lies on the floor: nodes for bounced light stand 0.2 m apart"},
+    {"cove strip", 0.005, 0.006, 0.002, "on the grid, between the strip and the ceiling"},
 };
 /// What t s may be at 95 of 100 points: a test that cannot tell proves nothing.
 constexpr double sharp = 0.016;
@@ -264,17 +264,31 @@ TEST_CASE("glass taken as dull sends a little too much back", "[long]") {
 }
 
 TEST_CASE("prints where the program misses by more than 0.4 %", "[.misses]") {
+  // by the program's own patches, halved and quartered: what their size brings goes, what comes from elsewhere stays
   for (const Scene& scene : all_scenes()) {
     const auto points = table_of(scene);
-    const Program program(scene);
-    const auto said = ask(program, points);
-    const auto vectors = compare_vectors(points, said, Way::exact), grid = compare_vectors(points, said, Way::grid);
+    std::vector<std::vector<Said>> said;
+    for (const double patch : {0.25, 0.125, 0.0625}) said.push_back(ask(Program(scene, patch), points));
+    const auto vectors = compare_vectors(points, said[0], Way::exact), grid = compare_vectors(points, said[0], Way::grid);
     std::printf("%s\n", scene.name.c_str());
     for (std::size_t i = 0; i < points.size(); ++i) {
       if (std::max(vectors[i].deviation, grid[i].deviation) < 0.004) continue;
-      const dvec3 o = points[i].source.back(), p = said[i].source.back(), e = points[i].source_error.back(), a = points[i].total;
-      std::printf("  %s: exact %.2f %% grid %.2f %%; E %.1f %.1f %.1f, bounce traced %.2f %.2f %.2f (+- %.2f %.2f %.2f) said %.2f %.2f %.2f\n", vectors[i].where.c_str(),
-                  100 * vectors[i].deviation, 100 * grid[i].deviation, a.x, a.y, a.z, o.x, o.y, o.z, e.x, e.y, e.z, p.x, p.y, p.z);
+      const dvec3 o = points[i].source.back(), e = points[i].source_error.back();
+      const double whole = glm::length(points[i].total);
+      std::printf("  %s: exact %.2f %% (s %.2f) grid %.2f %%; E %.1f, bounce traced %.2f %.2f %.2f (+- %.2f %.2f %.2f)", vectors[i].where.c_str(), 100 * vectors[i].deviation,
+                  100 * vectors[i].error, 100 * grid[i].deviation, whole, o.x, o.y, o.z, e.x, e.y, e.z);
+      for (const auto& way : said) {
+        const dvec3 off = (way[i].source.back() - o) * (100 / whole), direct = (way[i].exact - points[i].total) * (100 / whole) - off;
+        std::printf("; off by %+.2f %+.2f %+.2f %%", off.x, off.y, off.z);
+        if (&way == &said.front() && glm::length(direct) > 0.05) std::printf(" and direct %+.2f %+.2f %+.2f %%", direct.x, direct.y, direct.z);
+      }
+      std::printf("\n");
     }
+    for (std::size_t k = 0; k < said.size(); ++k) {
+      const Verdict v = judge(compare_vectors(points, said[k], Way::exact), vector_bound, 0), g = judge(compare_vectors(points, said[k], Way::grid), vector_bound, 0);
+      const Bias b = bias_by_source(scene, points, said[k]).back();
+      std::printf("  patches of %g m: p95 exact %.2f grid %.2f %%, bounce in the mean %+.3f %%\n", 0.25 / static_cast<double>(1 << k), 100 * v.p95, 100 * g.p95, 100 * b.mean);
+    }
+    std::fflush(stdout);
   }
 }
