@@ -90,21 +90,28 @@ void light_cells(const Job& job, const Room& room, const Outskirts& outskirts, L
   }
 }
 
-/// Nodes along one side for bounced light: close beside the corners, 0.2 m between.
-std::vector<double> bounce_nodes(double from, double to) {
+/// Nodes along one side for bounced light: close beside the corners, 0.2 m between, and halfway between those where they count
+/// along the corners only.
+struct BounceNodes { std::vector<double> at; std::vector<int> through; std::vector<bool> beside; };  ///< beside: within 0.28 m of a corner
+BounceNodes bounce_nodes(double from, double to) {
   const double near_corner[] = {0, 0.03, 0.08, 0.16, 0.28};
-  std::vector<double> at;
+  BounceNodes nodes;
+  const auto add = [&](double at, bool through, bool beside) {
+    if (through) nodes.through.push_back(static_cast<int>(nodes.at.size()));
+    nodes.at.push_back(at);
+    nodes.beside.push_back(beside);
+  };
   const double inner = to - from - 0.56;
   if (inner < 0.3) {
     const int n = std::max(4, static_cast<int>(std::ceil((to - from) / 0.07)));
-    for (int i = 0; i <= n; ++i) at.push_back(from + i * (to - from) / n);
-    return at;
+    for (int i = 0; i <= n; ++i) add(from + i * (to - from) / n, true, true);
+    return nodes;
   }
-  for (double d : near_corner) at.push_back(from + d);
-  const int n = static_cast<int>(std::ceil(inner / 0.2));
-  for (int i = 1; i < n; ++i) at.push_back(from + 0.28 + i * inner / n);
-  for (int i = 4; i >= 0; --i) at.push_back(to - near_corner[i]);
-  return at;
+  for (double d : near_corner) add(from + d, true, true);
+  const int n = 2 * static_cast<int>(std::ceil(inner / 0.2));
+  for (int i = 1; i < n; ++i) add(from + 0.28 + i * inner / n, i % 2 == 0, false);
+  for (int i = 4; i >= 0; --i) add(to - near_corner[i], true, true);
+  return nodes;
 }
 
 void light_field(const Room& room, int surface, const Outskirts& outskirts, LightBasis& basis) {
@@ -136,14 +143,29 @@ void light_field(const Room& room, int surface, const Outskirts& outskirts, Ligh
   });
   flatten(rows, f.run, f.sky);
 
-  f.bounce_x = bounce_nodes(s.box.lo.x, s.box.hi.x);
-  f.bounce_y = bounce_nodes(s.box.lo.y, s.box.hi.y);
+  const BounceNodes across = bounce_nodes(s.box.lo.x, s.box.hi.x), up = bounce_nodes(s.box.lo.y, s.box.hi.y);
+  f.bounce_x = across.at;
+  f.bounce_y = up.at;
+  f.through_x = across.through;
+  f.through_y = up.through;
   const int bx = static_cast<int>(f.bounce_x.size()), by = static_cast<int>(f.bounce_y.size());
+  f.bounce_row.assign(static_cast<std::size_t>(bx) * by, -1);
+  std::vector<int> node_of;  // per row
+  const auto takes_part = [&](int i, int j) {
+    if (across.beside[i] || up.beside[j]) return true;
+    return std::binary_search(across.through.begin(), across.through.end(), i) && std::binary_search(up.through.begin(), up.through.end(), j);
+  };
+  for (int i = 0; i < bx * by; ++i)
+    if (takes_part(i % bx, i / bx)) {
+      f.bounce_row[static_cast<std::size_t>(i)] = static_cast<int>(node_of.size());
+      node_of.push_back(i);
+    }
   const std::size_t n = basis.patch.size();
-  f.bounce.assign(static_cast<std::size_t>(bx) * by * n * 3, 0.0f);
-  std::vector<std::vector<CellVector>> near(static_cast<std::size_t>(bx) * by);
-  for_each_index(bx * by, [&](int i) {
-    const dvec2 p = settled(s, {f.bounce_x[i % bx], f.bounce_y[i / bx]});
+  f.bounce.assign(node_of.size() * n * 3, 0.0f);
+  std::vector<std::vector<CellVector>> near(node_of.size());
+  for_each_index(static_cast<int>(node_of.size()), [&](int i) {
+    const int node = node_of[static_cast<std::size_t>(i)];
+    const dvec2 p = settled(s, {f.bounce_x[node % bx], f.bounce_y[node / bx]});
     const Gathering gathering(room, basis, s.frame.world_from_surface(p), s.frame.n, surface);
     float* row = f.bounce.data() + i * n * 3;
     thread_local std::vector<dvec3> sum;

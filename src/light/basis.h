@@ -37,8 +37,10 @@ struct UnitField {
   std::vector<SkyVector> sky;
   std::vector<float> even;              ///< [node][band][3]: light vector per cd/m² of each even band
   std::vector<double> bounce_x, bounce_y;  ///< ascending node coordinates
-  std::vector<float> bounce;            ///< [bounce node][patch][3]: light vector per unit mean exitance
-  std::vector<Run> cell_run;            ///< per bounce node
+  std::vector<int> through_x, through_y;   ///< which of them go on from edge to edge; the others only along the edges
+  std::vector<int> bounce_row;          ///< per node: which of the rows of `bounce` and `cell_run`; -1: it lies between nodes that have one
+  std::vector<float> bounce;            ///< [row][patch][3]: light vector per unit mean exitance
+  std::vector<Run> cell_run;            ///< per row
   std::vector<CellVector> cell;
 };
 

@@ -1,5 +1,6 @@
 // How cells light cells across a corner of the room or within a recess, and cells of a recess the faces near by: where the light
 // changes much over one patch.
+#include <algorithm>
 #include <cmath>
 #include <numeric>
 
@@ -12,6 +13,9 @@
 namespace rakelight {
 namespace {
 
+/// Square of the sizes within which cells are neighbours, and the other face's plane lies.
+constexpr double far_neighbour = 2.6;
+
 bool across_a_corner(const LightBasis& basis, int a, int b) {
   const Patch &p = basis.patch[a], &q = basis.patch[b];
   if (p.area <= 0 || q.area <= 0 || p.window != q.window || (p.window < 0 && p.surface == q.surface)) return false;
@@ -19,8 +23,8 @@ bool across_a_corner(const LightBasis& basis, int a, int b) {
   const double size2 = std::max(basis.far[a].size2, basis.far[b].size2), d2 = glm::dot(r, r), over = glm::dot(r, p.n), under = -glm::dot(r, q.n);
   if (over <= 0 || under <= 0 || d2 > 20 * size2) return false;
   // two rows of the other face: a bright place beside the corner (under a lamp, say) grazes the row that touches it some patches along
-  const bool near_corner = over * over < 2.6 * size2 && under * under < 0.6 * size2;
-  return near_corner || d2 <= 2.6 * size2;
+  const bool near_corner = over * over < far_neighbour * size2 && under * under < 0.6 * size2;
+  return near_corner || d2 <= far_neighbour * size2;
 }
 
 Neighbour neighbour_of(const Room& room, const LightBasis& basis, int a, int b) {
@@ -124,14 +128,28 @@ void make_neighbours(const Room& room, LightBasis& basis) {
   basis.corner_faces.resize(basis.patch.size());
   basis.recesses.resize(basis.patch.size());
   basis.lit_by_cells.resize(basis.patch.size());
+  std::vector<double> most_size2;
+  for (const PatchGrid& grid : basis.grid) {
+    most_size2.push_back(0);
+    for (int b = grid.first; b < grid.first + grid.nx * grid.ny; ++b) most_size2.back() = std::max(most_size2.back(), basis.far[b].size2);
+  }
   for_each_index(basis.count(), [&](int a) {
-    for (int b = 0; b < basis.count(); ++b) {
-      if (across_a_corner(basis, a, b)) basis.neighbours[a].push_back(neighbour_of(room, basis, a, b));
-      if (basis.patch[a].window < 0 && recess_near(room, basis, a, b)) basis.recesses[a].push_back(from_recess(room, basis, a, b));
-    }
-    if (basis.patch[a].window >= 0 || basis.patch[a].area <= 0) return;
-    for (int surface = 0; surface < static_cast<int>(room.surfaces.size()); ++surface)
+    const Patch& patch = basis.patch[a];
+    if (patch.area <= 0) return;
+    const auto look_at = [&](int first, int last) {
+      for (int b = first; b < last; ++b)
+        if (across_a_corner(basis, a, b)) basis.neighbours[a].push_back(neighbour_of(room, basis, a, b));
+    };
+    if (patch.window >= 0) return look_at(basis.parts[patch.window].left, basis.parts[patch.window].end);
+    for (int surface = 0; surface < static_cast<int>(room.surfaces.size()); ++surface) {
+      const PatchGrid& grid = basis.grid[surface];
+      const double off = room.surfaces[surface].frame.height_of(basis.far[a].centre), most = std::max(basis.far[a].size2, most_size2[static_cast<std::size_t>(surface)]);
+      if (surface != patch.surface && off > 0 && off * off < far_neighbour * most) look_at(grid.first, grid.first + grid.nx * grid.ny);
       if (touches(room, basis, a, surface)) basis.corner_faces[a].push_back(across_from(room, basis, a, surface));
+    }
+    for (const WindowParts& parts : basis.parts)
+      for (int b = parts.left; b < parts.end; ++b)
+        if (recess_near(room, basis, a, b)) basis.recesses[a].push_back(from_recess(room, basis, a, b));
   });
   for (int a = 0; a < basis.count(); ++a) {
     for (const Neighbour& near : basis.neighbours[a]) basis.lit_by_cells[near.from].push_back(a);

@@ -136,19 +136,12 @@ TEST_CASE("paths traced to their end, few, stand by the table", "[oracle]") {
   CHECK(lost_rays() == 0);
 }
 
-/// What is held in a scene, all as shares: what 95 of 100 points' light vectors may be off by, the table's noise in it, exactly
-/// and on the picture's grid, and the bounced light's mean error. 0.5 % is the aim everywhere; what is over it says where.
-struct Held { const char* scene; double exact, grid, bias; const char* why; };
-constexpr Held held[] = {
-    {"window beside the wall", 0.005, 0.005, 0.002, ""},
-    {"window touching the corner", 0.005, 0.005, 0.002, ""},
-    {"low sun and its penumbra", 0.005, 0.005, 0.002, ""},
-    {"lamp 100 mm off the wall", 0.005, 0.005, 0.003, "2 % at one point 0.8 m beside the lamp, 120 mm under the ceiling"},
-    {"L-shaped room", 0.005, 0.005, 0.002, ""},
-    {"far sunlit reveal", 0.005, 0.005, 0.002, ""},
-    {"eaves, fin and roofs", 0.005, 0.007, 0.002, "on the grid, over the wall's foot where sun lies on the floor: nodes for bounced light stand 0.2 m apart"},
-    {"cove strip", 0.005, 0.006, 0.002, "on the grid, between the strip and the ceiling"},
-};
+/// What is held in every scene, as a share of the light: what 95 of 100 points' light vectors may be off by, the table's noise in it,
+/// exactly and on the picture's grid. It was 0.5 to 0.9 % before cells of a recess and the sun's edge were followed as they are now.
+constexpr double held_vector = 0.005;
+/// The bounced light's mean error: 0.2 % of all light, 0.3 % by the lamp 100 mm off its wall, where the table itself is known to 0.1 %
+/// only ("the table does not hang on its cache's spacing") and one point 0.8 m beside the lamp is 2 % off.
+double held_bias(const std::string& scene) { return scene.starts_with("lamp") ? 0.003 : 0.002; }
 /// What t s may be at 95 of 100 points: a test that cannot tell proves nothing.
 constexpr double sharp = 0.016;
 
@@ -156,11 +149,9 @@ TEST_CASE("light of every scene against the oracle's table", "[oracle]") {
   test::Validated direct("direct light of sun, windows and lamps in eight scenes, each source at 95 of 100 points", "paths, 48 points a scene",
                          "0.3 % of all light, 0.01 % and 5 standard errors in the mean", " %", 100);
   std::vector<Scene> scenes = all_scenes();
-  REQUIRE(scenes.size() == std::size(held));
-  for (std::size_t k = 0; k < scenes.size(); ++k) {
-    const Scene& scene = scenes[k];
-    REQUIRE(scene.name == held[k].scene);
-    INFO(scene.name << ' ' << held[k].why);
+  REQUIRE(scenes.size() == 8);
+  for (const Scene& scene : scenes) {
+    INFO(scene.name);
     const auto points = table_of(scene);
     REQUIRE(points.size() == table_points);
     const Program program(scene);
@@ -172,8 +163,7 @@ TEST_CASE("light of every scene against the oracle's table", "[oracle]") {
       INFO((way == Way::grid ? "grid" : "exact"));
       const Verdict v = judge(compare_vectors(points, said, way), vector_bound, t);
       const Verdict r = judge(compare_ratios(points, said, way), ratio_bound, t);
-      const double most = way == Way::grid ? held[k].grid : held[k].exact;
-      for (const auto& [what, w, bound, limit] : {std::tuple("light vector", v, vector_bound, most), std::tuple("raking ratio", r, ratio_bound, ratio_bound)}) {
+      for (const auto& [what, w, bound, limit] : {std::tuple("light vector", v, vector_bound, held_vector), std::tuple("raking ratio", r, ratio_bound, ratio_bound)}) {
         test::Validated found(fmt::format("{}, {}, {}", scene.name, what, way == Way::grid ? "on the picture's grid" : "exact"), "paths, 48 points",
                               fmt::format("p95 {:.1f} %; at most 5 of 100 proved over {:.1f} %", 100 * limit, 100 * bound));
         found.says(fmt::format("p95 {:.2f} %, without the table's noise {:.2f} (known to {:.2f}); {} proved over", 100 * w.p95, 100 * w.model_p95,
@@ -182,7 +172,7 @@ TEST_CASE("light of every scene against the oracle's table", "[oracle]") {
       INFO("vector: " << v.proved_over << " proved over, p95 " << v.p95 << ", worst " << v.worst << "; ratio: " << r.proved_over << ", p95 " << r.p95);
       CHECK(v.holds());
       CHECK(r.holds());
-      CHECK(v.p95 <= most);
+      CHECK(v.p95 <= held_vector);
       CHECK(r.p95 <= ratio_bound);
       CHECK(v.sharp(sharp));
     }
@@ -192,12 +182,12 @@ TEST_CASE("light of every scene against the oracle's table", "[oracle]") {
       CAPTURE(b.source, b.mean, b.error, b.p95);
       if (b.source == "bounce") {
         test::Validated found(fmt::format("{}, bounced light in the mean", scene.name), "paths, 48 points",
-                              fmt::format("{:.1f} % of all light and 5 standard errors", 100 * held[k].bias));
+                              fmt::format("{:.1f} % of all light and 5 standard errors", 100 * held_bias(scene.name)));
         found.says(fmt::format("{:+.2f} ± {:.2f} % of all light, {:.0f} % of which it is", 100 * b.mean, 100 * b.error, 100 * b.share));
       } else {
         direct.off(b.p95);
       }
-      if (b.source == "bounce") CHECK(std::abs(b.mean) < held[k].bias + 5 * b.error);
+      if (b.source == "bounce") CHECK(std::abs(b.mean) < held_bias(scene.name) + 5 * b.error);
       else CHECK(std::abs(b.mean) < 1e-4 + 5 * b.error);
       if (b.source != "bounce") CHECK(b.p95 < 0.003);
     }
