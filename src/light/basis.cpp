@@ -90,27 +90,40 @@ void light_cells(const Job& job, const Room& room, const Outskirts& outskirts, L
   }
 }
 
-/// Nodes along one side for bounced light: close beside the corners, 0.2 m between, and halfway between those where they count
-/// along the corners only.
-struct BounceNodes { std::vector<double> at; std::vector<int> through; std::vector<bool> beside; };  ///< beside: within 0.28 m of a corner
+/// Nodes along one side for bounced light: close beside the corners, 0.2 m apart for a metre, 0.3 m in the middle. Halfway between
+/// them others that count along the corners only: light from an edge of sunlight on the face across changes there within decimetres.
+struct BounceNodes {
+  std::vector<double> at;
+  std::vector<int> through;    ///< those that go on from edge to edge
+  std::vector<bool> beside;    ///< 0.08 to 0.28 m off a corner
+};
 BounceNodes bounce_nodes(double from, double to) {
-  const double near_corner[] = {0, 0.03, 0.08, 0.16, 0.28};
   BounceNodes nodes;
   const auto add = [&](double at, bool through, bool beside) {
     if (through) nodes.through.push_back(static_cast<int>(nodes.at.size()));
     nodes.at.push_back(at);
     nodes.beside.push_back(beside);
   };
-  const double inner = to - from - 0.56;
-  if (inner < 0.3) {
-    const int n = std::max(4, static_cast<int>(std::ceil((to - from) / 0.07)));
-    for (int i = 0; i <= n; ++i) add(from + i * (to - from) / n, true, true);
+  const double length = to - from;
+  if (length < 0.86) {
+    const int n = std::max(4, static_cast<int>(std::ceil(length / 0.07)));
+    for (int i = 0; i <= n; ++i) add(from + i * length / n, true, true);
     return nodes;
   }
-  for (double d : near_corner) add(from + d, true, true);
-  const int n = 2 * static_cast<int>(std::ceil(inner / 0.2));
-  for (int i = 1; i < n; ++i) add(from + 0.28 + i * inner / n, i % 2 == 0, false);
-  for (int i = 4; i >= 0; --i) add(to - near_corner[i], true, true);
+  std::vector<double> off{0, 0.03, 0.08, 0.16, 0.28};
+  for (const double more : {0.48, 0.68, 0.88, 1.08})
+    if (length > 2 * more + 0.2) off.push_back(more);
+  const double rest = length - 2 * off.back();
+  const int parts = std::max(1, static_cast<int>(std::ceil(rest / (length > 3 ? 0.3 : 0.2))));
+  std::vector<double> through;
+  for (const double d : off) through.push_back(from + d);
+  for (int i = 1; i < parts; ++i) through.push_back(from + off.back() + i * rest / parts);
+  for (auto d = off.rbegin(); d != off.rend(); ++d) through.push_back(to - *d);
+  for (std::size_t i = 0; i < through.size(); ++i) {
+    const std::size_t end = std::min(i, through.size() - 1 - i);
+    add(through[i], true, end >= 2 && end < 5);
+    if (i >= 4 && i + 5 < through.size()) add(0.5 * (through[i] + through[i + 1]), false, false);
+  }
   return nodes;
 }
 
@@ -161,13 +174,15 @@ void light_field(const Room& room, int surface, const Outskirts& outskirts, Ligh
       node_of.push_back(i);
     }
   const std::size_t n = basis.patch.size();
-  f.bounce.assign(node_of.size() * n * 3, 0.0f);
+  // not set to zero as a whole: tens of megabytes, each row is written at once by who works it out
+  const std::shared_ptr<float[]> bounce(new float[node_of.size() * n * 3]);
   std::vector<std::vector<CellVector>> near(node_of.size());
   for_each_index(static_cast<int>(node_of.size()), [&](int i) {
     const int node = node_of[static_cast<std::size_t>(i)];
     const dvec2 p = settled(s, {f.bounce_x[node % bx], f.bounce_y[node / bx]});
     const Gathering gathering(room, basis, s.frame.world_from_surface(p), s.frame.n, surface);
-    float* row = f.bounce.data() + i * n * 3;
+    float* row = bounce.get() + static_cast<std::size_t>(i) * n * 3;
+    std::fill_n(row, 3 * n, 0.0f);
     thread_local std::vector<dvec3> sum;
     thread_local std::vector<std::uint32_t> touched;
     sum.resize(cells * n, dvec3(0));
@@ -183,12 +198,14 @@ void light_field(const Room& room, int surface, const Outskirts& outskirts, Ligh
           sum[c] += gift.e;
         });
     std::sort(touched.begin(), touched.end());
+    near[i].reserve(touched.size());
     for (const std::uint32_t c : touched) {
       const dvec3 e = s.frame.surface_direction(sum[c]);
       sum[c] = dvec3(0);
       near[i].push_back({c, static_cast<float>(e.x), static_cast<float>(e.y), static_cast<float>(e.z)});
     }
   });
+  f.bounce = bounce;
   flatten(near, f.cell_run, f.cell);
 }
 

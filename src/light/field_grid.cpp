@@ -80,7 +80,7 @@ FieldGrid make_field(const Lighting& lighting, int surface, const SkyTable& sky,
   for_each_index(bx * by, [&](int i) {
     const int at = unit.bounce_row[static_cast<std::size_t>(i)];
     if (at < 0) return;
-    const float* row = unit.bounce.data() + static_cast<std::size_t>(at) * n * 3;
+    const float* row = unit.bounce.get() + static_cast<std::size_t>(at) * n * 3;
     dvec3 sum(0);
     for (int j = 0; j < n; ++j) sum += lighting.patch_exitance[j] * dvec3(row[3 * j], row[3 * j + 1], row[3 * j + 2]);
     for (std::uint32_t k = unit.cell_run[at].begin; k < unit.cell_run[at].end; ++k) {
