@@ -18,7 +18,7 @@ inline constexpr int lever_count = 9;
 std::string lever_text(Lever lever);
 
 /// Light that settings have changed, made once for all that ask: for every surface of a job, and every mix. Not for two threads
-/// at once.
+/// at once but for prepare_light's.
 struct ChangedLight {
   std::shared_ptr<const LightBasis> coarse;                               ///< of the room as it is, in large patches
   std::map<std::string, std::shared_ptr<const LightBasis>> bases;         ///< by what covers are changed
@@ -58,8 +58,12 @@ std::vector<LeverSettings> levers_of(const Study& study, const SurfaceAdvice& ad
 std::vector<Change> changes_of(const Study& study, int surface, const std::vector<LeverSettings>& levers, const Mix& mix);
 
 /// The study of a job so changed, for one surface: its sheets, paint and the lamps' light are made anew where the mix touches
-/// them. `study` must outlive it. Its own finish is requested_finish of it.
-std::unique_ptr<Study> mixed_study(const Study& study, int surface, const std::vector<LeverSettings>& levers, const Mix& mix);
+/// them. `study` must outlive it. Its own finish is requested_finish of it. `moments`: those that will be looked at, whose light
+/// alone is made anew; null: all.
+std::unique_ptr<Study> mixed_study(const Study& study, int surface, const std::vector<LeverSettings>& levers, const Mix& mix, const std::vector<bool>* moments = nullptr);
+/// Makes ready what light of these settings' lamps and covers has in common. After that several threads may make mixed_study of
+/// mixes that change light in one of those ways each.
+void prepare_light(const Study& study, const std::vector<LeverSettings>& levers);
 /// A copy that shares the room, light basis and everything else with `study`, which must outlive it.
 std::unique_ptr<Study> copy_of(const Study& study);
 

@@ -19,6 +19,7 @@ namespace {
 
 constexpr double least_crown = -0.005, most_crown = 0.010;  // m, as the job file's key allows
 constexpr double width_known = 0.2;                         // share of a joint's width
+constexpr double least_base = 0.002;                        // m, as read_rule takes it
 
 // hours of work on one joint, from memory: set-up, a coat per metre, a film per m² over a metre either side
 constexpr Range set_up{0.3, 0.6}, coat_hours{0.02, 0.05}, film_hours{0.08, 0.20};
@@ -32,6 +33,7 @@ double gap_with(const PlacedJoint& joint, double crown, const RuleGap& gap, doub
 }
 
 std::optional<double> crown_with(const PlacedJoint& joint, const RuleGap& gap, double width_share) {
+  if (!std::isfinite(gap.gap) || !std::isfinite(gap.base) || gap.gap < 0 || gap.base < least_base) return std::nullopt;
   double lo = gap.hollow ? least_crown : 0, hi = gap.hollow ? 0 : most_crown;
   const auto off = [&](double crown) { return (gap.hollow ? -1 : 1) * (gap_with(joint, crown, gap, width_share) - gap.gap); };
   if (off(lo) > 0 || off(hi) < 0) return std::nullopt;

@@ -16,7 +16,8 @@ struct RuleGap { double gap = 0, base = 0; bool hollow = false; };
 /// How well a gap is read with a feeler gauge, standard deviation, m (an estimate).
 inline constexpr double feeler_sd = 0.05e-3;
 
-/// The crown with which a joint of this make has the gap. Empty when no crown from −5 to 10 mm gives it.
+/// The crown with which a joint of this make has the gap. Empty when no crown from −5 to 10 mm gives it, or gap or base is no
+/// number or too small.
 std::optional<double> crown_from_gap(const PlacedJoint& joint, const RuleGap& gap);
 
 /// The section that a gap speaks for: this joint's make with that crown. Its uncertainty: the feeler's, and, because a

@@ -5,6 +5,9 @@
 #include <cassert>
 #include <cmath>
 
+#include "assess/plain_relief.h"
+#include "light/parallel.h"
+
 namespace rakelight {
 namespace {
 
@@ -69,7 +72,7 @@ Sketch::Sketch(const Study& study, const SurfaceAdvice& advice, const SurfaceRes
   const auto count = [&](Lever lever) { return static_cast<int>(levers_[static_cast<std::size_t>(lever)].settings.size()); };
   for (int run = 0; run < count(Lever::run); ++run)
     for (int layout = 0; layout < count(Lever::layout); ++layout) add_base(run, layout);
-  for (const Lever lever : {Lever::width, Lever::sheen, Lever::texture, Lever::lamp, Lever::cover}) find_factors(lever);
+  find_factors();
   Outcome now = expected(Mix{});
   now.looked = true;
   looked_.emplace(Mix{}, now);
@@ -207,58 +210,63 @@ void Sketch::find_level_factors(int run, Base& base) const {
   }
 }
 
-Sketch::Factors Sketch::looked_factors(Lever lever, int setting) {
-  const std::size_t moments = study_.moments.size();
-  std::array<double, groups> even;
-  even.fill(1.0);
-  Factors out(moments, even);
+std::vector<std::array<Sketch::Rep, Sketch::groups>> Sketch::reps() const {
   const double least = matters * *study_.job.verdict.shows / *study_.job.verdict.band;
-  // who stands for a group at a moment
-  struct Rep { int run = -1; std::size_t piece = 0; double v = 0; };
-  std::vector<std::array<Rep, groups>> reps(moments);
+  std::vector<std::array<Rep, groups>> reps(study_.moments.size());
   for (int run = 0; run < 2; ++run) {
     if (bases_[static_cast<std::size_t>(run)].empty()) continue;
     const std::vector<Piece>& pieces = bases_[static_cast<std::size_t>(run)].front().pieces;
     for (std::size_t i = 0; i < pieces.size(); ++i)
-      for (std::size_t m = 0; m < moments; ++m) {
+      for (std::size_t m = 0; m < reps.size(); ++m) {
         Rep& rep = reps[m][pieces[i].group];
         // the job's own sheets first
         if (pieces[i].v[m] >= least && (rep.run < 0 || (rep.run == run && pieces[i].v[m] > rep.v))) rep = {run, i, pieces[i].v[m]};
       }
   }
+  return reps;
+}
+
+Sketch::Factors Sketch::looked_factors(Lever lever, int setting, const std::vector<std::array<Rep, groups>>& reps, const std::array<std::vector<Relief>, 2>& plain) const {
+  const std::size_t moments = study_.moments.size();
+  std::array<double, groups> even;
+  even.fill(1.0);
+  Factors out(moments, even);
   for (int run = 0; run < 2; ++run) {
     if (bases_[static_cast<std::size_t>(run)].empty()) continue;
-    Base& base = bases_[static_cast<std::size_t>(run)].front();
-    std::vector<std::vector<Focus>> focus(base.pieces.size());
-    bool any = false;
+    const Base& base = bases_[static_cast<std::size_t>(run)].front();
     std::array<int, groups> strongest{-1, -1, -1};
     for (std::size_t m = 0; m < moments; ++m)
       for (int g = 0; g < groups; ++g)
         if (reps[m][g].run == run && (strongest[g] < 0 || reps[m][g].v > reps[static_cast<std::size_t>(strongest[g])][g].v)) strongest[g] = static_cast<int>(m);
-    if (lever == Lever::cover) {
-      // a room in the dark does not change behind a cover, and a new one takes its time
-      bool by_day = false;
-      for (std::size_t m = 0; m < moments; ++m)
-        for (int g = 0; g < groups; ++g) by_day = by_day || (reps[m][g].run == run && !study_.moments[m].sky.dark);
-      if (!by_day) continue;
-    }
+    const auto wanted = [&](std::size_t m, int g) {
+      if (reps[m][g].run != run) return false;
+      if (lever == Lever::width) return g != others && strongest[g] == static_cast<int>(m);
+      // a room in the dark does not change behind a cover
+      return lever != Lever::cover || !study_.moments[m].sky.dark;
+    };
+    std::vector<bool> looked_at(moments, false);
+    for (std::size_t m = 0; m < moments; ++m)
+      for (int g = 0; g < groups; ++g) looked_at[m] = looked_at[m] || wanted(m, g);
+    if (std::none_of(looked_at.begin(), looked_at.end(), [](bool b) { return b; })) continue;
     Mix mix{};
     at(mix, Lever::run) = run;
     at(mix, lever) = setting;
-    const auto study = mixed_study(study_, asked_.surface, levers_, mix);
+    const auto study = mixed_study(study_, asked_.surface, levers_, mix, &looked_at);
     const auto same_light = [&](std::size_t m) {
       const std::vector<Lamp>&was = study_.lighting[m].lamps, &is = study->lighting[m].lamps;
       return lever == Lever::lamp && std::equal(was.begin(), was.end(), is.begin(), is.end(), [](const Lamp& a, const Lamp& b) { return a.at == b.at && a.peak == b.peak; });
     };
+    std::vector<std::vector<Focus>> focus(base.pieces.size());
+    bool any = false;
     for (std::size_t m = 0; m < moments; ++m)
       for (int g = 0; g < groups; ++g) {
-        const Rep& rep = reps[m][g];
-        if (rep.run != run || (lever == Lever::width && (g == others || strongest[g] != static_cast<int>(m))) || same_light(m) || (lever == Lever::cover && study_.moments[m].sky.dark)) continue;
-        focus[rep.piece].push_back(base.pieces[rep.piece].focus[m]);
+        if (!wanted(m, g) || same_light(m)) continue;
+        focus[reps[m][g].piece].push_back(base.pieces[reps[m][g].piece].focus[m]);
         any = true;
       }
     if (!any) continue;
-    const SurfaceResult looked = assess_surface_at(*study, asked_.surface, base.bare.finish, focus, false, &relief_of(*study, mix));
+    const Relief& relief = plain[static_cast<std::size_t>(run)][static_cast<std::size_t>(at(mix, Lever::width))];
+    const SurfaceResult looked = assess_surface_at(*study, asked_.surface, base.bare.finish, focus, false, &relief);
     for (std::size_t m = 0; m < moments; ++m)
       for (int g = 0; g < groups; ++g) {
         const Rep& rep = reps[m][g];
@@ -283,23 +291,62 @@ Sketch::Factors Sketch::mixed(const Factors& a, const Factors& b, double share) 
   return out;
 }
 
-void Sketch::find_factors(Lever lever) {
-  const std::vector<Setting>& settings = levers_[static_cast<std::size_t>(lever)].settings;
-  std::vector<Factors>& all = factors_[static_cast<std::size_t>(lever)];
+void Sketch::find_factors() {
   std::array<double, groups> even;
   even.fill(1.0);
-  const int n = static_cast<int>(settings.size());
-  all.assign(settings.size(), Factors(study_.moments.size(), even));
-  const bool ordered = lever == Lever::width || lever == Lever::sheen;
-  for (int s = 1; s < n; ++s) {
+  const Factors unchanged(study_.moments.size(), even);
+  const auto settings_of = [&](Lever lever) -> const std::vector<Setting>& { return levers_[static_cast<std::size_t>(lever)].settings; };
+  struct Task { Lever lever; int setting; };
+  std::vector<Task> tasks;
+  // those that take longest first
+  for (const Lever lever : {Lever::cover, Lever::lamp, Lever::width, Lever::sheen, Lever::texture}) {
+    const std::vector<Setting>& settings = settings_of(lever);
+    const int n = static_cast<int>(settings.size());
+    factors_[static_cast<std::size_t>(lever)].assign(settings.size(), unchanged);
+    const bool ordered = lever == Lever::width || lever == Lever::sheen;
     // of widths and paints the first and the last are looked at
-    if (!ordered || s == 1 || s == n - 1 || settings[static_cast<std::size_t>(s)].look) all[static_cast<std::size_t>(s)] = looked_factors(lever, s);
+    for (int s = 1; s < n; ++s)
+      if (!ordered || s == 1 || s == n - 1 || settings[static_cast<std::size_t>(s)].look) tasks.push_back({lever, s});
   }
-  for (int s = 2; ordered && s < n - 1; ++s) {
-    if (settings[static_cast<std::size_t>(s)].look) continue;
-    const double a = settings[1].value, b = settings.back().value, x = settings[static_cast<std::size_t>(s)].value;
-    const double share = lever == Lever::width ? std::log(x / a) / std::log(b / a) : (a - x) / (a - b);
-    all[static_cast<std::size_t>(s)] = mixed(all[1], all.back(), share);
+  const auto who = reps();
+  if (tasks.empty() || std::none_of(who.begin(), who.end(), [](const auto& at_moment) { return std::any_of(at_moment.begin(), at_moment.end(), [](const Rep& r) { return r.run >= 0; }); })) return;
+
+  // without spreads, and so let go afterwards
+  struct Shape { int run, width; };
+  std::vector<Shape> shapes;
+  std::array<std::vector<Relief>, 2> plain;
+  for (int run = 0; run < 2; ++run) {
+    if (std::none_of(who.begin(), who.end(), [&](const auto& at_moment) { return std::any_of(at_moment.begin(), at_moment.end(), [&](const Rep& r) { return r.run == run; }); })) continue;
+    plain[static_cast<std::size_t>(run)].resize(settings_of(Lever::width).size());
+    shapes.push_back({run, 0});
+    for (const Task& t : tasks)
+      if (t.lever == Lever::width) shapes.push_back({run, t.setting});
+  }
+  for_each_index(static_cast<int>(shapes.size()), [&](int i) {
+    const Shape& shape = shapes[static_cast<std::size_t>(i)];
+    Mix mix{};
+    at(mix, Lever::run) = shape.run;
+    at(mix, Lever::width) = shape.width;
+    const auto study = mixed_study(study_, asked_.surface, levers_, mix);
+    plain[static_cast<std::size_t>(shape.run)][static_cast<std::size_t>(shape.width)] =
+        plain_relief(*study, study->layouts[asked_.surface], asked_.surface, requested_finish(*study, asked_.surface));
+  });
+  prepare_light(study_, levers_);
+  std::vector<Factors> found(tasks.size());
+  for_each_index(static_cast<int>(tasks.size()), [&](int i) {
+    const Task& t = tasks[static_cast<std::size_t>(i)];
+    found[static_cast<std::size_t>(i)] = looked_factors(t.lever, t.setting, who, plain);
+  });
+  for (std::size_t i = 0; i < tasks.size(); ++i) factors_[static_cast<std::size_t>(tasks[i].lever)][static_cast<std::size_t>(tasks[i].setting)] = std::move(found[i]);
+  for (const Lever lever : {Lever::width, Lever::sheen}) {
+    const std::vector<Setting>& settings = settings_of(lever);
+    std::vector<Factors>& all = factors_[static_cast<std::size_t>(lever)];
+    for (std::size_t s = 2; s + 1 < settings.size(); ++s) {
+      if (settings[s].look) continue;
+      const double a = settings[1].value, b = settings.back().value, x = settings[s].value;
+      const double share = lever == Lever::width ? std::log(x / a) / std::log(b / a) : (a - x) / (a - b);
+      all[s] = mixed(all[1], all.back(), share);
+    }
   }
 }
 
@@ -470,7 +517,9 @@ bool Sketch::holds(const Mix& mix, double aim) {
   put_visibilities(mix, 1, v, moment);
   const auto first = static_cast<std::size_t>(std::max_element(v.begin(), v.end()) - v.begin());
   if (first < v.size() && v[first] > 0) {
-    const auto study = mixed_study(study_, asked_.surface, levers_, mix);
+    std::vector<bool> looked_at(study_.moments.size(), false);
+    looked_at[static_cast<std::size_t>(moment[first])] = true;
+    const auto study = mixed_study(study_, asked_.surface, levers_, mix, &looked_at);
     std::vector<std::vector<Focus>> focus(v.size());
     focus[first].push_back(base(mix).pieces[first].focus[static_cast<std::size_t>(moment[first])]);
     const SurfaceResult result = assess_surface_at(*study, asked_.surface, requested_finish(*study, asked_.surface), focus, true, &relief_of(*study, mix));
@@ -486,8 +535,12 @@ bool Sketch::holds(const Mix& mix, double aim) {
 
 const Outcome& Sketch::look(const Mix& mix) {
   if (const auto known = looked_.find(mix); known != looked_.end()) return known->second;
-  const auto study = mixed_study(study_, asked_.surface, levers_, mix);
-  const SurfaceResult result = assess_surface_at(*study, asked_.surface, requested_finish(*study, asked_.surface), focus_of_mix(mix), true, &relief_of(*study, mix));
+  const std::vector<std::vector<Focus>> focus = focus_of_mix(mix);
+  std::vector<bool> looked_at(study_.moments.size(), false);
+  for (const auto& joint : focus)
+    for (const Focus& f : joint) looked_at[static_cast<std::size_t>(f.moment)] = true;
+  const auto study = mixed_study(study_, asked_.surface, levers_, mix, &looked_at);
+  const SurfaceResult result = assess_surface_at(*study, asked_.surface, requested_finish(*study, asked_.surface), focus, true, &relief_of(*study, mix));
   const VerdictSpec& rules = study_.job.verdict;
   Outcome out;
   out.looked = true;

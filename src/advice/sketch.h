@@ -77,6 +77,7 @@ class Sketch {
     int same_as = -1;                // layout setting that it equals
   };
   using Factors = std::vector<std::array<double, groups>>;  // [moment][group]
+  struct Rep { int run = -1; std::size_t piece = 0; double v = 0; };  // a joint that stands for its group
 
   /// How the sheets and joints of a mix are finished, made once. `study` is the mix's own.
   const Relief& relief_of(const Study& study, const Mix& mix);
@@ -85,9 +86,12 @@ class Sketch {
   void add_base(int run, int layout);
   Base base_of(const SurfaceResult& full) const;
   void find_level_factors(int run, Base& base) const;
-  void find_factors(Lever lever);
-  /// Factors of one setting, by looks.
-  Factors looked_factors(Lever lever, int setting);
+  /// Factors of all levers but the level's.
+  void find_factors();
+  /// Who stands for a group at a moment.
+  std::vector<std::array<Rep, groups>> reps() const;
+  /// Factors of one setting, by looks. `plain`: reliefs without spreads, by run and setting of the width.
+  Factors looked_factors(Lever lever, int setting, const std::vector<std::array<Rep, groups>>& reps, const std::array<std::vector<Relief>, 2>& plain) const;
   Factors mixed(const Factors& a, const Factors& b, double share) const;
   const Base& base(const Mix& mix) const;
   const SurfaceResult* result_at(Run run, const std::string& level) const;

@@ -81,7 +81,7 @@ SurfaceResult judged_surface(const Study& study, int surface, const Finish& fini
   const BackingSpec backing = *study.job.surfaces[study.room.surfaces[surface].spec].backing;
   reliefs[surface] = moved(made ? *made : finished_relief(study, result.layout, surface, finish), by.peak, by.pop, backing == BackingSpec::recessed || backing == BackingSpec::both);
   if (with_framing) result.substrate = make_substrate(study.job, study.room.surfaces[surface], study.layouts[surface].run);
-  const Relief& relief = reliefs[surface];
+  Relief& relief = reliefs[surface];
   const int joints = static_cast<int>(relief.joints.size());
 
   const std::vector<FoundLook> looks = find(reliefs);
@@ -91,7 +91,7 @@ SurfaceResult judged_surface(const Study& study, int surface, const Finish& fini
   const GainSpread gain{*rules.gain, *rules.band};
   for_each_index(joints, [&](int j) {
     JointResult& r = result.joints[j];
-    r.joint = relief.joints[j];
+    r.joint = std::move(relief.joints[j]);
     r.crown = r.joint.section.crown;
     r.width = r.joint.section.width();
     const Look* worst = nullptr;

@@ -33,9 +33,10 @@ std::vector<double> stations_over(const std::vector<Stretch>& stretches) {
 struct View {
   int moment = 0, viewer = 0;
   std::vector<double> promise;        ///< by glimpse, station by station
+  std::vector<double> by_laps;        ///< the same, weighed as the steepest slopes and the rest of them are seen
   std::vector<double> ending;         ///< what the joint's ends add to it
   std::vector<std::size_t> peaks;     ///< of the promise, highest first
-  double scale = 0;                   ///< V over promise, where it was looked at
+  double scale = 0, lap_scale = 0;    ///< V over promise, and over that by laps, where it was looked at
   Look best;
 };
 
@@ -102,16 +103,33 @@ std::vector<std::size_t> peaks_of(const std::vector<double>& promise) {
   return peaks;
 }
 
-/// How much V a contrast of 1 promises: by the eye's sensitivity to what is half as wide as the joint.
-double promise_of(const JointSetting& s, const View& view, const PlacedJoint& joint, double station, const Glimpse& glimpse) {
-  if (glimpse.flat_luminance <= 0) return 0;
+/// What a joint's slopes come to against the steepest of them: their mean, each weighed by itself.
+double mean_slope_share(const Section& section) {
+  double sum = 0, squares = 0, steepest = 0;
+  for (const double s : section.slope) {
+    sum += std::abs(s);
+    squares += s * s;
+    steepest = std::max(steepest, std::abs(s));
+  }
+  return sum > 0 ? squares / sum / steepest : 0;
+}
+
+/// How much V a contrast of 1 on the steepest facets promises by the eye's sensitivity: to what is half as wide as the joint; and
+/// to laps, some twentieth of it wide, with the rest of its slopes, `share` as steep, half as wide as the joint. The first is nearer
+/// where the crown is what is seen, the second where laps are: an eye that sees the joint smaller takes these for less.
+struct Promise { double broad = 0, by_laps = 0; };
+Promise promise_of(const JointSetting& s, const View& view, const PlacedJoint& joint, double share, double station, const Glimpse& glimpse) {
+  constexpr double laps = 20, crown = 2;  // cycles over the width
+  if (glimpse.flat_luminance <= 0) return {};
   const Frame& frame = s.frame();
   const dvec2 middle = joint.line.from + station * joint.line.along(), half = 0.5 * joint.section.width() * joint.line.across();
   const dvec3 eye = s.eye(view.viewer);
   const double width_deg = angle_between(frame.world_from_surface(middle - half), frame.world_from_surface(middle + half), eye) * deg_per_rad;
   const double luminance = glimpse.flat_luminance + s.veil(view.moment, view.viewer, frame.world_from_surface(middle));
   const double lit = std::clamp(luminance, 0.05, 20000.0);
-  return glimpse.flat_luminance / luminance * observer_sensitivity(lit, 2 / std::max(width_deg, 0.05)) * std::sqrt(std::min(1.0, luminance / lit));
+  const double dimmed = std::sqrt(std::min(1.0, luminance / lit)), broad = observer_sensitivity(lit, crown / std::max(width_deg, 0.05));
+  const double seen = glimpse.flat_luminance / luminance;
+  return {seen * broad * dimmed, seen * std::hypot(observer_sensitivity(lit, laps / std::max(width_deg, 0.05)), share * broad) * dimmed};
 }
 
 std::vector<Hunt> glimpse_all(const JointSetting& s, const std::vector<int>& moments, const std::vector<int>& viewers) {
@@ -135,6 +153,7 @@ std::vector<Hunt> glimpse_all(const JointSetting& s, const std::vector<int>& mom
   for_each_index(static_cast<int>(stations.size()), [&](int i) { glimpses[stations[i].joint].look(stations[i].part); });
   for_each_index(count, [&](int i) {
     const auto j = static_cast<std::size_t>(i);
+    const double share = mean_slope_share(s.relief.joints[j].section);
     for (const int m : moments)
       for (std::size_t v = 0; v < viewers.size(); ++v) {
         View& view = hunts[j].views.emplace_back();
@@ -142,9 +161,10 @@ std::vector<Hunt> glimpse_all(const JointSetting& s, const std::vector<int>& mom
         view.viewer = viewers[v];
         for (std::size_t k = 0; k < hunts[j].stations.size(); ++k) {
           const Glimpse& g = glimpses[j].at(static_cast<std::size_t>(s.index[m]), v, k);
-          const double promise = promise_of(s, view, s.relief.joints[j], hunts[j].stations[k], g);
-          view.promise.push_back(promise * std::min(g.contrast, 1.0));
-          view.ending.push_back(promise * std::min(g.ending, 1.0));
+          const Promise promise = promise_of(s, view, s.relief.joints[j], share, hunts[j].stations[k], g);
+          view.promise.push_back(promise.broad * std::min(g.contrast, 1.0));
+          view.by_laps.push_back(promise.by_laps * std::min(g.contrast, 1.0));
+          view.ending.push_back(promise.broad * std::min(g.ending, 1.0));
         }
         view.peaks = peaks_of(view.promise);
       }
@@ -189,8 +209,9 @@ void look_first(const JointSetting& s, std::size_t joint, Hunt& hunt) {
   std::vector<Look> looks = look_at_all(s, wanted.tasks);
   for (std::size_t t = 0; t < looks.size(); ++t) {
     View& view = hunt.views[wanted.whose[t].view];
-    const double promise = view.promise[places[t]];
-    view.scale = promise > 0 ? std::max(looks[t].raw, 0.0) / promise : 0;
+    const auto scale = [&](double promise) { return promise > 0 ? std::max(looks[t].raw, 0.0) / promise : 0; };
+    view.scale = scale(view.promise[places[t]]);
+    view.lap_scale = scale(view.by_laps[places[t]]);
     hunt.keep(wanted.whose[t].view, std::move(looks[t]));
   }
 }
@@ -200,14 +221,28 @@ void look_at_peaks(const JointSetting& s, std::size_t joint, Hunt& hunt) {
   Wanted wanted{joint, {}, {}};
   for (std::size_t v = 0; v < hunt.views.size(); ++v) {
     const View& view = hunt.views[v];
-    const auto ask = [&](std::size_t place, double promise) {
+    std::vector<double> asked;
+    const auto ask = [&](std::size_t place, double hoped, double apart) {
       const double at = hunt.stations[place];
       if (view.best.raw >= 0 && std::abs(at - view.best.seen.station) < pitch) return;
-      if (view.scale * promise >= worth_a_look * hunt.best) wanted.add(hunt, v, 0, {at});
+      if (std::any_of(asked.begin(), asked.end(), [&](double other) { return std::abs(at - other) < apart; })) return;
+      if (hoped < worth_a_look * hunt.best) return;
+      asked.push_back(at);
+      wanted.add(hunt, v, 0, {at});
     };
-    for (std::size_t p = 0; p < std::min(view.peaks.size(), most_peaks); ++p) ask(view.peaks[p], view.promise[view.peaks[p]]);
+    // no climb crosses another joint's film: what lies beyond it is looked at where it begins
+    const auto ask_beyond = [&](std::size_t place) {
+      for (const std::size_t other : {place - 1, place + 1})
+        if (other < hunt.stations.size() && hunt.stretch_at(hunt.stations[other]) != hunt.stretch_at(hunt.stations[place])) ask(other, view.lap_scale * view.by_laps[other], 0);
+    };
+    for (std::size_t p = 0; p < std::min(view.peaks.size(), most_peaks); ++p) ask(view.peaks[p], view.scale * view.promise[view.peaks[p]], 0);
     const std::vector<std::size_t> ends = peaks_of(view.ending);
-    for (std::size_t p = 0; p < std::min<std::size_t>(ends.size(), 2); ++p) ask(ends[p], view.ending[ends[p]]);
+    for (std::size_t p = 0; p < std::min<std::size_t>(ends.size(), 2); ++p) ask(ends[p], view.scale * view.ending[ends[p]], 0);
+    // what laps alone would promise; nothing new where it comes from the same place
+    const std::vector<std::size_t> laps = peaks_of(view.by_laps);
+    if (laps.empty()) continue;
+    ask(laps[0], view.lap_scale * view.by_laps[laps[0]], 2 * pitch);
+    ask_beyond(laps[0]);
   }
   std::vector<Look> looks = look_at_all(s, wanted.tasks);
   struct Start { std::size_t view; double station, raw; };

@@ -16,9 +16,9 @@ using Stretch = std::array<double, 2>;
 std::vector<Stretch> clear_stretches(const Relief& relief, int joint);
 
 /// For every joint, moment and viewer the place where it is seen best. Found in three steps: glimpses every 50 mm (look/glimpse.h)
-/// weighed by the eye's sensitivity; full looks where they promise most; and from those within a fifth of a joint's best a climb
+/// weighed by the eye's sensitivity to crowns and to laps; full looks where they promise most; and from those within a fifth of a joint's best a climb
 /// to the top of V. A joint's highest V, if it is over 0.5, is within some 3 % of the highest of full looks every 10 mm for the demo
-/// (tests/unit/assess/search_test.cpp) and for 25 of 26 joints of random rooms, 28 % too low for the other (tests/laws/rooms_law.cpp);
+/// (tests/unit/assess/search_test.cpp) and for 25 of 26 joints of random rooms, 5 % too low for the other (tests/laws/rooms_law.cpp);
 /// the V of viewers and moments that see much less of it is less certain. Looks are in the order of joints, moments and viewers;
 /// those at joints out of sight are left out.
 struct FoundLook { int joint = 0; Look look; };

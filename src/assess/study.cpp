@@ -4,10 +4,12 @@
 #include <cmath>
 
 #include "assess/assess.h"
+#include "assess/plain_relief.h"
 #include "base/long_work.h"
 #include "base/text.h"
 #include "joint/fit.h"
 #include "joint/measured.h"
+#include "joint/plain_relief.h"
 #include "light/parallel.h"
 #include "light/photometry.h"
 #include "sky/bearing.h"
@@ -142,20 +144,28 @@ Finish requested_finish(const Study& study, int surface) {
   return {study.layouts[surface].run, *study.job.surfaces[spec].level};
 }
 
-Relief finished_relief(const Study& study, const Layout& layout, int surface, const Finish& finish) {
+namespace {
+
+template <class Make>
+Relief finished(const Study& study, const Layout& layout, int surface, const Finish& finish, Make make) {
   const Level* level = study.scheme.find(finish.level);
   assert(level);
   const Finish asked = requested_finish(study, surface);
-  if (layout.run == asked.run && finish.level == asked.level) return make_relief(study.job, layout, *level, study.work);
+  if (layout.run == asked.run && finish.level == asked.level) return make(study.job, layout, *level, study.work);
   Job job = study.job;
   // what was measured is the joint as it was finished
   for (JointSpec& joint : job.joints) joint.section.reset();
-  if (layout.run == asked.run) return make_relief(job, layout, *level, study.work);
+  if (layout.run == asked.run) return make(job, layout, *level, study.work);
   // what the job says of single joints belongs to the joints of its own layout; turned sheets have others
   const std::string prefix = study.room.surfaces[surface].name + "/";
   std::erase_if(job.joints, [&](const JointSpec& joint) { return joint.id->starts_with(prefix); });
-  return make_relief(job, layout, *level, study.work);
+  return make(job, layout, *level, study.work);
 }
+
+}  // namespace
+
+Relief finished_relief(const Study& study, const Layout& layout, int surface, const Finish& finish) { return finished(study, layout, surface, finish, make_relief); }
+Relief plain_relief(const Study& study, const Layout& layout, int surface, const Finish& finish) { return finished(study, layout, surface, finish, make_plain_relief); }
 
 Layout finished_layout(const Study& study, int surface, const Finish& finish) {
   if (finish.run == study.layouts[surface].run) return study.layouts[surface];

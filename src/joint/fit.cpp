@@ -181,7 +181,7 @@ std::optional<MeasuredPoints> read_measured(std::string_view text, Diagnostics& 
   }
   if (!sound) return std::nullopt;
   if (points.offset.size() < least_points) {
-    wrong(text.empty() ? 0 : text.size() - 1, text.size(), fmt::format("{} points are too few for a section", points.offset.size()),
+    wrong(text.empty() ? 0 : text.size() - 1, text.size(), fmt::format("{} too few for a section", points.offset.size() == 1 ? "1 point is" : fmt::format("{} points are", points.offset.size())),
           fmt::format("at least {}, better one every 5 mm", least_points));
     return std::nullopt;
   }

@@ -7,6 +7,7 @@
 #include "joint/fit.h"
 #include "joint/joint.h"
 #include "joint/make_up.h"
+#include "joint/plain_relief.h"
 #include "kernel/relief.h"
 
 namespace rakelight {
@@ -82,13 +83,14 @@ bool same_work(const Recipe& a, const Recipe& b) {
   return a.kind == b.kind && a.cut_left == b.cut_left && a.width == b.width && a.room_left == b.room_left && a.room_right == b.room_right;
 }
 
-/// A finished section with what its figures do to it.
+/// A finished section with what its figures do to it, once that has been asked for.
 struct Work {
   Recipe recipe;
   SectionFigures figures;
   std::array<double, 4> sd{};
   Section section;
   std::array<Section, 4> change;
+  bool changes = false;
 };
 
 /// All that make_section reads.
@@ -100,24 +102,29 @@ bool one_work(const Work& a, const Recipe& recipe, const SectionFigures& figures
 }
 
 /// Advice asks for the same few joints again and again: the last ones made are kept, whoever asked.
-std::shared_ptr<const Work> work_of(const Recipe& recipe, const SectionFigures& figures, const std::array<double, 4>& sd) {
+std::shared_ptr<const Work> work_of(const Recipe& recipe, const SectionFigures& figures, const std::array<double, 4>& sd, bool changes) {
   constexpr std::size_t most = 48;
   static std::mutex guard;
   static std::vector<std::shared_ptr<const Work>> made;  // the one asked for last at the end
+  const auto find = [&] { return std::find_if(made.rbegin(), made.rend(), [&](const auto& known) { return one_work(*known, recipe, figures, sd); }); };
+  std::shared_ptr<const Work> plain;
   {
     const std::lock_guard lock(guard);
-    for (auto i = made.rbegin(); i != made.rend(); ++i)
-      if (one_work(**i, recipe, figures, sd)) {
-        std::rotate(i.base() - 1, i.base(), made.end());
-        return made.back();
-      }
+    if (const auto i = find(); i != made.rend()) {
+      std::rotate(i.base() - 1, i.base(), made.end());
+      if (made.back()->changes || !changes) return made.back();
+      plain = made.back();
+    }
   }
-  auto work = std::make_shared<Work>(Work{recipe, figures, sd, make_section(recipe, figures), {}});
-  for (Figure f : all_figures) {
-    const auto i = static_cast<std::size_t>(f);
-    work->change[i] = change_of(recipe, figures, work->section, f, sd[i]);
-  }
+  auto work = std::make_shared<Work>(plain ? *plain : Work{recipe, figures, sd, make_section(recipe, figures), {}, false});
+  work->changes = changes;
+  if (changes)
+    for (Figure f : all_figures) {
+      const auto i = static_cast<std::size_t>(f);
+      work->change[i] = change_of(recipe, figures, work->section, f, sd[i]);
+    }
   const std::lock_guard lock(guard);
+  if (const auto i = find(); i != made.rend()) made.erase(i.base() - 1);
   if (made.size() >= most) made.erase(made.begin());
   made.push_back(work);
   return work;
@@ -191,7 +198,9 @@ bool place_measured(PlacedJoint& p, const Job& job) {
 }
 }  // namespace
 
-Relief make_relief(const Job& job, const Layout& layout, const Level& level, const Workmanship& work) {
+namespace {
+
+Relief relief_of(const Job& job, const Layout& layout, const Level& level, const Workmanship& work, bool changes) {
   Relief relief;
   relief.joints.reserve(layout.joints.size());
   for (const JointLine& line : layout.joints) {
@@ -229,7 +238,7 @@ Relief make_relief(const Job& job, const Layout& layout, const Level& level, con
       p.section = twin->section;
       p.change = twin->change;
     } else {
-      const auto made = work_of(p.recipe, p.figures, p.sd);
+      const auto made = work_of(p.recipe, p.figures, p.sd, changes);
       p.section = made->section;
       p.change = made->change;
     }
@@ -238,6 +247,11 @@ Relief make_relief(const Job& job, const Layout& layout, const Level& level, con
   relief.index = index_of(relief);
   return relief;
 }
+
+}  // namespace
+
+Relief make_relief(const Job& job, const Layout& layout, const Level& level, const Workmanship& work) { return relief_of(job, layout, level, work, true); }
+Relief make_plain_relief(const Job& job, const Layout& layout, const Level& level, const Workmanship& work) { return relief_of(job, layout, level, work, false); }
 
 FilmPlace film_along(const PlacedJoint& joint) {
   const JointLine& line = joint.line;

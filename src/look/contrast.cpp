@@ -182,7 +182,7 @@ Shading shade_section(SceneKernels& k, const SectionCells& s, const StationLight
     const auto luminance = [&](const SceneKernels::FacetAxes& tilted, dvec2 slope, const SlowPlaces::Slopes& slopes, double h, double InSight::*how_high) {
       double l = k.smooth_base(tilted, smooth, c.lift * h, slope) + slow.tilted(i, slopes, h);
       for (const std::size_t n : sources) l += source_light(n, tilted, h, i, how_high);
-      if (hidden) l += k.window_sheen(place, tilted, h, true) - k.window_sheen(unhindered, tilted, h, false);
+      if (hidden) l += k.window_hidden(place, tilted, h);
       return l;
     };
     const SlowPlaces::Slopes& own = view.slow.slopes_at(i);

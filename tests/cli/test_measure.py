@@ -144,17 +144,44 @@ class Measure(unittest.TestCase):
             (("--joint", "long/B2", "--gap", "1"), 2, "--base"),
             (("--joint", "long/B9", "--gap", "1", "--base", "400"), 2, 'no joint has the id "long/B9"'),
             (("--joint", "long/B2", "--gap", "15", "--base", "200"), 3, "measure again"),
+            (("--joint", "long/B2", "--gap", "nan", "--base", "400"), 3, "measure again"),
+            (("--joint", "long/B2", "--gap", "1", "--base", "nan"), 3, "measure again"),
+            (("--joint", "long/B2", "--gap", "0", "--base", "400"), 3, "measure again"),
+            (("--joint", "long/B2", "--gap", "-1", "--base", "400"), 2, "not in range"),
+            (("--joint", "long/B2", "--gap", "1", "--base", "0"), 2, "not in range"),
             (("--joint", "long/B2", "--csv", "nowhere.csv"), 5, "cannot read nowhere.csv"),
         ):
             answer = run("measure", DEMO, *arguments)
             self.assertEqual(answer.returncode, code, answer.stderr)
             self.assertIn(words, answer.stderr)
+        heading = "offset_mm,height_mm\n"
+        crown = [f"{x},{0.6 - abs(x) / 500}" for x in range(-300, 301, 50)]
+        for text, place, words in (
+            (heading + "-20,0\n-10,nought\n", "3:1", "this line is not two numbers"),
+            (heading + "-20,0\n-10,nan\n", "3:1", "this line is not two numbers"),
+            (heading + "0,1\n", "2:", "1 point is too few for a section"),
+            (heading, "1:", "0 points are too few for a section"),
+            (heading + "\n".join(crown[:5] + crown[4:]), "7:1", "does not lie right of the one before"),
+            (heading + "\n".join(reversed(crown)), "3:1", "does not lie right of the one before"),
+            (heading + "\n".join(f"{x},0.1" for x in range(10, 200, 20)), "2:1", "no point lies left of the joint"),
+            (heading + "\n".join(crown) + "\n2701,0\n", "15:1", "the points reach over more than 3 m"),
+            (heading + "-300,0\n-250,60\n", "3:1", "is none of a joint's"),
+            ("offset_in,height_in\n-8,0\n", "1:1", "the file does not start with its heading"),
+        ):
+            with tempfile.NamedTemporaryFile("w", suffix=".csv") as file:
+                file.write(text)
+                file.flush()
+                answer = run("measure", DEMO, "--joint", "long/B2", "--csv", file.name)
+            self.assertEqual(answer.returncode, 3, answer.stdout)
+            self.assertIn(f"{file.name}:{place}", answer.stderr)
+            self.assertIn(words, answer.stderr)
+        # as wide as may be: flat beside the joint
         with tempfile.NamedTemporaryFile("w", suffix=".csv") as file:
-            file.write("offset_mm,height_mm\n-20,0\n-10,nought\n")
+            file.write(heading + "\n".join(f"{x},{max(0, 0.6 - abs(x) / 500)}" for x in range(-1500, 1501, 50)))
             file.flush()
             answer = run("measure", DEMO, "--joint", "long/B2", "--csv", file.name)
-        self.assertEqual(answer.returncode, 3)
-        self.assertIn(f"{file.name}:3:1: error: this line is not two numbers", answer.stderr)
+        self.assertEqual(answer.returncode, 0, answer.stderr)
+        self.assertIn("61 points over 3000 mm", answer.stdout)
 
     def test_the_page_prints_what_the_demo_says(self):
         page = (SOURCE / "docs/user/measure.md").read_text()

@@ -99,8 +99,8 @@ TEST_CASE("joints of random rooms are judged where they are seen best", "[long]"
       for (const auto& [from, to] : clear_stretches(relief, static_cast<int>(j))) clear += fmt::format(" {:.3f}-{:.3f}", from, to);
       INFO(text_of(room) << found.joints[j].joint.line.id << ": V " << one.judged.visibility << " at " << one.station << " m, moment " << one.moment << ", of "
                          << best.judged.visibility << " at " << best.station << " m, moment " << best.moment << "; clear:" << clear);
-      // glimpses leave shadows out and rays of the room's sheen in between: now and then they promise too little of a place
-      if (best.judged.visibility >= 0.5) CHECK(one.judged.visibility >= 0.7 * best.judged.visibility);
+      // glimpses leave shadows out and rays of the room's sheen in between
+      if (best.judged.visibility >= 0.5) CHECK(one.judged.visibility >= 0.95 * best.judged.visibility);
       else CHECK(one.judged.verdict == Verdict::hidden);
       ++joints;
       found_best += best.judged.visibility < 0.5 || one.judged.visibility >= 0.97 * best.judged.visibility;

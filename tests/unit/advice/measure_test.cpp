@@ -2,6 +2,7 @@
 #include <catch2/catch.hpp>
 
 #include <cmath>
+#include <limits>
 
 #include "advice/measure.h"
 #include "base/random.h"
@@ -177,6 +178,8 @@ TEST_CASE("a gap under a rule gives the crown back, and a rule that is too short
   CHECK(shorter->crown_sd > 3 * longer->crown_sd);
   CHECK(measure_joint(study(), 0, joint.line, *shorter, RuleGap{read(0.2), 0.2, false}).rule_too_short);
   CHECK_FALSE(crown_from_gap(joint, {0.050, 0.2, false}));
+  const double none = std::numeric_limits<double>::quiet_NaN();
+  for (const RuleGap& gap : {RuleGap{none, 0.45, false}, RuleGap{1e-3, none, false}, RuleGap{-1e-3, 0.45, true}, RuleGap{1e-3, 0, false}}) CHECK_FALSE(section_from_gap(joint, gap));
 }
 
 TEST_CASE("a measured joint is judged square on and living in the room, and cured with the least work first") {

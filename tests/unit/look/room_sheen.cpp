@@ -7,6 +7,7 @@
 #include <vector>
 #include <fmt/format.h>
 
+#include "look/scene_set.h"
 #include "unit/look/stage.h"
 #include "support/validated.h"
 
@@ -64,6 +65,48 @@ Off compare(const Stage& stage) {
 double at(const std::vector<double>& sorted, double share) { return sorted[static_cast<std::size_t>(share * double(sorted.size() - 1))]; }
 
 }  // namespace
+
+// Rays followed for several moments at once on a shape read off the table against the kernel that pictures are drawn by, ray by
+// ray: the same sums but for their order.
+TEST_CASE("rays followed for several moments see what the kernel sees at each") {
+  int compared = 0;
+  for (const bool convex : {true, false}) {
+    const std::vector<dvec2> oblong{{0, 0}, {0, 6}, {4, 6}, {4, 0}}, bent{{0, 0}, {0, 6}, {4, 6}, {4, 3}, {2, 3}, {2, 0}};
+    Stage one({}, convex ? oblong : bent), two({}, convex ? oblong : bent);
+    for (Stage* stage : {&one, &two}) {
+      stage->paint(Stage::named("low-sheen", 0.8));
+      const auto& all = patches(*stage->lighting.basis);
+      for (std::size_t i = 0; i < all.size(); ++i) stage->lighting.patch_exitance[i] = stage == &one ? 60 + 10 * all[i].centre().y : 20 + 80 * all[i].centre().z;
+    }
+    REQUIRE(one.room.convex == convex);
+    const Scene first = one.scene(), second = two.scene();
+    for (std::size_t moments = 1; moments <= 5; ++moments) {
+      std::vector<const Scene*> scenes;
+      std::vector<const Lighting*> lightings;
+      for (std::size_t m = 0; m < moments; ++m) {
+        scenes.push_back(m % 2 == 0 ? &first : &second);
+        lightings.push_back(m % 2 == 0 ? &one.lighting : &two.lighting);
+      }
+      const SceneSet set(scenes, lightings);
+      auto k = kernels_of(first), other = kernels_of(second);
+      // close beside a corner, in the middle, close under the ceiling; eyes in front, along the wall and behind it
+      for (const dvec2 p : {dvec2(0.005, 1.2), dvec2(2.5, 1.3), dvec2(4, 2.595)})
+        for (const dvec3 eye : {dvec3(1.8, 3, 1.6), dvec3(0.05, 0.4, 1.6), dvec3(1.5, 5, 0.3), dvec3(-1, 3, 1.6)})
+          for (const dvec2 slope : {dvec2(0), dvec2(0.03, 0), dvec2(-0.2, 0.1)}) {
+            const auto a = k.place_of(0, p, eye);
+            const auto facet = k.facet_axes(a, slope);
+            std::vector<double> found(moments, -1);
+            room_sheens(k, set, a, facet, found.data());
+            for (std::size_t m = 0; m < moments; ++m) {
+              const double expected = (m % 2 == 0 ? k : other).room_sheen(a, facet);
+              CHECK(found[m] == Approx(expected).epsilon(1e-9).margin(1e-12));
+              compared += expected > 0;
+            }
+          }
+    }
+  }
+  CHECK(compared > 500);
+}
 
 TEST_CASE("a few rays see the room's sheen as many do") {
   test::Validated found("sheen of the room's own faces by 32 rays a lobe", "4,000 rays, 96 places, two paints; beside a spot ten times as bright",
