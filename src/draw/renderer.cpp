@@ -42,7 +42,7 @@ void set(const Program& program, const char* name, dvec3 v) {
 
 }  // namespace
 
-Renderer::Renderer(const ShaderLoader& load) : triangle_("full-screen triangle"), left_("pixels left"), load_(load) {
+Renderer::Renderer(const ShaderLoader& load, std::function<void(int, int)> ready) : triangle_("full-screen triangle"), left_("pixels left"), load_(load), ready_(std::move(ready)) {
   for (Table& table : tables_) table.buffer = RowBuffer("scene table");
   if (GLAD_GL_KHR_debug) {
     glEnable(GL_DEBUG_OUTPUT);
@@ -63,9 +63,13 @@ void Renderer::compile(std::vector<Pass> passes) {
     pass.source = pass.computes ? assemble_shader(load_, pass.path, 430) : assemble_shader(load_, pass.path);
     pass.program = pass.computes ? Program(pass.path, pass.source.text) : Program(pass.path, vertex.text, pass.source.text);
   }
+  const int all = static_cast<int>(passes.size());
+  int done = 0;
+  if (ready_) ready_(done, all);
   for (Pass& pass : passes) {
     try {
       pass.program.finish();
+      if (ready_) ready_(++done, all);
     } catch (const std::runtime_error& error) {
       throw std::runtime_error(pass.source.named(error.what()));
     }

@@ -3,6 +3,7 @@
 #include <array>
 #include <chrono>
 #include <ctime>
+#include <functional>
 #include <memory>
 #include <string>
 #include <vector>
@@ -22,7 +23,8 @@ struct StepTime { std::string step; double seconds = 0, processor = 0, device = 
 class Renderer {
  public:
   /// Compiles the passes: as compute shaders where a graphics card has OpenGL 4.3, else as fragment shaders. Throws std::runtime_error with the driver's words, file names put in.
-  explicit Renderer(const ShaderLoader& load);
+  /// `ready`, if given, is told after each how many of how many are compiled: a card's driver takes its time the first time.
+  explicit Renderer(const ShaderLoader& load, std::function<void(int done, int all)> ready = {});
   ~Renderer();
   Renderer(const Renderer&) = delete;
   Renderer& operator=(const Renderer&) = delete;
@@ -132,6 +134,7 @@ class Renderer {
   GLuint drawn_for_hidden_ = 0, drawn_by_kernels_ = 0, drawn_for_flats_ = 0;
   Program count_;
   ShaderLoader load_;
+  std::function<void(int, int)> ready_;
   std::unique_ptr<Fragments> fragments_;
   std::unique_ptr<Compute> compute_;
   bool by_compute_ = false;

@@ -385,7 +385,10 @@ void picture_region(Sight& s, const Region& r) {
       }
     }
   } else {
-    const std::string text = s.found() && s.found()->broken() ? std::string() : s.work.doing.empty() ? say("Drawing the first picture …") : upper_first(s.work.doing) + " …";
+    std::string text = s.work.doing.empty() ? say("Drawing the first picture …") : upper_first(s.work.doing) + " …";
+    // what the picture waits for once the room's light is there
+    if (s.study() && s.preparing.done < s.preparing.all) text = say("Getting the graphics card ready: {} of {} …", s.preparing.done, s.preparing.all);
+    if (s.found() && s.found()->broken()) text.clear();
     draw->AddText({at.x + std::max(0.0f, 0.5f * (size.x - ImGui::CalcTextSize(text.c_str()).x)), at.y + 0.5f * size.y}, tone::ink, text.c_str());
   }
   if (s.desk.drag && !s.desk.drag->said.empty() && s.desk.drag->said != "look") {

@@ -72,6 +72,19 @@ bool PictureMaker::idle() const {
   return !busy_ && !next_;
 }
 
+PictureMaker::Preparing PictureMaker::preparing() const {
+  const std::lock_guard lock(mutex_);
+  return preparing_;
+}
+
+void PictureMaker::prepared(Preparing now) {
+  {
+    const std::lock_guard lock(mutex_);
+    preparing_ = now;
+  }
+  ready_();
+}
+
 bool PictureMaker::outdated(const PictureOrder&) const {
   const std::lock_guard lock(mutex_);
   return over_ || next_.has_value();
@@ -91,10 +104,11 @@ void PictureMaker::run() {
   std::string lost;
   try {
     use_context_(true);
-    renderer = std::make_unique<Renderer>(embedded_loader());
+    renderer = std::make_unique<Renderer>(embedded_loader(), [this](int done, int all) { prepared({done, all}); });
   } catch (const std::exception& error) {
     lost = error.what();
   }
+  prepared({});
   std::unique_lock lock(mutex_);
   while (true) {
     busy_ = false;

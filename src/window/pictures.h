@@ -54,6 +54,9 @@ class PictureMaker {
   void order(const PictureOrder& order);
   std::shared_ptr<const Pictures> latest() const;
   bool idle() const;
+  /// How many of the shaders are compiled, of how many; {0, 0} before and after.
+  struct Preparing { int done = 0, all = 0; };
+  Preparing preparing() const;
 
  private:
   struct Lit { std::string key; std::shared_ptr<const Scene> scene; std::string moment_text, trouble; };
@@ -62,6 +65,7 @@ class PictureMaker {
   void draw(class Renderer& renderer, const PictureOrder& order);
   const Lit& lit(std::size_t half, const std::shared_ptr<const Found>& found, const PictureOrder& order);
   void publish(Pictures pictures);
+  void prepared(Preparing now);
   bool outdated(const PictureOrder& order) const;
 
   std::function<void(bool)> use_context_;
@@ -73,6 +77,7 @@ class PictureMaker {
   std::shared_ptr<const Pictures> latest_;
   std::shared_ptr<Stop> stop_;
   long number_ = 0;
+  Preparing preparing_;
   // touched by the maker's thread alone
   std::array<Lit, 2> lit_;
   std::string drawn_key_;

@@ -86,6 +86,7 @@ struct Sight {
   const Pictures* pictures;            ///< null until the first
   ImTextureID left = nullptr, right = nullptr;  ///< null when there is none
   bool picture_busy, paper_busy;
+  PictureMaker::Preparing preparing;   ///< shaders that are being compiled
   float em;
   std::map<std::string, Spot>& spots;  ///< where the things of this frame are, by name
   Keeper& keeper;

@@ -388,7 +388,7 @@ struct AppWindow::State {
     ImGui::NewFrame();
     spots.clear();
     const auto texture = [](const ScreenPicture& p) { return reinterpret_cast<ImTextureID>(p.handle()); };
-    Sight sight{model, desk, wishes, input, now, assessed.get(), pictures.get(), texture(left), texture(right), !maker->idle(), printer->busy(), em, spots, keeper};
+    Sight sight{model, desk, wishes, input, now, assessed.get(), pictures.get(), texture(left), texture(right), !maker->idle(), printer->busy(), maker->preparing(), em, spots, keeper};
     settle_choices(model, now.left.get());
     const bool typing = ImGui::GetIO().WantTextInput;
     const auto moves = [](Action a) { return a == Action::day_back || a == Action::day_on || a == Action::earlier || a == Action::later || a == Action::look_up || a == Action::look_down; };

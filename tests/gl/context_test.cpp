@@ -75,6 +75,17 @@ TEST_CASE("a shader that does not compile is named with its file and line") {
   CHECK_THROWS_WITH(assemble_shader([](const std::string&) { return std::string(); }, "passes/x.glsl"), Catch::Contains("no shader file passes/x.glsl"));
 }
 
+TEST_CASE("a renderer tells how far its shaders are compiled") {
+  Headless context;
+  context.renderer();
+  std::vector<std::pair<int, int>> told;
+  Renderer renderer(embedded_loader(), [&](int done, int all) { told.emplace_back(done, all); });
+  // eight passes and, of fragments, the one that counts; none first, then one by one
+  const int all = renderer.by_compute() ? 8 : 9;
+  REQUIRE(told.size() == static_cast<std::size_t>(all) + 1);
+  for (int i = 0; i <= all; ++i) CHECK(told[static_cast<std::size_t>(i)] == std::pair(i, all));
+}
+
 TEST_CASE("a debug message of high severity makes rendering throw, once") {
   Headless context;
   context.renderer();
