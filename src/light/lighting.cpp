@@ -5,6 +5,8 @@
 #include <limits>
 #include <numeric>
 
+#include <Eigen/Core>
+
 #include "light/gather.h"
 #include "light/lamp.h"
 #include "light/parallel.h"
@@ -220,6 +222,11 @@ void from_where_bright(const LightBasis& basis, const std::vector<double>& first
   }
 }
 
+float sixteen_times(const float* a, const float* b) {
+  using Sixteen = Eigen::Map<const Eigen::Matrix<float, cells, 1>>;
+  return Sixteen(a).dot(Sixteen(b));
+}
+
 /// Solves the bounce between patches, and spreads it to their cells. Each cell has its own direct light and what cells
 /// across a corner send to it; all other bounced light is taken linearly between the middles of patches; and the mean of
 /// every patch stays.
@@ -304,7 +311,7 @@ void bounce(const LightBasis& basis, const std::vector<double>& direct, Lighting
         const int i = s < 0 ? -1 : 1, r = t < 0 ? -3 : 3;
         around = (1 - x) * (1 - y) * there[4] + x * (1 - y) * there[4 + i] + (1 - x) * y * there[4 + r] + x * y * there[4 + i + r];
         for (const Neighbour& near : basis.neighbours[j])
-          around += row_times(near.e.data() + cells * k, firsts.data() + static_cast<std::size_t>(cells * near.from), cells) - bounced[j] * near.even[k];
+          around += sixteen_times(near.e.data() + cells * k, firsts.data() + static_cast<std::size_t>(cells * near.from)) - bounced[j] * near.even[k];
         // light that comes along a face falls off to nothing in the corner: between the middles of patches no straight line is that
         for (const Across& face : basis.corner_faces[j])
           around += row_times(face.e.data() + static_cast<std::size_t>(face.count) * k, means.data() + face.first, static_cast<std::size_t>(face.count)) - bounced[j] * face.even[k];
