@@ -3,12 +3,14 @@
 
 #include <algorithm>
 #include <cassert>
+#include <map>
 #include <optional>
 
 #include "assess/framing.h"
 #include "assess/hands.h"
 #include "assess/joint_view.h"
 #include "assess/looks.h"
+#include "assess/rules.h"
 #include "assess/search.h"
 #include "base/long_work.h"
 #include "joint/dates.h"
@@ -26,12 +28,23 @@ const JointResult& first_alike(const std::vector<JointResult>& joints, const Joi
 
 // Many joints are finished alike; each section is measured once.
 void lay_rules(std::vector<JointResult>& joints) {
-  for_each_index(static_cast<int>(joints.size()), [&](int i) {
-    JointResult& r = joints[i];
-    if (&first_alike(joints, r) != &r) return;
-    r.straightedge = read_straightedge(r.joint.section, r.joint.line.kind, r.joint.recipe.level);
-    if (joins_sheets(r.joint.line.kind)) r.rules = read_rules(r.joint.section);
+  struct Task { std::size_t joint; RuleKey key; RuleReading reading; };
+  std::vector<Task> tasks;
+  for (std::size_t j = 0; j < joints.size(); ++j)
+    if (&first_alike(joints, joints[j]) == &joints[j])
+      for (const RuleKey& key : rules_wanted(joints[j].joint.line.kind)) tasks.push_back({j, key, {}});
+  for_each_index(static_cast<int>(tasks.size()), [&](int i) {
+    Task& t = tasks[static_cast<std::size_t>(i)];
+    const PlacedJoint& joint = joints[t.joint].joint;
+    t.reading = lay_rule(joint.section, joint.line.kind, t.key);
   });
+  std::map<std::size_t, LaidRules> laid;
+  for (const Task& t : tasks) laid[t.joint].emplace(t.key, t.reading);
+  for (const auto& [j, rules] : laid) {
+    JointResult& r = joints[j];
+    r.straightedge = read_straightedge(rules, r.joint.line.kind, r.joint.recipe.level);
+    if (joins_sheets(r.joint.line.kind)) r.rules = read_rules(r.joint.section, rules);
+  }
   for (JointResult& r : joints) {
     if (!r.straightedge.empty()) continue;
     const JointResult& twin = first_alike(joints, r);

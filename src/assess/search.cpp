@@ -152,108 +152,94 @@ std::vector<Hunt> glimpse_all(const JointSetting& s, const std::vector<int>& mom
   return hunts;
 }
 
-/// Looks that are wanted, joint by joint, and whose they are.
+/// Looks at one joint that are wanted, and whose they are.
 struct Wanted {
+  std::size_t joint = 0;
   std::vector<LookTask> tasks;
-  struct Whose { std::size_t joint, view, climb; };
+  struct Whose { std::size_t view, climb; };
   std::vector<Whose> whose;
-  void add(std::size_t joint, const Hunt& hunt, std::size_t view, std::size_t climb, std::vector<double> stations) {
+  void add(const Hunt& hunt, std::size_t view, std::size_t climb, std::vector<double> stations) {
     tasks.push_back({static_cast<int>(joint), hunt.views[view].moment, hunt.views[view].viewer, std::move(stations)});
-    whose.push_back({joint, view, climb});
+    whose.push_back({view, climb});
   }
 };
 
 /// Every view at its best glimpse, or at one nearly as good where the joint is looked at already: what a station costs is shared.
-void look_first(const JointSetting& s, std::vector<Hunt>& hunts) {
-  Wanted wanted;
-  std::vector<std::size_t> places;
-  for (std::size_t j = 0; j < hunts.size(); ++j) {
-    Hunt& hunt = hunts[j];
-    std::vector<std::size_t> order(hunt.views.size()), chosen;
-    for (std::size_t v = 0; v < order.size(); ++v) order[v] = v;
-    const auto most = [&](std::size_t v) { return hunt.views[v].peaks.empty() ? 0.0 : hunt.views[v].promise[hunt.views[v].peaks[0]]; };
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return most(a) > most(b); });
-    for (const std::size_t v : order) {
-      const View& view = hunt.views[v];
-      std::size_t place = 0;
-      if (view.peaks.empty()) {
-        // nothing is promised: one look all the same, where the joint is in sight
-        place = hunt.stations.size() / 2;
-      } else {
-        place = view.peaks[0];
-        for (const std::size_t c : chosen)
-          if (view.promise[c] >= near_enough * most(v) && (place == view.peaks[0] || view.promise[c] > view.promise[place])) place = c;
-      }
-      chosen.push_back(place);
-      wanted.add(j, hunt, v, 0, {hunt.stations[place]});
-      places.push_back(place);
+void look_first(const JointSetting& s, std::size_t joint, Hunt& hunt) {
+  Wanted wanted{joint, {}, {}};
+  std::vector<std::size_t> places, order(hunt.views.size()), chosen;
+  for (std::size_t v = 0; v < order.size(); ++v) order[v] = v;
+  const auto most = [&](std::size_t v) { return hunt.views[v].peaks.empty() ? 0.0 : hunt.views[v].promise[hunt.views[v].peaks[0]]; };
+  std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return most(a) > most(b); });
+  for (const std::size_t v : order) {
+    const View& view = hunt.views[v];
+    std::size_t place = 0;
+    if (view.peaks.empty()) {
+      // nothing is promised: one look all the same, where the joint is in sight
+      place = hunt.stations.size() / 2;
+    } else {
+      place = view.peaks[0];
+      for (const std::size_t c : chosen)
+        if (view.promise[c] >= near_enough * most(v) && (place == view.peaks[0] || view.promise[c] > view.promise[place])) place = c;
     }
+    chosen.push_back(place);
+    wanted.add(hunt, v, 0, {hunt.stations[place]});
+    places.push_back(place);
   }
   std::vector<Look> looks = look_at_all(s, wanted.tasks);
   for (std::size_t t = 0; t < looks.size(); ++t) {
-    View& view = hunts[wanted.whose[t].joint].views[wanted.whose[t].view];
+    View& view = hunt.views[wanted.whose[t].view];
     const double promise = view.promise[places[t]];
     view.scale = promise > 0 ? std::max(looks[t].raw, 0.0) / promise : 0;
-    hunts[wanted.whose[t].joint].keep(wanted.whose[t].view, std::move(looks[t]));
+    hunt.keep(wanted.whose[t].view, std::move(looks[t]));
   }
 }
 
 /// Other peaks of a view's glimpses, and the joint's ends, where they may come near the joint's best, and ways up from all that do.
-void look_at_peaks(const JointSetting& s, std::vector<Hunt>& hunts) {
-  Wanted wanted;
-  for (std::size_t j = 0; j < hunts.size(); ++j) {
-    Hunt& hunt = hunts[j];
-    for (std::size_t v = 0; v < hunt.views.size(); ++v) {
-      const View& view = hunt.views[v];
-      const auto ask = [&](std::size_t place, double promise) {
-        const double at = hunt.stations[place];
-        if (view.best.raw >= 0 && std::abs(at - view.best.seen.station) < pitch) return;
-        if (view.scale * promise >= worth_a_look * hunt.best) wanted.add(j, hunt, v, 0, {at});
-      };
-      for (std::size_t p = 0; p < std::min(view.peaks.size(), most_peaks); ++p) ask(view.peaks[p], view.promise[view.peaks[p]]);
-      const std::vector<std::size_t> ends = peaks_of(view.ending);
-      for (std::size_t p = 0; p < std::min<std::size_t>(ends.size(), 2); ++p) ask(ends[p], view.ending[ends[p]]);
-    }
+void look_at_peaks(const JointSetting& s, std::size_t joint, Hunt& hunt) {
+  Wanted wanted{joint, {}, {}};
+  for (std::size_t v = 0; v < hunt.views.size(); ++v) {
+    const View& view = hunt.views[v];
+    const auto ask = [&](std::size_t place, double promise) {
+      const double at = hunt.stations[place];
+      if (view.best.raw >= 0 && std::abs(at - view.best.seen.station) < pitch) return;
+      if (view.scale * promise >= worth_a_look * hunt.best) wanted.add(hunt, v, 0, {at});
+    };
+    for (std::size_t p = 0; p < std::min(view.peaks.size(), most_peaks); ++p) ask(view.peaks[p], view.promise[view.peaks[p]]);
+    const std::vector<std::size_t> ends = peaks_of(view.ending);
+    for (std::size_t p = 0; p < std::min<std::size_t>(ends.size(), 2); ++p) ask(ends[p], view.ending[ends[p]]);
   }
   std::vector<Look> looks = look_at_all(s, wanted.tasks);
   struct Start { std::size_t view; double station, raw; };
-  std::vector<std::vector<Start>> starts(hunts.size());
-  for (std::size_t j = 0; j < hunts.size(); ++j)
-    for (std::size_t v = 0; v < hunts[j].views.size(); ++v)
-      if (const Look& look = hunts[j].views[v].best; look.raw > 0) starts[j].push_back({v, look.seen.station, look.raw});
+  std::vector<Start> starts;
+  for (std::size_t v = 0; v < hunt.views.size(); ++v)
+    if (const Look& look = hunt.views[v].best; look.raw > 0) starts.push_back({v, look.seen.station, look.raw});
   for (std::size_t t = 0; t < looks.size(); ++t) {
-    const auto [joint, view, climb] = wanted.whose[t];
-    if (looks[t].raw > 0) starts[joint].push_back({view, looks[t].seen.station, looks[t].raw});
-    hunts[joint].keep(view, std::move(looks[t]));
+    if (looks[t].raw > 0) starts.push_back({wanted.whose[t].view, looks[t].seen.station, looks[t].raw});
+    hunt.keep(wanted.whose[t].view, std::move(looks[t]));
   }
-  for (std::size_t j = 0; j < hunts.size(); ++j) {
-    Hunt& hunt = hunts[j];
-    if (hunt.spots) continue;
-    std::stable_sort(starts[j].begin(), starts[j].end(), [](const Start& a, const Start& b) { return a.raw > b.raw; });
-    for (const Start& start : starts[j])
-      if (hunt.climbs.size() < most_climbs && start.raw >= worth_a_climb * hunt.best)
-        hunt.climbs.push_back({start.view, hunt.stretch_at(start.station), {{start.station, start.raw}}});
-  }
+  if (hunt.spots) return;
+  std::stable_sort(starts.begin(), starts.end(), [](const Start& a, const Start& b) { return a.raw > b.raw; });
+  for (const Start& start : starts)
+    if (hunt.climbs.size() < most_climbs && start.raw >= worth_a_climb * hunt.best)
+      hunt.climbs.push_back({start.view, hunt.stretch_at(start.station), {{start.station, start.raw}}});
 }
 
-void climb(const JointSetting& s, std::vector<Hunt>& hunts) {
+void climb(const JointSetting& s, std::size_t joint, Hunt& hunt) {
   for (int step = 0; step < most_steps; ++step) {
-    Wanted wanted;
-    for (std::size_t j = 0; j < hunts.size(); ++j)
-      for (std::size_t c = 0; c < hunts[j].climbs.size(); ++c) {
-        const std::vector<double> next = hunts[j].climbs[c].next();
-        if (!next.empty()) wanted.add(j, hunts[j], hunts[j].climbs[c].view, c, next);
-      }
+    Wanted wanted{joint, {}, {}};
+    for (std::size_t c = 0; c < hunt.climbs.size(); ++c) {
+      const std::vector<double> next = hunt.climbs[c].next();
+      if (!next.empty()) wanted.add(hunt, hunt.climbs[c].view, c, next);
+    }
     if (wanted.tasks.empty()) return;
     std::vector<Look> looks = look_at_all(s, wanted.tasks);
     for (std::size_t t = 0; t < looks.size(); ++t) {
-      Hunt& hunt = hunts[wanted.whose[t].joint];
-      Climb& climb = hunt.climbs[wanted.whose[t].climb];
       std::vector<std::array<double, 2>> known = looks[t].along;
       // what is out of sight bounds the way
       for (const double station : wanted.tasks[t].stations)
         if (std::none_of(known.begin(), known.end(), [&](const auto& k) { return k[0] == station; })) known.push_back({station, 0.0});
-      climb.add(known);
+      hunt.climbs[wanted.whose[t].climb].add(known);
       hunt.keep(wanted.whose[t].view, std::move(looks[t]));
     }
   }
@@ -296,9 +282,13 @@ std::vector<Stretch> clear_stretches(const Relief& relief, int joint) {
 
 std::vector<FoundLook> search(const JointSetting& setting, const std::vector<int>& moments, const std::vector<int>& viewers) {
   std::vector<Hunt> hunts = glimpse_all(setting, moments, viewers);
-  look_first(setting, hunts);
-  look_at_peaks(setting, hunts);
-  climb(setting, hunts);
+  // no joint waits for another
+  for_each_index(static_cast<int>(hunts.size()), [&](int i) {
+    const auto j = static_cast<std::size_t>(i);
+    look_first(setting, j, hunts[j]);
+    look_at_peaks(setting, j, hunts[j]);
+    climb(setting, j, hunts[j]);
+  });
   std::vector<FoundLook> found;
   for (std::size_t j = 0; j < hunts.size(); ++j)
     for (View& view : hunts[j].views)

@@ -1,8 +1,7 @@
 // Rules on a finished joint, against what is published.
 #include <algorithm>
-#include <map>
 
-#include "assess/assess.h"
+#include "assess/rules.h"
 
 namespace rakelight {
 namespace {
@@ -19,11 +18,12 @@ bool applies(const Limit& limit, JointKind kind) {
   return limit.applies == "joint" || limit.applies == "face" || (limit.applies == "recessed" && tapered);
 }
 
-RuleReading read(const HeightCurve& face, const Section& section, JointKind kind, Held held, double base) {
-  // out of the corner along the face
-  if (!joins_sheets(kind)) return read_rule(face, held, base, section.first + base / 2);
-  // feet are set either side of the joint
-  return held == Held::feet ? read_rule(face, held, base, 0) : worst_rule(face, held, base, section.left, section.right);
+constexpr double rule_lengths[] = {0.200, 0.400, 0.450};  // m
+
+LaidRules lay_all(const Section& section, JointKind kind) {
+  LaidRules laid;
+  for (const RuleKey& key : rules_wanted(kind)) laid.emplace(key, lay_rule(section, kind, key));
+  return laid;
 }
 
 }  // namespace
@@ -37,30 +37,52 @@ HeightCurve face_of(const Section& section) {
   return c;
 }
 
-std::vector<StraightedgeReading> read_straightedge(const Section& section, JointKind kind, const Level& level) {
+std::vector<RuleKey> rules_wanted(JointKind kind) {
+  LaidRules wanted;
+  for (const Limit& limit : limits())
+    if (applies(limit, kind)) wanted[{limit.held, limit.base}];
+  if (joins_sheets(kind))
+    for (const double base : rule_lengths)
+      for (const Held held : {Held::balanced, Held::bridging, Held::feet}) wanted[{held, base}];
+  std::vector<RuleKey> keys;
+  for (const auto& [key, reading] : wanted) keys.push_back(key);
+  return keys;
+}
+
+RuleReading lay_rule(const Section& section, JointKind kind, const RuleKey& key) {
+  const auto [held, base] = key;
   const HeightCurve face = face_of(section);
-  std::map<std::pair<Held, double>, double> gaps;
+  // out of the corner along the face
+  if (!joins_sheets(kind)) return read_rule(face, held, base, section.first + base / 2);
+  // feet are set either side of the joint
+  return held == Held::feet ? read_rule(face, held, base, 0) : worst_rule(face, held, base, section.left, section.right);
+}
+
+std::vector<StraightedgeReading> read_straightedge(const LaidRules& laid, JointKind kind, const Level& level) {
   std::vector<StraightedgeReading> readings;
   for (const Limit& limit : limits()) {
     if (!applies(limit, kind)) continue;
-    auto [gap, fresh] = gaps.try_emplace({limit.held, limit.base});
-    if (fresh) gap->second = read(face, section, kind, limit.held, limit.base).gap;
+    const double gap = laid.at({limit.held, limit.base}).gap;
     const bool own = std::find(level.tolerances.begin(), level.tolerances.end(), limit.id) != level.tolerances.end();
-    readings.push_back({&limit, gap->second, limit.allows(gap->second), own});
+    readings.push_back({&limit, gap, limit.allows(gap), own});
   }
   return readings;
 }
 
-std::vector<RuleReadings> read_rules(const Section& section) {
+std::vector<StraightedgeReading> read_straightedge(const Section& section, JointKind kind, const Level& level) { return read_straightedge(lay_all(section, kind), kind, level); }
+
+std::vector<RuleReadings> read_rules(const Section& section, const LaidRules& laid) {
   const HeightCurve face = face_of(section);
   std::vector<RuleReadings> rules;
-  for (const double base : {0.200, 0.400, 0.450}) {
-    const RuleReading balanced = worst_rule(face, Held::balanced, base, section.left, section.right);
-    rules.push_back({base, balanced.gap, read_rule(face, Held::rocked, base, balanced.from + base / 2).gap,
-                     worst_rule(face, Held::bridging, base, section.left, section.right).gap, read_rule(face, Held::feet, base, 0).gap});
+  for (const double base : rule_lengths) {
+    const RuleReading& balanced = laid.at({Held::balanced, base});
+    rules.push_back({base, balanced.gap, read_rule(face, Held::rocked, base, balanced.from + base / 2).gap, laid.at({Held::bridging, base}).gap,
+                     laid.at({Held::feet, base}).gap});
   }
   return rules;
 }
+
+std::vector<RuleReadings> read_rules(const Section& section) { return read_rules(section, lay_all(section, JointKind::butt)); }
 
 std::optional<bool> JointResult::in_tolerance(bool own_only) const {
   std::optional<bool> in;

@@ -8,6 +8,7 @@
 #include "base/text.h"
 #include "joint/fit.h"
 #include "joint/measured.h"
+#include "light/parallel.h"
 #include "light/photometry.h"
 #include "sky/bearing.h"
 
@@ -128,8 +129,10 @@ std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, cons
   if (!diagnostics.ok()) return nullptr;
   study->paints = make_paints(study->job, study->room, stage);
   study->basis = basis ? std::move(basis) : make_basis(study->job, study->room, detail);
-  for (const auto& moment : study->moments)
-    study->lighting.push_back(make_lighting(study->job, study->room, study->basis, moment));
+  study->lighting.resize(study->moments.size());
+  for_each_index(static_cast<int>(study->moments.size()), [&](int m) {
+    study->lighting[static_cast<std::size_t>(m)] = make_lighting(study->job, study->room, study->basis, study->moments[static_cast<std::size_t>(m)]);
+  });
   return study;
 }
 

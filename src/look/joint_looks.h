@@ -7,12 +7,30 @@
 
 namespace rakelight {
 
+/// Of a set's room what rays into it are measured against: its faces as the kernels read them off the table, the same at every
+/// moment.
+struct RoomShape {
+  struct Face {
+    dvec3 origin{0}, x{0}, y{0};           ///< of its frame
+    dvec2 lo{0}, size{0};                  ///< m, box of its patches
+    double along_x = 0, along_y = 0;       ///< patches
+    int nx = 0, ny = 0;
+    std::size_t first = 0;                 ///< patch, counted from the set's first
+  };
+  std::vector<Face> faces;
+  std::vector<dvec2> corner, edge;         ///< per wall: where it begins, and from there to its end
+  double height = 0;
+  int ceiling = 0, floor = 0;
+  bool convex = false;
+};
+
 /// Scenes of one room at several moments, alike but for their light, ready to be looked at together. What it is made of must
 /// outlive it.
 struct SceneSet {
   std::vector<const Scene*> scenes;
   std::vector<const Lighting*> lightings;
-  std::vector<std::size_t> first_patch;  ///< per surface, counted from the set's first
+  RoomShape room;
+  std::vector<double> mean_radiance;     ///< of the room's faces at each moment, cd/m²
   std::vector<double> exitance;          ///< per patch: exitance at each moment, then as blurred at each moment, lm/m²
   SceneSet() = default;
   /// Precondition: as many of either, at least one; all of one room, with the same reliefs and paints.
