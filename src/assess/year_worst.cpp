@@ -12,31 +12,38 @@ namespace rakelight {
 namespace {
 
 constexpr double near_best = 0.85;       // of the tables' best, for another eye to be asked too
-constexpr double step = 0.025, same_place = 0.003;  // m
+constexpr double step = 0.025, same_place = 0.003, last_gap = 0.012;  // m
+constexpr int most_rounds = 8;
 
-/// The way up from a place: looks on both sides of it, then at the top of the parabola through the highest three, until it is known.
+/// The way up from a place: looks on both sides of it, then at the top of the parabola through the highest three, until places
+/// close to the highest on either side are known to be lower.
 Look best_near(const JointSetting& setting, int joint, int viewer, double along, const Stretch& bounds) {
   Look best;
   std::vector<std::array<double, 2>> known;  // station, V
   std::vector<double> wanted{along};
   for (const double side : {-step, step})
     if (const double at = std::clamp(along + side, bounds[0], bounds[1]); std::abs(at - along) > same_place) wanted.push_back(at);
-  for (int round = 0; round < 5 && !wanted.empty(); ++round) {
+  double stride = step;
+  for (int round = 0; round < most_rounds && !wanted.empty(); ++round) {
     std::vector<Look> looks = look_at_all(setting, {{joint, 0, viewer, wanted}});
     for (const auto& look : looks[0].along) known.push_back(look);
     if (looks[0].raw > best.raw) best = std::move(looks[0]);
+    if (known.empty()) break;
     std::sort(known.begin(), known.end());
     wanted.clear();
+    const auto ask = [&](double at) {
+      if (std::none_of(known.begin(), known.end(), [&](const auto& k) { return std::abs(k[0] - at) < same_place; })) wanted.push_back(at);
+    };
     const auto top = std::max_element(known.begin(), known.end(), [](const auto& a, const auto& b) { return a[1] < b[1]; });
-    if (known.empty()) break;
-    double to = (*top)[0];
-    if (top == known.begin()) to = std::max(bounds[0], to - step);
-    else if (top + 1 == known.end()) to = std::min(bounds[1], to + step);
-    else {
-      const double a = (*(top - 1))[0] - to, b = (*(top + 1))[0] - to, va = (*(top - 1))[1] - (*top)[1], vb = (*(top + 1))[1] - (*top)[1];
-      if (const double bend = 2 * (va * b - vb * a); std::abs(bend) > 1e-12) to = std::clamp(to + (va * b * b - vb * a * a) / bend, to + a, to + b);
+    const double at = (*top)[0];
+    if (top == known.begin() || top + 1 == known.end()) {
+      stride *= 1.5;
+      ask(top == known.begin() ? std::max(bounds[0], at - stride) : std::min(bounds[1], at + stride));
+      continue;
     }
-    if (std::none_of(known.begin(), known.end(), [&](const auto& k) { return std::abs(k[0] - to) < same_place; })) wanted.push_back(to);
+    const double a = (*(top - 1))[0] - at, b = (*(top + 1))[0] - at, va = (*(top - 1))[1] - (*top)[1], vb = (*(top + 1))[1] - (*top)[1];
+    if (const double bend = 2 * (va * b - vb * a); std::abs(bend) > 1e-12) ask(std::clamp(at + (va * b * b - vb * a * a) / bend, at + a, at + b));
+    if (wanted.empty() && std::max(-a, b) > last_gap) ask(-a > b ? at + 0.5 * a : at + 0.5 * b);
   }
   return best;
 }
