@@ -203,13 +203,19 @@ KERNEL Direct sun_direct(Place a, FacetAxes f, float h) {
   return d;
 }
 
-// What one lamp adds on a facet lifted by h, or the sun (source -1), and where its lowest part stands. Of a disc a corner
-// of the room hides as much as of its middle, and so does the relief, if it is asked for; a box is looked at part by part.
-// `lamp` is the source in the face's axes.
-KERNEL Direct formed_light(Place a, FacetAxes f, float h, int source, LampForm lamp, bool relief) {
+// What the sun adds on a facet lifted by h, and where it stands; `relief`: less what the relief hides of it. Apart from the lamps: a
+// software rasteriser runs either arm of a choice for all.
+KERNEL Direct sun_light(Place a, FacetAxes f, float h, bool relief) {
+  Direct d = sun_direct(a, f, h);
+  if (relief && d.luminance > 0.0) d.luminance *= unhidden(a, d.light, h, d.radius);
+  return d;
+}
+// A lamp as a point lifted by h sees it, in the face's axes.
+KERNEL LampView view_of_lamp(Place a, LampForm lamp, float h) { return lamp_view(lamp, vec3(a.p.x, a.p.y, h), vec3(0.0, 0.0, 1.0)); }
+// What one lamp adds, and where its lowest part stands. Of a disc a corner of the room hides as much as of its middle, and so does
+// the relief, if it is asked for; a box is looked at part by part.
+KERNEL Direct lamp_light(Place a, FacetAxes f, float h, LampForm lamp, LampView view, bool relief) {
   vec3 p = vec3(a.p.x, a.p.y, h);
-  LampView view = lamp_view(lamp, p, vec3(0.0, 0.0, 1.0));
-  int parts = source < 0 ? 1 : view.count;
   Direct all;
   all.luminance = 0.0;
   all.light = vec3(0.0, 0.0, 1.0);
@@ -218,21 +224,15 @@ KERNEL Direct formed_light(Place a, FacetAxes f, float h, int source, LampForm l
   float seen = 1.0;
   int k = 0;
   while (true) {
-    Direct d;
-    bool alone = view.box || source < 0;
-    if (source < 0) {
-      d = sun_direct(a, f, h);
-    } else {
-      LampPart part = lamp_part(lamp, view, k);
-      d = lamp_direct(a, f, lamp, part);
-      if (k == 0 || view.box) {
-        seen = 0.0;
-        if (clear_between(a.world, world_from_face(a.frame, p + part.to))) seen = 1.0;
-      }
+    LampPart part = lamp_part(lamp, view, k);
+    Direct d = lamp_direct(a, f, lamp, part);
+    if (k == 0 || view.box) {
+      seen = 0.0;
+      if (clear_between(a.world, world_from_face(a.frame, p + part.to))) seen = 1.0;
     }
-    if (relief && seen > 0.0 && (alone ? d.luminance > 0.0 : k == 0)) {
+    if (relief && seen > 0.0 && (view.box ? d.luminance > 0.0 : k == 0)) {
       float left = unhidden(a, d.light, h, d.radius);
-      if (alone) d.luminance *= left;
+      if (view.box) d.luminance *= left;
       else seen = left;
     }
     all.luminance += seen * d.luminance;
@@ -243,24 +243,28 @@ KERNEL Direct formed_light(Place a, FacetAxes f, float h, int source, LampForm l
       all.radius = d.radius;
     }
     k++;
-    if (k >= parts || (seen <= 0.0 && !alone)) break;
+    if (k >= view.count || (seen <= 0.0 && !view.box)) break;
   }
   return all;
 }
-KERNEL Direct source_light(Place a, FacetAxes f, float h, int source, bool relief) {
+// Of the sun (source -1) or a lamp, which is given in the face's axes.
+KERNEL Direct formed_light(Place a, FacetAxes f, float h, int source, LampForm lamp, bool relief) {
+  if (source < 0) return sun_light(a, f, h, relief);
+  return lamp_light(a, f, h, lamp, view_of_lamp(a, lamp, h), relief);
+}
+KERNEL float source_luminance(Place a, FacetAxes f, float h, int source) {
   LampForm lamp = no_lamp();
   if (source >= 0) lamp = face_lamp(a.frame, source);
-  return formed_light(a, f, h, source, lamp, relief);
-}
-// The same before the relief hides any of it.
-KERNEL Direct source_direct(Place a, FacetAxes f, float h, int source) { return source_light(a, f, h, source, false); }
-KERNEL float source_luminance(Place a, FacetAxes f, float h, int source) {
-  return source_light(a, f, h, source, a.rise > 0.0).luminance;
+  return formed_light(a, f, h, source, lamp, a.rise > 0.0).luminance;
 }
 KERNEL float direct_luminance(Place a, FacetAxes f, float h) {
-  float sum = 0.0;
+  bool relief = a.rise > 0.0;
+  float sum = sun_light(a, f, h, relief).luminance;
   int lamps = lamp_count();
-  for (int i = -1; i < lamps; i++) sum += source_luminance(a, f, h, i);
+  for (int i = 0; i < lamps; i++) {
+    LampForm lamp = face_lamp(a.frame, i);
+    sum += lamp_light(a, f, h, lamp, view_of_lamp(a, lamp, h), relief).luminance;
+  }
   return sum;
 }
 
@@ -513,8 +517,13 @@ KERNEL float window_luminance(Place a, FacetAxes f, float h, bool lifted, bool h
   float back = v.p.z / (v.p.z + v.reveal);
   bool reaching = lifted && a.rise > 0.0 && lowest_slope(a, v) < a.steepest;
   if (hidden && !reaching) return sum;
-  for (int i = 0; i < glass_columns(); i++) {
-    for (int j = 0; j < glass_bands(); j++) {
+  // what has no fins, eaves or ground in the house's shadow has no parts for them: left out by the loops' ends, since a software
+  // rasteriser goes through what a choice leaves out
+  vec4 fins = window_at(window, 6);
+  int columns = fins.z > 0.0 ? glass_columns() : glass_columns() - 1;
+  int bands = window_at(window, 5).x > 0.0 ? glass_bands() : glass_bands() - 1;
+  for (int i = fins.x > 0.0 ? 0 : 1; i < columns; i++) {
+    for (int j = v.level || window_at(window, 7).w > 0.0 ? 0 : 1; j < bands; j++) {
       vec4 s = glass_strip(v, i, j);
       if (s.w - s.z > 1.0e-6 && s.y - s.x > 1.0e-6) {
         vec3 middle = glass_corner(v, 0.5 * (s.x + s.y), 0.5 * (s.z + s.w));
@@ -557,14 +566,15 @@ KERNEL SheenRay sheen_ray(Place a, FacetAxes f, LobeFrame frame, bool second, ve
   return ray;
 }
 
-// Sheen of the room's faces (openings filled with the face around them), by the fixed nodes of both lobes.
-KERNEL float room_sheen(Place a, FacetAxes f) {
+// Sheen of the room's faces (openings filled with the face around them), by the fixed nodes of both lobes, or by every
+// `each`th of them.
+KERNEL float room_sheen_by(Place a, FacetAxes f, int each) {
   if (f.eye.z <= 1.0e-4) return 0.0;
   LobeFrame frame = lobe_frame(f.eye, a.coat.alpha60);
   LobeFrame second_frame = lobe_frame(f.eye, a.coat.alpha85);
   float weights = 0.0;
   float sum = 0.0;
-  for (int k = a.eye_share < 1.0 ? 0 : 32; k < 64; k++) {
+  for (int k = a.eye_share < 1.0 ? 0 : 32; k < 64; k += each) {
     bool second = k >= 32;
     if (second) frame = second_frame;
     SheenRay ray = sheen_ray(a, f, frame, second, lobe_point(second ? k - 32 : k));
@@ -575,6 +585,7 @@ KERNEL float room_sheen(Place a, FacetAxes f) {
   }
   return weights > 0.0 ? f.albedo * sum / weights : 0.0;
 }
+KERNEL float room_sheen(Place a, FacetAxes f) { return room_sheen_by(a, f, 1); }
 
 // What the windows add to a facet beyond even smooth light.
 KERNEL float window_sheen(Place a, FacetAxes f, float h, bool lifted) {

@@ -260,9 +260,8 @@ KERNEL bool clear_between(vec3 p, vec3 q) {
 // taken there as blurred as that spot is wide (filtered importance sampling, after Krivanek & Colbert 2008), or tilting
 // a facet would drag a sharp ray across a patch of sun or a lamp's scallop and make contrast of it.
 const float SHEEN_BLUR = 0.4;  // m, standard deviation of the blurred exitance in the table
-KERNEL float face_radiance(int surface, vec3 at, float spot) {
-  vec3 q = face_from_world(surface_frame(surface), at);
-  vec4 r = patch_row(surface, vec2(q.x, q.y));
+KERNEL float face_radiance(int surface, vec2 p, float spot) {
+  vec4 r = patch_row(surface, p);
   return mix(r.x, r.w, clamp(spot / SHEEN_BLUR, 0.0, 1.0)) / 3.141592653589793;
 }
 KERNEL float face_share(float t, float nearest, float soft) {
@@ -300,15 +299,16 @@ KERNEL BesideFace beside_face(vec3 origin, vec3 w, float soft, SceneHit hit, int
 KERNEL float room_radiance(vec3 origin, vec3 w, float soft) {
   SceneHit hit = face_hit(origin, w);
   if (hit.kind == 0) return mean_room_radiance();
-  float sum = face_radiance(hit.surface, origin + hit.range * w, 0.5 * soft * hit.range);
+  float sum = face_radiance(hit.surface, hit.p, 0.5 * soft * hit.range);
   if (!room_convex()) return sum;
   float shares = 1.0;
   int faces = corner_count() + 1;
   for (int i = 0; i < faces; i++) {
     BesideFace other = beside_face(origin, w, soft, hit, i);
     if (other.share > 0.0) {
+      vec3 q = face_from_world(surface_frame(other.surface), origin + other.range * w);
       shares += other.share;
-      sum += other.share * face_radiance(other.surface, origin + other.range * w, 0.5 * soft * other.range);
+      sum += other.share * face_radiance(other.surface, vec2(q.x, q.y), 0.5 * soft * other.range);
     }
   }
   return sum / shares;

@@ -1,6 +1,6 @@
 // Pixels that one face fills: luminance with relief and as if flat, cd/m2, by the sheen table. The mark tells what the other
-// passes have to draw: pixels with an edge or with something else than a face, those where the relief may hide a source, and
-// those that need the kernels.
+// passes have to draw: pixels with an edge or with something else than a face, those where the relief may hide a source, those where
+// the table does not hold for the flat face (or for windows' share of it alone), and those that need the kernels for all.
 #include "passes/pixels.glsl"
 
 uniform bool by_kernels;         // every pixel, for checks
@@ -23,9 +23,11 @@ Drawn draw_face(ivec2 pixel) {
   Facet facet = scene_relief(surface, meets.p, meets.side);
   drawn.mark = done_mark;
   if (only_covered && facet.cover <= 0.0) return drawn;
-  Tabled t = shade_by_table(place, field_light(surface, meets.p), facet, false);
+  Tabled t = shade_by_table(place, field_light(surface, meets.p), facet, false, false);
   drawn.value = vec4(t.shaded.luminance, t.shaded.flat_luminance, ids.id, facet.cover);
+  bool even = t.room_even && t.windows_even;
+  if (!even) drawn.mark = t.room_even ? windows_mark : flats_mark;
   if (t.hidden) drawn.mark = hidden_mark;
-  if (by_kernels || !t.holds) drawn.mark = exact_mark;
+  if (by_kernels || !t.holds || (t.hidden && !even && !draft)) drawn.mark = exact_mark;
   return drawn;
 }

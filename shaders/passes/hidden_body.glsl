@@ -7,6 +7,6 @@ vec4 draw_hidden(ivec2 pixel) {
   if (surface < 0) return vec4(0.0);
   OnPlane meets = meet_plane(surface, vec2(pixel) + 0.5);
   Facet facet = scene_relief(surface, meets.p, meets.side);
-  Shaded s = shade_by_table(place_of(surface, meets.p, eye), field_light(surface, meets.p), facet, true).shaded;
+  Shaded s = shade_by_table(place_of(surface, meets.p, eye), field_light(surface, meets.p), facet, true, false).shaded;
   return vec4(s.luminance, s.flat_luminance, ids.id, facet.cover);
 }

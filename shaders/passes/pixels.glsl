@@ -44,23 +44,34 @@ OnPlane meet_plane(int surface, vec2 at) {
 
 struct Tabled {
   Shaded shaded;
-  bool holds;    // whether the table stands for the kernels here
+  bool holds;    // whether the table stands for the kernels here: for what tilting adds
+  bool room_even;     // for what the room adds on the flat face
+  bool windows_even;  // and windows
   bool hidden;   // whether the relief might hide part of a source
 };
 
+uniform bool draft;      // of a lamp's disc its middle alone
+uniform int each_ray;    // where the flat face is made anew: of the room's rays, so many make one do (64: the room's share holds)
+
 // Shading by the table. Lamps and sun are exact on the tilted and lifted facet. `hides`: what the relief hides of them and of
-// windows is taken off; else it is only told whether there might be any.
-Tabled shade_by_table(Place place, vec4 light, Facet facet, bool hides) {
+// windows is taken off; else it is only told whether there might be any. `flats`: what the table cannot tell of the flat face is
+// made anew.
+Tabled shade_by_table(Place place, vec4 light, Facet facet, bool hides, bool flats) {
   Tabled out_;
   bool relief = facet.h != 0.0 || facet.slope.x != 0.0 || facet.slope.y != 0.0;
   SheenFit fit = sheen_between(place.surface, place.p, facet.slope, relief, place.coat.base * light.z / 3.141592653589793);
+  if (flats) {
+    FacetAxes even = facet_axes(place, vec2(0.0));
+    if (!fit.room_good) fit.room = room_sheen_by(place, even, each_ray);
+    if (!fit.windows_good) fit.windows = window_sheen(place, even, 0.0, false);
+  }
   float lowest = fit.lowest;
   float lift = lift_share(place.surface, place.p);
   int lamps = lamp_count();
   int facets = relief || (hides && facet.near) ? 2 : 1;
   float h = 0.0;
   vec2 slope = vec2(0.0);
-  float sheen = fit.even;
+  float sheen = fit.room + fit.windows;
   out_.shaded = even_shade(0.0);
   // tested at its end: a software rasteriser runs a body once more, masked, when the test before it fails
   int k = 0;
@@ -68,25 +79,30 @@ Tabled shade_by_table(Place place, vec4 light, Facet facet, bool hides) {
     if (k == 1) {
       h = facet.h;
       slope = facet.slope;
-      sheen = fit.tilted;
+      sheen += fit.tilt;
     }
     FacetAxes f = facet_axes(place, slope);
     float sum = smooth_base(f, light, lift * h, slope) + sheen;
     if (hides && k == 1) sum += window_hidden(place, f, h);
-    int i = -1;
-    while (true) {
-      Direct d = source_light(place, f, h, i, hides && k == 1);
+    Direct sun = sun_light(place, f, h, hides && k == 1);
+    sum += sun.luminance;
+    if (!hides && sun.luminance > 0.0) lowest = min(lowest, (sun.light.z - sun.radius) / max(length(sun.light.xy), 1.0e-6));
+    for (int i = 0; i < lamps; i++) {
+      LampForm lamp = face_lamp(place.frame, i);
+      LampView view = view_of_lamp(place, lamp, h);
+      if (draft && !view.box) view.count = 1;
+      Direct d = lamp_light(place, f, h, lamp, view, hides && k == 1);
       sum += d.luminance;
       if (!hides && d.luminance > 0.0) lowest = min(lowest, (d.light.z - d.radius) / max(length(d.light.xy), 1.0e-6));
-      i++;
-      if (i >= lamps) break;
     }
     out_.shaded.luminance = sum;
     if (k == 0) out_.shaded.flat_luminance = sum;
     k++;
     if (k >= facets) break;
   }
-  out_.holds = fit.good;
+  out_.holds = fit.tilt_good;
+  out_.room_even = fit.room_good;
+  out_.windows_even = fit.windows_good;
   out_.hidden = facet.near && lowest < 1.1 * place.steepest;
   return out_;
 }
@@ -104,4 +120,6 @@ float lamp_face(int lamp, vec3 w) {
 const float done_mark = 0.25;
 const float mixed_mark = 0.5;
 const float hidden_mark = 0.625;
+const float windows_mark = 0.65625;
+const float flats_mark = 0.6875;
 const float exact_mark = 0.75;

@@ -1,7 +1,7 @@
 // passes/sheen_fit_body.glsl as a fragment shader: one layer a draw.
 uniform sampler2D sheen_values;
 uniform int sheen_layer;
-vec2 sheen_value(ivec2 place, int layer) { return texelFetch(sheen_values, ivec2(place.x + layer * sheen_layer, place.y), 0).xy; }
+vec4 sheen_value(ivec2 place, int layer) { return texelFetch(sheen_values, ivec2(place.x + layer * sheen_layer, place.y), 0); }
 #include "passes/sheen_fit_body.glsl"
 
 uniform int node_surface;

@@ -1,7 +1,7 @@
 // Makes the table of sheen of values at nodes. Of a grid of tilted facets: the coefficients of polynomials in the slope
 // without a constant term. Layer 0 keeps the mixed term and how unevenly what tilting adds runs from node to node; layers 1
 // and 3 the powers of the slope along x, 2 and 4 of that along y. Whoever includes this provides
-//   vec2 sheen_value(ivec2 place, int layer), of passes/sheen_nodes_body.glsl at a column and row of the table.
+//   vec4 sheen_value(ivec2 place, int layer), of passes/sheen_nodes_body.glsl at a column and row of the table.
 #include "passes/scene_table.glsl"
 #include "kernels/maths.glsl"
 #include "kernels/sky.glsl"
@@ -16,7 +16,7 @@
 uniform int sheen_degree;
 uniform float fit[64];       // coefficient i of node j at i * degree + j
 uniform float mixed_slope;   // of the node along both, over the largest
-uniform float uneven_flat;   // third difference of the flat value allowed, of the face's luminance
+uniform vec2 uneven_flat;    // third difference of the flat value allowed, of the face's luminance: of the room's share, of windows'
 
 // Of a grid's first row in the table.
 float value_at(int row, ivec2 node, int layer) { return sheen_value(ivec2(node.x, row + node.y), layer).x; }
@@ -34,12 +34,26 @@ float uneven_at(int row, ivec2 node, ivec2 nodes, int layer) {
              max(third_difference(row, ivec2(node.x, here.y), ivec2(0, 1), layer), third_difference(row, ivec2(node.x, before.y), ivec2(0, 1), layer)));
 }
 
-// Of a grid of flat values: the value, the lowest window, whether the value runs too unevenly.
+// The same of the flat values of the room and of windows.
+vec2 flat_third(int row, ivec2 node, ivec2 way) {
+  vec4 d = sheen_value(ivec2(node.x, row + node.y) + 3 * way, 0) - sheen_value(ivec2(node.x, row + node.y), 0) +
+           3.0 * (sheen_value(ivec2(node.x, row + node.y) + way, 0) - sheen_value(ivec2(node.x, row + node.y) + 2 * way, 0));
+  return abs(d.xz);
+}
+vec2 flat_uneven(int row, ivec2 node, ivec2 nodes) {
+  ivec2 here = clamp(node - 1, ivec2(0), nodes - 4);
+  ivec2 before = clamp(node - 2, ivec2(0), nodes - 4);
+  return max(max(flat_third(row, ivec2(here.x, node.y), ivec2(1, 0)), flat_third(row, ivec2(before.x, node.y), ivec2(1, 0))),
+             max(flat_third(row, ivec2(node.x, here.y), ivec2(0, 1)), flat_third(row, ivec2(node.x, before.y), ivec2(0, 1))));
+}
+// Of a grid of flat values: the room's, the lowest window, what runs too unevenly (the room 1, windows 2), the windows'.
 vec4 flat_fit(int surface, SheenGrid grid, ivec2 node) {
   int row = int(grid.place.x);
-  vec2 even = sheen_value(ivec2(node.x, row + node.y), 0);
+  vec4 even = sheen_value(ivec2(node.x, row + node.y), 0);
   float base = surface_coat(surface).base * field_light(surface, sheen_place(grid, vec2(node))).z / 3.141592653589793;
-  return vec4(even, uneven_at(row, node, ivec2(grid.place.yz), 0) > uneven_flat * (even.x + base) ? 1.0 : 0.0, 0.0);
+  vec2 allowed = uneven_flat * (even.x + even.z + base);
+  vec2 uneven = flat_uneven(row, node, ivec2(grid.place.yz));
+  return vec4(even.xy, (uneven.x > allowed.x ? 1.0 : 0.0) + (uneven.y > allowed.y ? 2.0 : 0.0), even.z);
 }
 
 // Of a grid of tilted facets: coefficients of power i + 1 along x and along y.

@@ -1,11 +1,11 @@
 // passes/sheen_fit_body.glsl as a compute shader: all layers of a node at once.
 #include "passes/sheen_list.glsl"
 
-layout(std430, binding = 5) readonly restrict buffer SheenValues { vec2 sheen_values[]; };
+layout(std430, binding = 5) readonly restrict buffer SheenValues { vec4 sheen_values[]; };
 layout(std430, binding = 4) writeonly restrict buffer SheenTable { vec4 sheen_table[]; };   // five layers a node
 
 uniform int sheen_nodes;       // of the table in all
-vec2 sheen_value(ivec2 place, int layer) { return sheen_values[layer * sheen_nodes + place.y * sheen_width + place.x]; }
+vec4 sheen_value(ivec2 place, int layer) { return sheen_values[layer * sheen_nodes + place.y * sheen_width + place.x]; }
 #include "passes/sheen_fit_body.glsl"
 
 void main() {

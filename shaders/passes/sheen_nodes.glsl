@@ -12,5 +12,5 @@ void main() {
   result = vec4(0.0);
   ivec2 node = ivec2(gl_FragCoord.xy) - node_corner;
   if (texelFetch(sheen_wanted, ivec2(node.x, node_corner.y + node.y), 0).x < 0.5) return;
-  result.xy = sheen_at_node(node_surface, node_slopes, node, node_slope);
+  result = sheen_at_node(node_surface, node_slopes, node, node_slope);
 }

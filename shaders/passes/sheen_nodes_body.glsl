@@ -4,14 +4,23 @@
 #include "passes/shading.glsl"
 #include "passes/sheen_grid.glsl"
 
-// `slopes`: of the grid of tilted facets; `tilt`: the layer's slope over the largest of the grid. Sheen; on flat faces the lowest
-// window too.
-vec2 sheen_at_node(int surface, bool slopes, ivec2 node, vec2 tilt) {
+uniform int each_ray;    // of the room's rays, so many make one do
+
+// `slopes`: of the grid of tilted facets; `tilt`: the layer's slope over the largest of the grid. Sheen; on flat faces of the room
+// alone, the lowest window, and the sheen of windows.
+vec4 sheen_at_node(int surface, bool slopes, ivec2 node, vec2 tilt) {
   SheenGrid grid = sheen_grid(surface, slopes);
   Place place = place_of(surface, sheen_place(grid, vec2(node)), eye);
   // what the relief hides is no part of the table
   place.rise = 0.0;
   place.steepest = 0.0;
-  float sheen = place.eye.z > 0.0 ? facet_sheen(place, facet_axes(place, grid.place.w * tilt), 0.0, false) : 0.0;
-  return vec2(sheen, slopes ? 0.0 : lowest_window(place));
+  float room = 0.0;
+  float windows = 0.0;
+  if (place.eye.z > 0.0) {
+    FacetAxes f = facet_axes(place, grid.place.w * tilt);
+    room = room_sheen_by(place, f, each_ray);
+    windows = window_sheen(place, f, 0.0, false);
+  }
+  if (slopes) return vec4(room + windows, 0.0, 0.0, 0.0);
+  return vec4(room, lowest_window(place), windows, 0.0);
 }

@@ -2,7 +2,7 @@
 #include "passes/sheen_nodes_body.glsl"
 #include "passes/sheen_list.glsl"
 
-layout(std430, binding = 5) writeonly restrict buffer SheenValues { vec2 sheen_values[]; };
+layout(std430, binding = 5) writeonly restrict buffer SheenValues { vec4 sheen_values[]; };
 
 uniform int sheen_nodes;       // of the table in all
 uniform vec2 node_slope[18];   // of each layer, over the largest

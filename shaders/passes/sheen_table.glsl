@@ -13,10 +13,13 @@ uniform int sheen_layer;
 uniform int sheen_degree;        // of the polynomials: 4 or 8
 
 struct SheenFit {
-  float even;      // of the flat face
-  float tilted;    // of the facet
+  float room;      // what the room adds on the flat face
+  float windows;   // what windows add there
+  float tilt;      // what tilting the facet adds
   float lowest;    // tangent of the lowest elevation of a window's glass over the face
-  bool good;       // whether the table may stand for the kernels here
+  bool room_good;  // whether the table may stand for the kernels here
+  bool windows_good;
+  bool tilt_good;
 };
 
 uniform float uneven_last;
@@ -33,7 +36,8 @@ float quartic(vec4 c, float x) { return x * (c.x + x * (c.y + x * (c.z + x * c.w
 
 // The flat value by Catmull-Rom (the field's weights), and what tilting adds likewise, taken where third differences are
 // small (passes/sheen_fit.glsl). Where windows come into sight or drop behind an edge the flat value has kinks: there
-// luminance is off by up to a hundredth, alike with relief and without, so that contrast takes no part in it.
+// luminance is off by up to a hundredth, alike with relief and without, so that contrast takes no part in it. The room's and the
+// windows' are told apart: where one alone is uneven the other need not be made anew.
 SheenFit sheen_between(int surface, vec2 p, vec2 slope, bool relief, float base) {
   SheenFit fit;
   SheenGrid g = sheen_grid(surface, false);
@@ -41,22 +45,27 @@ SheenFit sheen_between(int surface, vec2 p, vec2 slope, bool relief, float base)
   vec2 first = vec2(field_first_tap(u.x, g.place.y), field_first_tap(u.y, g.place.z));
   vec4 wx = field_weights(u.x, g.place.y);
   vec4 wy = field_weights(u.y, g.place.z);
-  vec2 about = vec2(0.0);
+  vec4 about = vec4(0.0);
   float uneven = 0.0;
+  float uneven_room = 0.0;
   // weights go round instead of being indexed: a software rasteriser looks each lane's up on its own
   for (int j = 0; j < 4; j++) {
     for (int i = 0; i < 4; i++) {
       vec4 value = fit_node(g, 0, first + vec2(float(i), float(j)));
-      about += wx.x * wy.x * value.xy;
+      about += wx.x * wy.x * value;
       uneven = max(uneven, value.z);
+      uneven_room = max(uneven_room, mod(value.z, 2.0));
       wx = wx.yzwx;
     }
     wy = wy.yzwx;
   }
-  fit.even = about.x;
-  fit.tilted = fit.even;
+  fit.room = about.x;
+  fit.windows = about.w;
+  fit.tilt = 0.0;
   fit.lowest = about.y;
-  fit.good = uneven < 0.5;
+  fit.room_good = uneven_room < 0.5;
+  fit.windows_good = uneven < 1.5;
+  fit.tilt_good = true;
   if (!relief) return fit;
   g = sheen_grid(surface, true);
   if (g.place.y < 0.5) return fit;
@@ -96,15 +105,15 @@ SheenFit sheen_between(int surface, vec2 p, vec2 slope, bool relief, float base)
   }
   vec2 x = slope / g.place.w;
   float steep = max(abs(x.x), abs(x.y));
-  fit.tilted += quartic(low_x, x.x) + quartic(low_y, x.y) + mixed * x.x * x.y;
+  fit.tilt += quartic(low_x, x.x) + quartic(low_y, x.y) + mixed * x.x * x.y;
   // the polynomials' last Chebyshev terms tell what is left out: a patch of sun in few rays makes slopes' answer uneven
   float last = (abs(low_x.w) + abs(low_y.w)) / 8.0;
   if (sheen_degree > 4) {
     last = (abs(high_x.w) + abs(high_y.w)) / 128.0 + (abs(high_x.z) + abs(high_y.z)) / 64.0;
     vec2 x4 = x * x * x * x;
-    fit.tilted += x4.x * quartic(high_x, x.x) + x4.y * quartic(high_y, x.y);
+    fit.tilt += x4.x * quartic(high_x, x.x) + x4.y * quartic(high_y, x.y);
   }
-  float allowed = base + fit.even;
-  fit.good = fit.good && steep < 1.02 && uneven * steep < uneven_slope * allowed && (steep == 0.0 || last < uneven_last * allowed);
+  float allowed = base + fit.room + fit.windows;
+  fit.tilt_good = steep < 1.02 && uneven * steep < uneven_slope * allowed && (steep == 0.0 || last < uneven_last * allowed);
   return fit;
 }

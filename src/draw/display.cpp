@@ -7,6 +7,7 @@
 
 #include "draw/draw.h"
 #include "kernel/scene.h"
+#include "light/parallel.h"
 
 namespace rakelight {
 namespace {
@@ -58,10 +59,11 @@ double exposure_of(const Scene& scene, const Image& both) {
 Image display(const Image& luminance, double white_luminance) {
   assert(luminance.channels == 1 && white_luminance > 0);
   Image out(luminance.width, luminance.height, 1);
-  for (int y = 0; y < luminance.height; ++y)
+  for_each_index(luminance.height, [&](int y) {
     for (int x = 0; x < luminance.width; ++x)
       out.at(x, y, 0) = static_cast<float>(kernel::display_level(luminance.at(x, y, 0), white_luminance,
                                                                  static_cast<unsigned>(x), static_cast<unsigned>(y)));
+  });
   return out;
 }
 

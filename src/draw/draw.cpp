@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "draw/renderer.h"
+#include "light/parallel.h"
 
 namespace rakelight {
 
@@ -23,12 +24,15 @@ Image render(Headless& context, const Scene& scene, const View& view) { return l
 
 Image luminance_of(const Image& both, const View& view) {
   Image out(both.width, both.height, 1);
-  for (std::size_t i = 0; i < out.pixels.size(); ++i) {
-    const float relief = both.pixels[3 * i], flat = both.pixels[3 * i + 1];
-    if (!view.relief) out.pixels[i] = flat;
-    else if (view.amplify == 1) out.pixels[i] = relief;
-    else out.pixels[i] = std::max(0.0f, flat + static_cast<float>(view.amplify) * (relief - flat));
-  }
+  for_each_index(both.height, [&](int y) {
+    const std::size_t first = static_cast<std::size_t>(y) * both.width;
+    for (std::size_t i = first; i < first + both.width; ++i) {
+      const float relief = both.pixels[3 * i], flat = both.pixels[3 * i + 1];
+      if (!view.relief) out.pixels[i] = flat;
+      else if (view.amplify == 1) out.pixels[i] = relief;
+      else out.pixels[i] = std::max(0.0f, flat + static_cast<float>(view.amplify) * (relief - flat));
+    }
+  });
   return out;
 }
 

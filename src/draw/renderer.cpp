@@ -7,19 +7,23 @@
 #include <stdexcept>
 #include <vector>
 
+#include "light/parallel.h"
+
 namespace rakelight {
 namespace {
 
 constexpr int scene_binding = 2;   // also in shaders/passes/scene_table.glsl
 constexpr int scene_unit = 0, corners_unit = 1, grids_unit = 2, sheen_unit = 3, wanted_unit = 4;
+constexpr int all_rays = 64;
 constexpr std::size_t header_rows = 9;   // of the scene table, also in shaders/passes/scene_table.glsl
 // third differences over the face's luminance up to which the table of sheen holds
 constexpr double uneven_flat = 4e-2, uneven_slope = 6e-3;
 // and the last terms of its polynomials
 constexpr double uneven_last = 2e-4;
-// a draft takes the table as it is
-constexpr double draft_slack = 1e6;
-constexpr float mixed_mark = 0.5f, hidden_mark = 0.625f, exact_mark = 0.75f;  // depths, also in shaders/passes/pixels.glsl
+// a draft takes the table as it is, but for what mirrors windows
+constexpr double uneven_draft = 1.2;
+double slack(bool draft) { return draft ? 1e6 : 1; }
+constexpr float mixed_mark = 0.5f, hidden_mark = 0.625f, windows_mark = 0.65625f, flats_mark = 0.6875f, exact_mark = 0.75f;  // depths, also in shaders/passes/pixels.glsl
 // pixels in one draw: a laptop's driver resets a card whose single draw takes seconds
 constexpr int tile_width = 480, tile_height = 270;
 
@@ -111,12 +115,14 @@ void Renderer::use(const Program& program, const std::vector<dvec4>& rows, const
   glUniform1f(program.uniform("footprint"), static_cast<float>(camera.footprint));
 }
 
-void Renderer::use_table(const Program& program, const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, double slack) {
+void Renderer::use_table(const Program& program, const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, bool draft) {
   use(program, rows, camera);
   glUniform1i(program.uniform(by_compute_ ? "sheen_width" : "sheen_layer"), by_compute_ ? layout.width : layout.layer);
   glUniform1i(program.uniform("sheen_degree"), layout.degree);
-  glUniform1f(program.uniform("uneven_slope"), static_cast<float>(slack * uneven_slope));
-  glUniform1f(program.uniform("uneven_last"), static_cast<float>(slack * uneven_last));
+  glUniform1i(program.uniform("draft"), draft ? 1 : 0);
+  glUniform1i(program.uniform("each_ray"), 1);
+  glUniform1f(program.uniform("uneven_slope"), static_cast<float>(slack(draft) * uneven_slope));
+  glUniform1f(program.uniform("uneven_last"), static_cast<float>(slack(draft) * uneven_last));
 }
 
 void Renderer::begin_steps() {
@@ -173,12 +179,13 @@ void Renderer::make_room(int width, int height) {
   t.into_picture = Framebuffer("picture", t.picture, &t.marks);
 }
 
-void Renderer::draw_sheen_nodes(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout) {
+void Renderer::draw_sheen_nodes(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, bool draft) {
   const std::vector<dvec2> slopes = layer_slopes(layout.degree);
   sheen_.into_values.bind();
   use(fragments_->sheen_nodes, rows, camera);
   glUniform1f(fragments_->sheen_nodes.uniform("depth"), 0);
   glUniform1i(fragments_->sheen_nodes.uniform("sheen_wanted"), wanted_unit);
+  glUniform1i(fragments_->sheen_nodes.uniform("each_ray"), each_ray(draft));
   for (const SheenGrid& grid : layout.grids) {
     glUniform1i(fragments_->sheen_nodes.uniform("node_surface"), grid.surface);
     glUniform1i(fragments_->sheen_nodes.uniform("node_slopes"), grid.slopes ? 1 : 0);
@@ -194,7 +201,7 @@ void Renderer::draw_sheen_nodes(const std::vector<dvec4>& rows, const Camera& ca
   }
 }
 
-void Renderer::draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, double slack) {
+void Renderer::draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, bool draft) {
   const int degree = layout.degree;
   SheenTargets& t = sheen_;
   const int values_wide = std::max(layout.width, layout.layer * layout.value_layers()), fit_wide = std::max(layout.width, layout.layer * SheenLayout::fit_layers);
@@ -213,7 +220,7 @@ void Renderer::draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, 
   t.grids = Texture("sheen's grids", GL_RGBA32F, 6, static_cast<int>(grids.size() / 24), grids.data());
   t.grids.bind(grids_unit);
   t.wanted.bind(wanted_unit);
-  draw_sheen_nodes(rows, camera, layout);
+  draw_sheen_nodes(rows, camera, layout, draft);
   step_done("sheen at nodes");
   const Program& sheen_fit = fragments_->sheen_fit;
   t.into_fit.bind();
@@ -222,7 +229,7 @@ void Renderer::draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, 
   glUniform1i(sheen_fit.uniform("sheen_values"), sheen_unit);
   glUniform1i(sheen_fit.uniform("sheen_layer"), layout.layer);
   glUniform1f(sheen_fit.uniform("depth"), 0);
-  use_fit(sheen_fit, degree, slack);
+  use_fit(sheen_fit, degree, draft);
   for (const SheenGrid& grid : layout.grids) {
     glUniform1i(sheen_fit.uniform("node_surface"), grid.surface);
     glUniform1i(sheen_fit.uniform("node_slopes"), grid.slopes ? 1 : 0);
@@ -237,9 +244,9 @@ void Renderer::draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, 
   step_done("sheen's fit");
 }
 
-void Renderer::use_fit(const Program& program, int degree, double slack) {
+void Renderer::use_fit(const Program& program, int degree, bool draft) {
   glUniform1i(program.uniform("sheen_degree"), degree);
-  glUniform1f(program.uniform("uneven_flat"), static_cast<float>(slack * uneven_flat));
+  glUniform2f(program.uniform("uneven_flat"), static_cast<float>(slack(draft) * uneven_flat), static_cast<float>(draft ? uneven_draft : uneven_flat));
   const std::vector<double> matrix = slope_fit(degree);
   const std::vector<float> shares(matrix.begin(), matrix.end());
   glUniform1fv(program.uniform("fit"), static_cast<GLsizei>(shares.size()), shares.data());
@@ -255,11 +262,14 @@ Image Renderer::both(const Scene& scene, const View& view, bool by_kernels) {
     compound = read(view.width, view.height);
   }
   Image out(view.width, view.height, 3);
-  for (std::size_t i = 0; i < paper.size() / 4; ++i) {
-    for (std::size_t c = 0; c < 3; ++c) out.pixels[i * 3 + c] = paper[i * 4 + c];
-    // the mean by area: paper[.. + 3] is the share that compound covers
-    if (!compound.empty()) out.pixels[i * 3] += paper[i * 4 + 3] * (compound[i * 4] - paper[i * 4]);
-  }
+  for_each_index(view.height, [&](int y) {
+    const std::size_t first = static_cast<std::size_t>(y) * view.width;
+    for (std::size_t i = first; i < first + view.width; ++i) {
+      for (std::size_t c = 0; c < 3; ++c) out.pixels[i * 3 + c] = paper[i * 4 + c];
+      // the mean by area: paper[.. + 3] is the share that compound covers
+      if (!compound.empty()) out.pixels[i * 3] += paper[i * 4 + 3] * (compound[i * 4] - paper[i * 4]);
+    }
+  });
   return out;
 }
 
@@ -302,18 +312,17 @@ void Renderer::draw(const Scene& scene, const View& view, bool by_kernels, bool 
     cover(fragments_->corners, view.width + 1, view.height + 1);
   }
   step_done("edges");
-  const double slack = view.draft ? draft_slack : 1;
-  if (by_compute_) compute_sheen(rows, camera, layout, slack);
-  else draw_sheen(rows, camera, layout, slack);
+  if (by_compute_) compute_sheen(rows, camera, layout, view.draft);
+  else draw_sheen(rows, camera, layout, view.draft);
   targets_.ids.bind(corners_unit);
-  if (by_compute_) compute_pixels(scene, camera, view, layout, by_kernels, over_compound, slack);
-  else draw_pixels(scene, camera, view, layout, by_kernels, over_compound, slack);
+  if (by_compute_) compute_pixels(scene, camera, view, layout, by_kernels, over_compound, view.draft);
+  else draw_pixels(scene, camera, view, layout, by_kernels, over_compound, view.draft);
   step_done("by the kernels");
   end_steps();
 }
 
-void Renderer::draw_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, double slack) {
-  const auto pass = [&](const Program& program) { use_table(program, over_compound ? scene.over_compound : scene.rows, camera, layout, slack); };
+void Renderer::draw_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, bool draft) {
+  const auto pass = [&](const Program& program) { use_table(program, over_compound ? scene.over_compound : scene.rows, camera, layout, draft); };
   targets_.into_picture.bind();
   glEnable(GL_DEPTH_TEST);
   glDepthFunc(GL_ALWAYS);
@@ -326,7 +335,7 @@ void Renderer::draw_pixels(const Scene& scene, const Camera& camera, const View&
   // what is left: only pixels with the pass's mark
   glDepthFunc(GL_EQUAL);
   glDepthMask(GL_FALSE);
-  const auto rest = [&](const Program& program, float mark) {
+  const auto rest = [&](const Program& program, float mark, int each = 1) {
     glColorMask(GL_FALSE, GL_FALSE, GL_FALSE, GL_FALSE);
     count_.use();
     left_.begin();
@@ -337,6 +346,7 @@ void Renderer::draw_pixels(const Scene& scene, const Camera& camera, const View&
     const GLuint left = left_.pixels();
     if (left == 0) return left;
     pass(program);
+    glUniform1i(program.uniform("each_ray"), each);
     cover(program, view.width, view.height, mark);
     return left;
   };
@@ -344,6 +354,9 @@ void Renderer::draw_pixels(const Scene& scene, const Camera& camera, const View&
   step_done("edges and openings");
   drawn_for_hidden_ = rest(fragments_->hidden, hidden_mark);
   step_done("what relief may hide");
+  // a software rasteriser goes through all rays of a choice not taken, but not of a loop cut short
+  drawn_for_flats_ = rest(fragments_->flats, flats_mark) + rest(fragments_->flats, windows_mark, all_rays);
+  step_done("flat faces anew");
   drawn_by_kernels_ = rest(fragments_->exact, exact_mark);
   glDisable(GL_DEPTH_TEST);
 }

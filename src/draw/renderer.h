@@ -51,6 +51,8 @@ class Renderer {
   /// sheen does not hold, so that the kernels drew them.
   GLuint drawn_for_hidden() const { return drawn_for_hidden_; }
   GLuint drawn_by_kernels() const { return drawn_by_kernels_; }
+  /// And where it holds for what tilting adds, but not for the flat face.
+  GLuint drawn_for_flats() const { return drawn_for_flats_; }
   std::string version() const;  ///< "4.5"
   std::string device() const;
 
@@ -70,11 +72,11 @@ class Renderer {
 
   /// The passes as fragment shaders.
   struct Fragments {
-    Program corners, sheen_nodes, sheen_fit, faces, mixed, hidden, exact;
+    Program corners, sheen_nodes, sheen_fit, faces, mixed, hidden, flats, exact;
   };
   /// The passes as compute shaders, and the pixels that the first leaves to the others.
   struct Compute {
-    Program corners, sheen_nodes, sheen_fit, faces, mixed, hidden, exact;
+    Program corners, sheen_nodes, sheen_fit, faces, mixed, hidden, flats, exact;
     StorageBuffer left, counts, counts_read;    ///< lists of pixels, their lengths, and those for this side to read: a driver
                                                 ///< moves a buffer that is read to where a card's writing is slow
     StorageBuffer grids, wanted, values, fit;   ///< of the table of sheen
@@ -94,21 +96,23 @@ class Renderer {
   /// All together, since drivers may compile them side by side.
   void compile(std::vector<Pass> passes);
 
-  void draw_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, double slack);
+  void draw_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, bool draft);
   void compute_corners(const std::vector<dvec4>& rows, const Camera& camera, const View& view);
-  void compute_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, double slack);
-  void compute_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, double slack);
+  void compute_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, bool draft);
+  void compute_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, bool draft);
   /// Uniforms of the passes that shade pixels.
-  void use_table(const Program& program, const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, double slack);
+  void use_table(const Program& program, const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, bool draft);
   /// Uniforms of the passes that fit the table of sheen.
-  void use_fit(const Program& program, int degree, double slack);
+  void use_fit(const Program& program, int degree, bool draft);
   /// Makes a program current, with the uniforms that all passes share.
   void use(const Program& program, const std::vector<dvec4>& rows, const Camera& camera);
   /// Draws the whole target in tiles, at a depth that the test compares with.
   void cover(const Program& program, int width, int height, float depth = 0) const;
   void make_room(int width, int height);
-  void draw_sheen_nodes(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout);
-  void draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, double slack);
+  void draw_sheen_nodes(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, bool draft);
+  /// Of the room's rays in the table of sheen, how many make do with one.
+  static int each_ray(bool draft) { return draft ? 2 : 1; }
+  void draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, bool draft);
   /// What was drawn last. Four numbers a pixel, from its left to its right and upwards as OpenGL has them: luminance, as if
   /// flat, id, cover.
   std::vector<float> read(int width, int height);
@@ -125,7 +129,7 @@ class Renderer {
   std::clock_t step_processor_ = 0;
   VertexArray triangle_;
   PassedCount left_;
-  GLuint drawn_for_hidden_ = 0, drawn_by_kernels_ = 0;
+  GLuint drawn_for_hidden_ = 0, drawn_by_kernels_ = 0, drawn_for_flats_ = 0;
   Program count_;
   ShaderLoader load_;
   std::unique_ptr<Fragments> fragments_;

@@ -44,6 +44,7 @@ void Renderer::draw_by_compute(bool yes) {
              {made->faces, "passes/faces_compute.glsl", true},
              {made->mixed, "passes/mixed_compute.glsl", true},
              {made->hidden, "passes/hidden_compute.glsl", true},
+             {made->flats, "passes/flats_compute.glsl", true},
              {made->exact, "passes/exact_compute.glsl", true}});
     made->left = StorageBuffer("pixels left");
     made->counts = StorageBuffer("how many pixels are left");
@@ -62,6 +63,7 @@ void Renderer::draw_by_compute(bool yes) {
              {made->faces, "passes/faces.glsl"},
              {made->mixed, "passes/mixed.glsl"},
              {made->hidden, "passes/hidden.glsl"},
+             {made->flats, "passes/flats.glsl"},
              {made->exact, "passes/exact.glsl"},
              {count_, "passes/count.glsl"}});
     fragments_ = std::move(made);
@@ -75,7 +77,7 @@ void Renderer::compute_corners(const std::vector<dvec4>& rows, const Camera& cam
   dispatch_tiles(compute_->corners, view.width + 1, view.height + 1, corners_side);
 }
 
-void Renderer::compute_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, double slack) {
+void Renderer::compute_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, bool draft) {
   Compute& c = *compute_;
   const std::vector<float> grids = layout.grid_rows(rows);
   c.grids.fill(grids.data(), grids.size() * sizeof grids[0]);
@@ -88,7 +90,7 @@ void Renderer::compute_sheen(const std::vector<dvec4>& rows, const Camera& camer
   }
   c.wanted.fill(wanted.data(), wanted.size() * sizeof wanted[0]);
   const std::size_t nodes = static_cast<std::size_t>(layout.width) * static_cast<std::size_t>(layout.height);
-  c.values.make_room(nodes * static_cast<std::size_t>(layout.value_layers()) * 2 * sizeof(float));
+  c.values.make_room(nodes * static_cast<std::size_t>(layout.value_layers()) * 4 * sizeof(float));
   c.fit.make_room(nodes * SheenLayout::fit_layers * 4 * sizeof(float));
   c.grids.bind(grids_binding);
   c.fit.bind(fit_binding);
@@ -105,6 +107,7 @@ void Renderer::compute_sheen(const std::vector<dvec4>& rows, const Camera& camer
     glFlush();
   };
   use(c.sheen_nodes, rows, camera);
+  glUniform1i(c.sheen_nodes.uniform("each_ray"), each_ray(draft));
   std::vector<float> slopes;
   for (const dvec2& slope : layer_slopes(layout.degree))
     for (const double s : {slope.x, slope.y}) slopes.push_back(static_cast<float>(s));
@@ -114,24 +117,24 @@ void Renderer::compute_sheen(const std::vector<dvec4>& rows, const Camera& camer
   glMemoryBarrier(GL_SHADER_STORAGE_BARRIER_BIT);
   step_done("sheen at nodes");
   use(c.sheen_fit, rows, camera);
-  use_fit(c.sheen_fit, layout.degree, slack);
+  use_fit(c.sheen_fit, layout.degree, draft);
   make(c.sheen_fit, 0, all, 1);
   // and the corners' ids, which nothing has read so far
   glMemoryBarrier(GL_SHADER_STORAGE_BARRIER_BIT | GL_TEXTURE_FETCH_BARRIER_BIT);
   step_done("sheen's fit");
 }
 
-void Renderer::compute_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, double slack) {
+void Renderer::compute_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, bool draft) {
   const std::vector<dvec4>& rows = over_compound ? scene.over_compound : scene.rows;
   Compute& c = *compute_;
   const int pixels = view.width * view.height;
-  c.left.make_room(3 * static_cast<std::size_t>(pixels) * sizeof(GLuint));
+  c.left.make_room(4 * static_cast<std::size_t>(pixels) * sizeof(GLuint));
   c.left.bind(list_binding);
-  std::array<GLuint, 3> counts{};
+  std::array<GLuint, 4> counts{};
   c.counts.fill(counts.data(), sizeof counts);
   c.counts.bind(counts_binding);
   write_into(targets_.picture, GL_RGBA32F);
-  use_table(c.faces, rows, camera, layout, slack);
+  use_table(c.faces, rows, camera, layout, draft);
   glUniform1i(c.faces.uniform("by_kernels"), by_kernels ? 1 : 0);
   glUniform1i(c.faces.uniform("only_covered"), over_compound ? 1 : 0);
   glUniform1i(c.faces.uniform("picture_width"), view.width);
@@ -145,7 +148,7 @@ void Renderer::compute_pixels(const Scene& scene, const Camera& camera, const Vi
   const auto rest = [&](const Program& program, int list, int threads) {
     const int count = static_cast<int>(counts[static_cast<std::size_t>(list)]);
     if (count == 0) return;
-    use_table(program, rows, camera, layout, slack);
+    use_table(program, rows, camera, layout, draft);
     glUniform1i(program.uniform("picture_width"), view.width);
     glUniform1i(program.uniform("list_start"), list * pixels);
     for (int first = 0; first < count; first += list_pixels) {
@@ -160,9 +163,12 @@ void Renderer::compute_pixels(const Scene& scene, const Camera& camera, const Vi
   step_done("edges and openings");
   rest(c.hidden, 1, 1);
   step_done("what relief may hide");
+  rest(c.flats, 3, 1);
+  step_done("flat faces anew");
   rest(c.exact, 2, 1);
   drawn_for_hidden_ = counts[1];
   drawn_by_kernels_ = counts[2];
+  drawn_for_flats_ = counts[3];
   glMemoryBarrier(GL_FRAMEBUFFER_BARRIER_BIT);
 }
 

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "draw/draw.h"
+#include "light/parallel.h"
 
 namespace rakelight {
 namespace {
@@ -69,7 +70,7 @@ void draw_fittings(Image& both, const Camera& camera, const Job& job, const Room
     any = any || widths[s].foot > 0 || widths[s].top > 0;
   }
   if (!any) return;
-  for (int y = 0; y < both.height; ++y)
+  for_each_index(both.height, [&](int y) {
     for (int x = 0; x < both.width; ++x) {
       const float id = both.at(x, y, 2);
       if (pixel_kind(id) != PixelKind::face) continue;
@@ -98,6 +99,7 @@ void draw_fittings(Image& both, const Camera& camera, const Job& job, const Room
       strip(foot - at, foot);
       strip(at - (room.height - top), top);
     }
+  });
 }
 
 std::optional<dvec2> figure_place(const Image& both, const Camera& camera, const Room& room) {

@@ -64,7 +64,7 @@ SheenLayout lay_out_grids(kernel::SceneKernels& k, const Camera& camera, const V
     const dvec4 box = k.surface_at(surface, 4);
     const dvec2 side{box.z - box.x, box.w - box.y};
     const double reach = std::min(steepest, farthest_turn * sharper);
-    if (reach > 0.3 * sharper) layout.degree = 8;
+    if (reach > 0.3 * sharper && !view.draft) layout.degree = 8;
     for (const bool slopes : {false, true}) {
       if (slopes && reach <= 0) continue;
       SheenGrid grid;

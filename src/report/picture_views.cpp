@@ -76,10 +76,14 @@ PaperPictures paper_pictures(Headless& context, const Study& study, const Assess
     const Scene scene = make_scene(study.room, lighting, make_reliefs(study), study.paints);
     Image both = render_both(context, scene, view);
     const double white = exposure_of(scene, both);
-    draw_fittings(both, camera_of(scene, view), study.job, study.room);
+    const Camera camera = camera_of(scene, view);
+    const std::optional<dvec2> figure = figure_place(both, camera, study.room);
+    draw_fittings(both, camera, study.job, study.room);
+    if (figure) draw_figure(both, camera, *figure);
     out.room.image = display(luminance_of(both, view), white);
     out.room.alt = "The room at " + moment;
     out.room_caption = fmt::format("The room as asked, seen {}: {}. Contrast true, white = {} cd/m².", stand_text(study, static_cast<int>(stand)), moment, fixed_text(white, 0));
+    if (figure) out.room_caption += " The figure, 1.75 m tall, stands there for scale.";
   }
   const SurfaceAdvice* offered = nullptr;
   for (const SurfaceAdvice& a : advice.surfaces)

@@ -37,14 +37,14 @@ TEST_CASE("every pass satisfies the reference compiler") {
   }
   const auto folder = std::filesystem::temp_directory_path() / "rakelight-shaders";
   std::filesystem::create_directories(folder);
-  for (const char* pass : {"full_screen", "corners", "sheen_nodes", "sheen_fit", "faces", "mixed", "hidden", "exact", "count"}) {
+  for (const char* pass : {"full_screen", "corners", "sheen_nodes", "sheen_fit", "faces", "mixed", "hidden", "flats", "exact", "count"}) {
     const ShaderSource source = assemble_shader(embedded_loader(), std::string("passes/") + pass + ".glsl");
     const std::string file = (folder / pass).string() + (pass == std::string("full_screen") ? ".vert" : ".frag");
     std::ofstream(file) << source.text;
     INFO(file);
     CHECK(std::system(("glslangValidator " + file + " > " + file + ".log 2>&1").c_str()) == 0);
   }
-  for (const char* pass : {"corners_compute", "sheen_nodes_compute", "sheen_fit_compute", "faces_compute", "mixed_compute", "hidden_compute", "exact_compute"}) {
+  for (const char* pass : {"corners_compute", "sheen_nodes_compute", "sheen_fit_compute", "faces_compute", "mixed_compute", "hidden_compute", "flats_compute", "exact_compute"}) {
     const std::string file = (folder / pass).string() + ".comp";
     std::ofstream(file) << assemble_shader(embedded_loader(), std::string("passes/") + pass + ".glsl", 430).text;
     INFO(file);

@@ -11,9 +11,9 @@
 
 namespace rakelight::testing {
 
-/// Built once for all tests, as its light takes seconds: over a true face, and over framing out of line.
-inline const Scene& drawn_scene(bool framed = false) {
-  static const std::array<Scene, 2> scenes = [] {
+/// Built once for all tests, as its light takes seconds: in matt over a true face, over framing out of line, and in satin.
+inline const Scene& stage_scene(std::size_t which) {
+  static const std::array<Scene, 3> scenes = [] {
     Job job = demo_job();
     DoorSpec door;
     door.wall = std::string("D");
@@ -44,15 +44,17 @@ inline const Scene& drawn_scene(bool framed = false) {
     reliefs[0].joints.push_back(shaped_joint(0, {3.0, 0}, {3.0, 1.2}, 0.28, 0.5e-3, butt));
     reliefs[0].joints.push_back(shaped_joint(0, {1.5, 1.2}, {1.5, 2.4}, 0.28, 0.5e-3, butt));
     std::vector<Paint> paints(room.surfaces.size(), Stage::named("matt", 0.8));
-    std::array<Scene, 2> made{make_scene(room, lighting, reliefs, paints), {}};
+    std::array<Scene, 3> made{make_scene(room, lighting, reliefs, paints), {}, make_scene(room, lighting, reliefs, std::vector<Paint>(paints.size(), Stage::named("satin", 0.8)))};
     reliefs[0].substrate = proud_member(3.2e-3, 0.6, 12);
     reliefs[0].substrate->members[3].bow = -2e-3;
     bend(*reliefs[0].substrate);
     made[1] = make_scene(room, lighting, reliefs, paints);
     return made;
   }();
-  return scenes[framed ? 1 : 0];
+  return scenes[which];
 }
+inline const Scene& drawn_scene(bool framed = false) { return stage_scene(framed ? 1 : 0); }
+inline const Scene& satin_scene() { return stage_scene(2); }
 
 inline View room_view(int width, int height) {
   View view;

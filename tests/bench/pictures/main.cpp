@@ -2,7 +2,7 @@
 // and its walls in a satin paint. Nothing is read from disk, so that the program runs where only its libraries are.
 //   cmake --preset release -DRAKELIGHT_TESTS=ON && cmake --build --preset release --target rakelight_picture_bench
 //   build/release/rakelight_picture_bench [--size 2560x1440] [--seconds 3] [--path fragment|compute] [--view wall|room] [--lamps 4]
-//     [--passes]: of every pass what a graphics card's own clock says, and what the passes take with a part of the physics left out
+//     [--passes]: of every pass what a graphics card's own clock or the processors' says, and what the passes take with a part of the physics left out
 #include <glad/gl.h>
 
 #include <algorithm>
@@ -86,15 +86,25 @@ View moved(View view, int step) {
   return view;
 }
 
-/// Middle times of each step when pictures follow each other.
+/// What the window draws while something is dragged.
+View dragged(View view) {
+  view.draft = true;
+  view.width = (view.width + 3) / 4;
+  view.height = (view.height + 3) / 4;
+  return view;
+}
+
+/// Middle times of each step when pictures follow each other: of a graphics card by its own clock; of a software rasteriser, which has
+/// none, by what all processors spent until the step was done.
 void print_passes(Renderer& renderer, const Scene& scene, const View& view, const char* what) {
-  constexpr int pictures = 15;
+  const bool card = renderer.device().find("llvmpipe") == std::string::npos;
+  const std::size_t pictures = card ? 15 : 5;
   renderer.draw(scene, view);
   glFinish();
   std::vector<std::vector<StepTime>> all(pictures);
-  for (int i = 0; i < pictures; ++i) {
-    renderer.time_steps(&all[static_cast<std::size_t>(i)], Renderer::StepClock::device);
-    renderer.draw(scene, moved(view, i));
+  for (std::size_t i = 0; i < pictures; ++i) {
+    renderer.time_steps(&all[i], card ? Renderer::StepClock::device : Renderer::StepClock::wall);
+    renderer.draw(scene, moved(view, static_cast<int>(i)));
     glFinish();
   }
   renderer.time_steps(nullptr);
@@ -104,14 +114,15 @@ void print_passes(Renderer& renderer, const Scene& scene, const View& view, cons
     std::sort(values.begin(), values.end());
     return values[values.size() / 2];
   };
-  std::printf("  %s, the device's clock (the processor's until asked for), ms:", what);
-  double device = 0, processor = 0;
+  std::printf("  %s, %s, ms:", what, card ? "the device's clock (the processor's until asked for)" : "of all processors (by the clock)");
+  double sum = 0, beside = 0;
   for (std::size_t i = 0; i < all.front().size(); ++i) {
-    device += middle(i, &StepTime::device);
-    processor += middle(i, &StepTime::seconds);
-    std::printf(" %s %.3f (%.3f);", all.front()[i].step.c_str(), 1e3 * middle(i, &StepTime::device), 1e3 * middle(i, &StepTime::seconds));
+    const double time = middle(i, card ? &StepTime::device : &StepTime::processor), other = middle(i, &StepTime::seconds);
+    sum += time;
+    beside += other;
+    std::printf(" %s %.3f (%.3f);", all.front()[i].step.c_str(), 1e3 * time, 1e3 * other);
   }
-  std::printf(" all %.3f (%.3f)\n", 1e3 * device, 1e3 * processor);
+  std::printf(" all %.3f (%.3f)\n", 1e3 * sum, 1e3 * beside);
 }
 
 /// A part of the physics left out of the passes' text.
@@ -120,9 +131,9 @@ constexpr Without parts[] = {
     {"lamps", "passes/pixels.glsl", "int lamps = lamp_count();", "int lamps = 0;"},
     {"relief", "passes/faces_body.glsl", "Facet facet = scene_relief(surface, meets.p, meets.side);", "Facet facet = flat_facet();"},
     {"the table of sheen", "passes/pixels.glsl", "SheenFit fit = sheen_between(place.surface, place.p, facet.slope, relief, place.coat.base * light.z / 3.141592653589793);",
-     "SheenFit fit = SheenFit(0.0, 0.0, 1.0e30, true);"},
+     "SheenFit fit = SheenFit(0.0, 0.0, 0.0, 1.0e30, true, true, true);"},
     {"the light's grid", "passes/faces_body.glsl", "field_light(surface, meets.p)", "vec4(0.0, 0.0, 300.0, 0.0)"},
-    {"the room's rays in the table", "kernels/shade.glsl", "return room_sheen(a, f) + window_sheen(a, f, h, lifted);", "return window_sheen(a, f, h, lifted);"},
+    {"the room's rays in the table", "passes/sheen_nodes_body.glsl", "room = room_sheen_by(place, f, each_ray);", "room = 0.0;"},
 };
 /// Compiles the passes once for each part. Told of the passes that a part stands in.
 void measure_without(const Scene& scene, const View& view) {
@@ -135,6 +146,7 @@ void measure_without(const Scene& scene, const View& view) {
     });
     std::printf("without %s (compiled in %.1f s):\n", part.what, seconds_since(start));
     print_passes(renderer, scene, view, "at rest");
+    print_passes(renderer, scene, dragged(view), "a draft a quarter as wide");
   }
 }
 
@@ -145,9 +157,7 @@ void measure(Renderer& renderer, const Scene& scene, const View& view, const Opt
     View draft = view;
     draft.draft = true;
     print_passes(renderer, scene, draft, "a draft at full size");
-    draft.width = (view.width + 3) / 4;
-    draft.height = (view.height + 3) / 4;
-    print_passes(renderer, scene, draft, "a draft a quarter as wide");
+    print_passes(renderer, scene, dragged(view), "a draft a quarter as wide");
   }
   const auto drawn = [&](const View& v) {
     return times_of(seconds, [&](int step) {
@@ -157,15 +167,14 @@ void measure(Renderer& renderer, const Scene& scene, const View& view, const Opt
   };
   const Times rest = drawn(view);
   print("at rest, drawn", rest);
-  std::printf("  %-44s %9.3g, drawn a second time %.2f %% for what is hidden, %.2f %% by the kernels\n", "pixels x lamps a second", static_cast<double>(view.width) * view.height * options.lamps / rest.middle,
+  std::printf("  %-44s %9.3g, drawn a second time %.2f %% for what is hidden, %.2f %% for flat faces, %.2f %% by the kernels\n", "pixels x lamps a second", static_cast<double>(view.width) * view.height * options.lamps / rest.middle,
               100.0 * renderer.drawn_for_hidden() / (static_cast<double>(view.width) * view.height),
+              100.0 * renderer.drawn_for_flats() / (static_cast<double>(view.width) * view.height),
               100.0 * renderer.drawn_by_kernels() / (static_cast<double>(view.width) * view.height));
   View draft = view;
   draft.draft = true;
   print("dragging, drawn at full size as a draft", drawn(draft));
-  draft.width = (view.width + 3) / 4;
-  draft.height = (view.height + 3) / 4;
-  print("dragging, as the window does: a quarter as wide", drawn(draft));
+  print("dragging, as the window does: a quarter as wide", drawn(dragged(view)));
   print("at rest, read back and made grey levels too", times_of(seconds, [&](int step) { const Image both = renderer.both(scene, moved(view, step));
     Image luminance(both.width, both.height, 1);
     for (std::size_t i = 0; i < luminance.pixels.size(); ++i) luminance.pixels[i] = both.pixels[3 * i];
