@@ -90,21 +90,41 @@ void light_cells(const Job& job, const Room& room, const Outskirts& outskirts, L
   }
 }
 
-/// Nodes along one side for bounced light: close beside the corners, 0.2 m between.
-std::vector<double> bounce_nodes(double from, double to) {
-  const double near_corner[] = {0, 0.03, 0.08, 0.16, 0.28};
+/// Nodes along one side for bounced light: close beside the corners, 0.2 m apart for a metre, 0.3 m in the middle. Halfway between
+/// them others that count along the corners only: light from an edge of sunlight on the face across changes there within decimetres.
+struct BounceNodes {
   std::vector<double> at;
-  const double inner = to - from - 0.56;
-  if (inner < 0.3) {
-    const int n = std::max(4, static_cast<int>(std::ceil((to - from) / 0.07)));
-    for (int i = 0; i <= n; ++i) at.push_back(from + i * (to - from) / n);
-    return at;
+  std::vector<int> through;    ///< those that go on from edge to edge
+  std::vector<bool> beside;    ///< 0.08 to 0.28 m off a corner
+};
+BounceNodes bounce_nodes(double from, double to) {
+  BounceNodes nodes;
+  const auto add = [&](double at, bool through, bool beside) {
+    if (through) nodes.through.push_back(static_cast<int>(nodes.at.size()));
+    nodes.at.push_back(at);
+    nodes.beside.push_back(beside);
+  };
+  const double length = to - from;
+  if (length < 0.86) {
+    const int n = std::max(4, static_cast<int>(std::ceil(length / 0.07)));
+    for (int i = 0; i <= n; ++i) add(from + i * length / n, true, true);
+    return nodes;
   }
-  for (double d : near_corner) at.push_back(from + d);
-  const int n = static_cast<int>(std::ceil(inner / 0.2));
-  for (int i = 1; i < n; ++i) at.push_back(from + 0.28 + i * inner / n);
-  for (int i = 4; i >= 0; --i) at.push_back(to - near_corner[i]);
-  return at;
+  std::vector<double> off{0, 0.03, 0.08, 0.16, 0.28};
+  for (const double more : {0.48, 0.68, 0.88, 1.08})
+    if (length > 2 * more + 0.2) off.push_back(more);
+  const double rest = length - 2 * off.back();
+  const int parts = std::max(1, static_cast<int>(std::ceil(rest / (length > 3 ? 0.3 : 0.2))));
+  std::vector<double> through;
+  for (const double d : off) through.push_back(from + d);
+  for (int i = 1; i < parts; ++i) through.push_back(from + off.back() + i * rest / parts);
+  for (auto d = off.rbegin(); d != off.rend(); ++d) through.push_back(to - *d);
+  for (std::size_t i = 0; i < through.size(); ++i) {
+    const std::size_t end = std::min(i, through.size() - 1 - i);
+    add(through[i], true, end >= 2 && end < 5);
+    if (i >= 4 && i + 5 < through.size()) add(0.5 * (through[i] + through[i + 1]), false, false);
+  }
+  return nodes;
 }
 
 void light_field(const Room& room, int surface, const Outskirts& outskirts, LightBasis& basis) {
@@ -136,16 +156,33 @@ void light_field(const Room& room, int surface, const Outskirts& outskirts, Ligh
   });
   flatten(rows, f.run, f.sky);
 
-  f.bounce_x = bounce_nodes(s.box.lo.x, s.box.hi.x);
-  f.bounce_y = bounce_nodes(s.box.lo.y, s.box.hi.y);
+  const BounceNodes across = bounce_nodes(s.box.lo.x, s.box.hi.x), up = bounce_nodes(s.box.lo.y, s.box.hi.y);
+  f.bounce_x = across.at;
+  f.bounce_y = up.at;
+  f.through_x = across.through;
+  f.through_y = up.through;
   const int bx = static_cast<int>(f.bounce_x.size()), by = static_cast<int>(f.bounce_y.size());
+  f.bounce_row.assign(static_cast<std::size_t>(bx) * by, -1);
+  std::vector<int> node_of;  // per row
+  const auto takes_part = [&](int i, int j) {
+    if (across.beside[i] || up.beside[j]) return true;
+    return std::binary_search(across.through.begin(), across.through.end(), i) && std::binary_search(up.through.begin(), up.through.end(), j);
+  };
+  for (int i = 0; i < bx * by; ++i)
+    if (takes_part(i % bx, i / bx)) {
+      f.bounce_row[static_cast<std::size_t>(i)] = static_cast<int>(node_of.size());
+      node_of.push_back(i);
+    }
   const std::size_t n = basis.patch.size();
-  f.bounce.assign(static_cast<std::size_t>(bx) * by * n * 3, 0.0f);
-  std::vector<std::vector<CellVector>> near(static_cast<std::size_t>(bx) * by);
-  for_each_index(bx * by, [&](int i) {
-    const dvec2 p = settled(s, {f.bounce_x[i % bx], f.bounce_y[i / bx]});
+  // not set to zero as a whole: tens of megabytes, each row is written at once by who works it out
+  const std::shared_ptr<float[]> bounce(new float[node_of.size() * n * 3]);
+  std::vector<std::vector<CellVector>> near(node_of.size());
+  for_each_index(static_cast<int>(node_of.size()), [&](int i) {
+    const int node = node_of[static_cast<std::size_t>(i)];
+    const dvec2 p = settled(s, {f.bounce_x[node % bx], f.bounce_y[node / bx]});
     const Gathering gathering(room, basis, s.frame.world_from_surface(p), s.frame.n, surface);
-    float* row = f.bounce.data() + i * n * 3;
+    float* row = bounce.get() + static_cast<std::size_t>(i) * n * 3;
+    std::fill_n(row, 3 * n, 0.0f);
     thread_local std::vector<dvec3> sum;
     thread_local std::vector<std::uint32_t> touched;
     sum.resize(cells * n, dvec3(0));
@@ -161,12 +198,14 @@ void light_field(const Room& room, int surface, const Outskirts& outskirts, Ligh
           sum[c] += gift.e;
         });
     std::sort(touched.begin(), touched.end());
+    near[i].reserve(touched.size());
     for (const std::uint32_t c : touched) {
       const dvec3 e = s.frame.surface_direction(sum[c]);
       sum[c] = dvec3(0);
       near[i].push_back({c, static_cast<float>(e.x), static_cast<float>(e.y), static_cast<float>(e.z)});
     }
   });
+  f.bounce = bounce;
   flatten(near, f.cell_run, f.cell);
 }
 
@@ -213,11 +252,23 @@ double lamp_on_cell(const Room& room, const LightBasis& basis, const Lamp& lamp,
   };
   const double size = 0.25 * std::max(glm::length(patch.u), glm::length(patch.v)), off = distance_to(lamp, middle);
   if (off > 6 * size) return at(middle);
-  const auto& nodes = gauss_nodes(off > 3 * size ? 2 : 4);
-  double e = 0;
-  for (const Node& s : nodes)
-    for (const Node& t : nodes) e += s.weight * t.weight * at(middle + 0.25 * ((s.x - 0.5) * patch.u + (t.x - 0.5) * patch.v));
-  return e;
+  // a lamp shines on one side of its opening's plane only: a cell that the plane cuts is quartered, and so are its parts
+  const auto mean = [&](const auto& self, dvec3 corner, dvec3 u, dvec3 v, int order, int depth) -> double {
+    const double base = glm::dot(corner - lamp.at, lamp.aim), du = glm::dot(u, lamp.aim), dv = glm::dot(v, lamp.aim);
+    const double low = base + std::min(du, 0.0) + std::min(dv, 0.0), high = base + std::max(du, 0.0) + std::max(dv, 0.0);
+    if (depth > 0 && low < 0 && high > 0) {
+      double e = 0;
+      for (int q = 0; q < 4; ++q) e += 0.25 * self(self, corner + 0.5 * (q % 2) * u + 0.5 * (q / 2) * v, 0.5 * u, 0.5 * v, 2, depth - 1);
+      return e;
+    }
+    const auto& nodes = gauss_nodes(order);
+    double e = 0;
+    for (const Node& s : nodes)
+      for (const Node& t : nodes) e += s.weight * t.weight * at(corner + s.x * u + t.x * v);
+    return e;
+  };
+  const dvec3 u = 0.25 * patch.u, v = 0.25 * patch.v;
+  return mean(mean, middle - 0.5 * (u + v), u, v, off > 3 * size ? 2 : 4, lamp.table ? 0 : 3);
 }
 
 std::shared_ptr<const LightBasis> make_basis(const Job& job, const Room& room, const LightDetail& detail) {
@@ -245,6 +296,8 @@ std::shared_ptr<const LightBasis> with_covers(const Job& job, const Room& room, 
   assert(covered->patch.size() == basis.patch.size());
   covered->exchange = basis.exchange;
   covered->neighbours = basis.neighbours;
+  covered->recesses = basis.recesses;
+  covered->lit_by_cells = basis.lit_by_cells;
   covered->corner_faces = basis.corner_faces;
   light_cells(job, room, around, *covered);
   covered->field.resize(room.surfaces.size());

@@ -37,14 +37,20 @@ struct UnitField {
   std::vector<SkyVector> sky;
   std::vector<float> even;              ///< [node][band][3]: light vector per cd/m² of each even band
   std::vector<double> bounce_x, bounce_y;  ///< ascending node coordinates
-  std::vector<float> bounce;            ///< [bounce node][patch][3]: light vector per unit mean exitance
-  std::vector<Run> cell_run;            ///< per bounce node
+  std::vector<int> through_x, through_y;   ///< which of them go on from edge to edge; the others only along the edges
+  std::vector<int> bounce_row;          ///< per node: which of the rows of `bounce` and `cell_run`; -1: it lies between nodes that have one
+  std::shared_ptr<const float[]> bounce;  ///< [row][patch][3]: light vector per unit mean exitance
+  std::vector<Run> cell_run;            ///< per row
   std::vector<CellVector> cell;
 };
 
-/// What the cells of a patch across a corner send to a patch's cells: illuminance at cell k per unit exitance of cell c
+/// What the cells of a patch across a corner, of the room or of one recess, send to a patch's cells: illuminance at cell k per unit exitance of cell c
 /// at [16 k + c]. `mean`: what each of them sends to the patch's mean; `even`: what they send to cell k together.
 struct Neighbour { int from = 0; std::array<float, cells * cells> e; std::array<float, cells> mean, even; };
+
+/// What the cells of a part of a window's recess send through its opening to a patch of a face near by: mean illuminance per
+/// unit exitance of cell c at [c].
+struct FromRecess { int from = 0; std::array<float, cells> mean; };
 
 /// What the patches of a whole face send to a patch's cells beside the corner of the two faces, those left out that are
 /// Neighbours: illuminance at cell k per unit mean exitance of patch first + b at [count k + b]. `even`: of all together.
@@ -61,7 +67,9 @@ class LightBasis {
   std::vector<float> cell_reflectance;  ///< per cell
   std::vector<FarPatch> far;            ///< per patch
   std::vector<float> exchange;          ///< n × n, symmetric: A_i F_ij, rows summing to A_i
-  std::vector<std::vector<Neighbour>> neighbours;  ///< per patch of a face
+  std::vector<std::vector<Neighbour>> neighbours;  ///< per patch
+  std::vector<std::vector<FromRecess>> recesses;   ///< per patch of a face
+  std::vector<std::vector<int>> lit_by_cells;      ///< per patch: of which patches it is a neighbour, or a part of a recess near by
   std::vector<std::vector<Across>> corner_faces;  ///< per patch of a face that touches a corner
   std::vector<Run> run;                 ///< per cell
   std::vector<SkyIlluminance> sky;
@@ -75,9 +83,10 @@ class LightBasis {
     const Patch& p = patch[j];
     return p.corner + 0.25 * (k % 4 + 0.5) * p.u + 0.25 * (k / 4 + 0.5) * p.v;
   }
-  /// Exitance s cells across and t up from the middle of a face's cell, |s| and |t| up to ½, as take(cell, weight): linear
-  /// between middles and even beyond the last. Along the face's edge light often falls off to nothing, so there the value at the
-  /// middle is the one that gives the cell its mean again: 7/8 of it and 1/8 of the next.
+  /// Exitance s cells across and t up from the middle of a face's cell, |s| and |t| up to ½, as take(cell, weight): the parabola
+  /// that gives this cell and the two beside it their means, so that no light is lost where it bends (straight lines take 3 % off
+  /// the crest under a strip of light). Along the face's edge light often falls off to nothing: there it is even beyond the last
+  /// middle, and the value that gives the cell its mean is 8/7 of it less 1/7 of the next.
   template <class Take>
   void between_cells(int j, int k, double s, double t, Take&& take) const {
     const PatchGrid& g = grid[patch[j].surface];
@@ -97,19 +106,19 @@ class LightBasis {
   /// Along one side of `count` cells, 4 at least, at `off` from the middle of cell `at`.
   static CellTaps taps(int at, int count, double off) {
     CellTaps found;
-    found.first = std::clamp(at - 1 - (off < 0), 0, count - 4);
-    const auto middle = [&](int i, double weight) {
-      const auto add = [&](int cell, double share) { found.weight[static_cast<std::size_t>(cell - found.first)] += share * weight; };
-      if (i == 0 || i == count - 1) {
-        add(i, 8.0 / 7);
-        add(i == 0 ? 1 : count - 2, -1.0 / 7);
-        return;
-      }
-      add(i, 1);
-    };
-    const int beside = std::clamp(off < 0 ? at - 1 : at + 1, 0, count - 1);
-    middle(at, 1 - std::abs(off));
-    middle(beside, std::abs(off));
+    found.first = std::clamp(at - 1, 0, count - 4);
+    const auto add = [&](int cell, double share) { found.weight[static_cast<std::size_t>(cell - found.first)] += share; };
+    if (at > 0 && at < count - 1) {
+      const double bend = 0.5 * (off * off - 1.0 / 12);
+      add(at - 1, bend - 0.5 * off);
+      add(at, 1 - 2 * bend);
+      add(at + 1, bend + 0.5 * off);
+      return found;
+    }
+    const int next = at == 0 ? 1 : count - 2;
+    const double inwards = std::max(0.0, at == 0 ? off : -off);
+    add(at, (1 - inwards) * 8 / 7);
+    add(next, inwards - (1 - inwards) / 7);
     return found;
   }
 };
@@ -127,7 +136,7 @@ double row_times(const float* row, const float* x, std::size_t count);
 /// A lamp's mean illuminance on cell k of patch j, lx: at its middle, from a lamp nearer than six times its size at four
 /// Gauss nodes, nearer than three times at sixteen.
 double lamp_on_cell(const Room& room, const LightBasis& basis, const Lamp& lamp, const LampLight& light, int j, int k);
-/// Cells beside cells across corners, and faces beside cells.
+/// Cells beside cells across corners, faces beside cells, and recesses beside patches.
 void make_neighbours(const Room& room, LightBasis& basis);
 /// The exchange matrix.
 void make_exchange(const Room& room, LightBasis& basis);

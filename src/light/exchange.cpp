@@ -47,6 +47,19 @@ double node_factor(const Room& room, const Patch& a, const Patch& b, int k, bool
   return sum;
 }
 
+/// Nodes on each side of patch a of a face for its factor to part b of a recess: more where the opening's edge parts what is seen.
+int nodes_at_opening(const Room& room, const Patch& a, const Patch& b) {
+  const dvec3 r = b.centre() - a.centre();
+  const double d2 = glm::dot(r, r), size2 = glm::dot(a.u, a.u);
+  if (d2 > 144 * size2) return 1;
+  int seen = 0;
+  for (int k = 0; k < 16; ++k)
+    seen += open_between(room, a.corner + (0.02 + 0.96 * (k % 2)) * a.u + (0.02 + 0.96 * (k / 2 % 2)) * a.v, a.window,
+                         b.corner + (0.02 + 0.96 * (k / 4 % 2)) * b.u + (0.02 + 0.96 * (k / 8)) * b.v, b.window);
+  if (seen == 0 || seen == 16) return d2 > 36 * size2 ? 1 : 2;
+  return 3;
+}
+
 /// A_a F_ab = A_b F_ba, m².
 double exchange_of(const Room& room, const LightBasis& basis, int ia, int ib) {
   if (basis.patch[ia].window >= 0 && basis.patch[ib].window < 0) std::swap(ia, ib);
@@ -59,9 +72,7 @@ double exchange_of(const Room& room, const LightBasis& basis, int ia, int ib) {
     if (room.surfaces[room.windows[b.window].surface].frame.height_of(a.centre()) <= 1e-9) return 0;
     const double seen = room.convex ? 1 : seen_share(room, a, b);
     if (seen <= 0) return 0;
-    const dvec3 r = b.centre() - a.centre();
-    const bool far = glm::dot(r, r) > 36 * glm::dot(a.u, a.u);
-    return seen * area / pi * node_factor(room, a, b, far ? 1 : 2, true);
+    return seen * area / pi * node_factor(room, a, b, nodes_at_opening(room, a, b), true);
   }
   double seen = 1;
   if (!one_recess && (!room.convex || a.window >= 0)) seen = seen_share(room, a, b);

@@ -136,19 +136,12 @@ TEST_CASE("paths traced to their end, few, stand by the table", "[oracle]") {
   CHECK(lost_rays() == 0);
 }
 
-/// What is held in a scene, all as shares: what 95 of 100 points' light vectors may be off by, the table's noise in it, exactly
-/// and on the picture's grid, and the bounced light's mean error. 0.5 % is the aim everywhere; what is over it says where.
-struct Held { const char* scene; double exact, grid, bias; const char* why; };
-constexpr Held held[] = {
-    {"window beside the wall", 0.005, 0.005, 0.002, ""},
-    {"window touching the corner", 0.005, 0.005, 0.002, ""},
-    {"low sun and its penumbra", 0.006, 0.005, 0.002, "0.5 to 0.9 % at three points where two walls meet over the sunlit part of one"},
-    {"lamp 100 mm off the wall", 0.005, 0.005, 0.003, "3 % at one point 0.8 m beside the lamp, 120 mm under the ceiling"},
-    {"L-shaped room", 0.005, 0.008, 0.003, "on the grid over the corner of the plan, where a straight shadow's edge lies between nodes"},
-    {"far sunlit reveal", 0.005, 0.006, 0.003, "on the grid, light from the reveal"},
-    {"eaves, fin and roofs", 0.006, 0.009, 0.003, "1 % at one point of the ceiling beside the roof window's lit reveal"},
-    {"cove strip", 0.009, 0.009, 0.004, "0.7 to 1.1 % at points of the wall over which the strip lies"},
-};
+/// What is held in every scene, as a share of the light: what 95 of 100 points' light vectors may be off by, the table's noise in it,
+/// exactly and on the picture's grid. It was 0.5 to 0.9 % before cells of a recess and the sun's edge were followed as they are now.
+constexpr double held_vector = 0.005;
+/// The bounced light's mean error: 0.2 % of all light, 0.3 % by the lamp 100 mm off its wall, where the table itself is known to 0.1 %
+/// only ("the table does not hang on its cache's spacing") and one point 0.8 m beside the lamp is 2 % off.
+double held_bias(const std::string& scene) { return scene.starts_with("lamp") ? 0.003 : 0.002; }
 /// What t s may be at 95 of 100 points: a test that cannot tell proves nothing.
 constexpr double sharp = 0.016;
 
@@ -156,11 +149,9 @@ TEST_CASE("light of every scene against the oracle's table", "[oracle]") {
   test::Validated direct("direct light of sun, windows and lamps in eight scenes, each source at 95 of 100 points", "paths, 48 points a scene",
                          "0.3 % of all light, 0.01 % and 5 standard errors in the mean", " %", 100);
   std::vector<Scene> scenes = all_scenes();
-  REQUIRE(scenes.size() == std::size(held));
-  for (std::size_t k = 0; k < scenes.size(); ++k) {
-    const Scene& scene = scenes[k];
-    REQUIRE(scene.name == held[k].scene);
-    INFO(scene.name << ' ' << held[k].why);
+  REQUIRE(scenes.size() == 8);
+  for (const Scene& scene : scenes) {
+    INFO(scene.name);
     const auto points = table_of(scene);
     REQUIRE(points.size() == table_points);
     const Program program(scene);
@@ -172,8 +163,7 @@ TEST_CASE("light of every scene against the oracle's table", "[oracle]") {
       INFO((way == Way::grid ? "grid" : "exact"));
       const Verdict v = judge(compare_vectors(points, said, way), vector_bound, t);
       const Verdict r = judge(compare_ratios(points, said, way), ratio_bound, t);
-      const double most = way == Way::grid ? held[k].grid : held[k].exact;
-      for (const auto& [what, w, bound, limit] : {std::tuple("light vector", v, vector_bound, most), std::tuple("raking ratio", r, ratio_bound, ratio_bound)}) {
+      for (const auto& [what, w, bound, limit] : {std::tuple("light vector", v, vector_bound, held_vector), std::tuple("raking ratio", r, ratio_bound, ratio_bound)}) {
         test::Validated found(fmt::format("{}, {}, {}", scene.name, what, way == Way::grid ? "on the picture's grid" : "exact"), "paths, 48 points",
                               fmt::format("p95 {:.1f} %; at most 5 of 100 proved over {:.1f} %", 100 * limit, 100 * bound));
         found.says(fmt::format("p95 {:.2f} %, without the table's noise {:.2f} (known to {:.2f}); {} proved over", 100 * w.p95, 100 * w.model_p95,
@@ -182,7 +172,7 @@ TEST_CASE("light of every scene against the oracle's table", "[oracle]") {
       INFO("vector: " << v.proved_over << " proved over, p95 " << v.p95 << ", worst " << v.worst << "; ratio: " << r.proved_over << ", p95 " << r.p95);
       CHECK(v.holds());
       CHECK(r.holds());
-      CHECK(v.p95 <= most);
+      CHECK(v.p95 <= held_vector);
       CHECK(r.p95 <= ratio_bound);
       CHECK(v.sharp(sharp));
     }
@@ -192,12 +182,12 @@ TEST_CASE("light of every scene against the oracle's table", "[oracle]") {
       CAPTURE(b.source, b.mean, b.error, b.p95);
       if (b.source == "bounce") {
         test::Validated found(fmt::format("{}, bounced light in the mean", scene.name), "paths, 48 points",
-                              fmt::format("{:.1f} % of all light and 5 standard errors", 100 * held[k].bias));
+                              fmt::format("{:.1f} % of all light and 5 standard errors", 100 * held_bias(scene.name)));
         found.says(fmt::format("{:+.2f} ± {:.2f} % of all light, {:.0f} % of which it is", 100 * b.mean, 100 * b.error, 100 * b.share));
       } else {
         direct.off(b.p95);
       }
-      if (b.source == "bounce") CHECK(std::abs(b.mean) < held[k].bias + 5 * b.error);
+      if (b.source == "bounce") CHECK(std::abs(b.mean) < held_bias(scene.name) + 5 * b.error);
       else CHECK(std::abs(b.mean) < 1e-4 + 5 * b.error);
       if (b.source != "bounce") CHECK(b.p95 < 0.003);
     }
@@ -264,17 +254,31 @@ TEST_CASE("glass taken as dull sends a little too much back", "[long]") {
 }
 
 TEST_CASE("prints where the program misses by more than 0.4 %", "[.misses]") {
+  // by the program's own patches, and halved: what their size brings goes, what comes from elsewhere stays
   for (const Scene& scene : all_scenes()) {
     const auto points = table_of(scene);
-    const Program program(scene);
-    const auto said = ask(program, points);
-    const auto vectors = compare_vectors(points, said, Way::exact), grid = compare_vectors(points, said, Way::grid);
+    std::vector<std::vector<Said>> said;
+    for (const double patch : {0.25, 0.125}) said.push_back(ask(Program(scene, patch), points));
+    const auto vectors = compare_vectors(points, said[0], Way::exact), grid = compare_vectors(points, said[0], Way::grid);
     std::printf("%s\n", scene.name.c_str());
     for (std::size_t i = 0; i < points.size(); ++i) {
       if (std::max(vectors[i].deviation, grid[i].deviation) < 0.004) continue;
-      const dvec3 o = points[i].source.back(), p = said[i].source.back(), e = points[i].source_error.back(), a = points[i].total;
-      std::printf("  %s: exact %.2f %% grid %.2f %%; E %.1f %.1f %.1f, bounce traced %.2f %.2f %.2f (+- %.2f %.2f %.2f) said %.2f %.2f %.2f\n", vectors[i].where.c_str(),
-                  100 * vectors[i].deviation, 100 * grid[i].deviation, a.x, a.y, a.z, o.x, o.y, o.z, e.x, e.y, e.z, p.x, p.y, p.z);
+      const dvec3 o = points[i].source.back(), e = points[i].source_error.back();
+      const double whole = glm::length(points[i].total);
+      std::printf("  %s: exact %.2f %% (s %.2f) grid %.2f %%; E %.1f, bounce traced %.2f %.2f %.2f (+- %.2f %.2f %.2f)", vectors[i].where.c_str(), 100 * vectors[i].deviation,
+                  100 * vectors[i].error, 100 * grid[i].deviation, whole, o.x, o.y, o.z, e.x, e.y, e.z);
+      for (const auto& way : said) {
+        const dvec3 off = (way[i].source.back() - o) * (100 / whole), direct = (way[i].exact - points[i].total) * (100 / whole) - off;
+        std::printf("; off by %+.2f %+.2f %+.2f %%", off.x, off.y, off.z);
+        if (&way == &said.front() && glm::length(direct) > 0.05) std::printf(" and direct %+.2f %+.2f %+.2f %%", direct.x, direct.y, direct.z);
+      }
+      std::printf("\n");
     }
+    for (std::size_t k = 0; k < said.size(); ++k) {
+      const Verdict v = judge(compare_vectors(points, said[k], Way::exact), vector_bound, 0), g = judge(compare_vectors(points, said[k], Way::grid), vector_bound, 0);
+      const Bias b = bias_by_source(scene, points, said[k]).back();
+      std::printf("  patches of %g m: p95 exact %.2f grid %.2f %%, bounce in the mean %+.3f %%\n", 0.25 / static_cast<double>(1 << k), 100 * v.p95, 100 * g.p95, 100 * b.mean);
+    }
+    std::fflush(stdout);
   }
 }
