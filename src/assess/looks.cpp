@@ -1,29 +1,10 @@
 #include "assess/looks.h"
 
-#include <algorithm>
 #include <cmath>
 
 #include "sight/sight.h"
 
 namespace rakelight {
-namespace {
-
-std::vector<double> stations_along(double length) {
-  const double inset = std::min(0.15, 0.1 * length);  // past the feathers' dying ends
-  return {inset, 0.25 * length, 0.5 * length, 0.75 * length, length - inset};
-}
-
-}  // namespace
-
-std::vector<double> stations_of(const JointLine& line) {
-  std::vector<double> stations = stations_along(line.length());
-  if (line.spots.empty()) return stations;
-  for (double& s : stations)
-    s = *std::min_element(line.spots.begin(), line.spots.end(), [&](double a, double b) { return std::abs(a - s) < std::abs(b - s); });
-  stations.erase(std::unique(stations.begin(), stations.end()), stations.end());
-  return stations;
-}
-
 double veil_at(const std::vector<GlareSource>& sources, dvec3 eye, dvec3 point, double age) {
   const dvec3 gaze = glm::normalize(point - eye);
   double veil = 0;

@@ -6,8 +6,6 @@
 
 namespace rakelight {
 
-/// A few stations along a joint for sweeps over many moments, m: its ends' insides and the quarters; of fixings filled one by one, the spots nearest to those.
-std::vector<double> stations_of(const JointLine& line);
 /// Viewers who judge a surface: all but those set to another one, and those behind its plane.
 std::vector<int> viewers_of(const Study& study, int surface);
 /// Veiling luminance, cd/m², of sources around the gaze from `eye` to `point` (plan axes).

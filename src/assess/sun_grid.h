@@ -1,8 +1,11 @@
 // A grid over the sun's daily courses, and tables on it.
 #pragma once
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <vector>
+
+#include <Eigen/Core>
 
 #include "base/units.h"
 #include "sky/sky.h"
@@ -17,21 +20,50 @@ class SunGrid {
 
   SunGrid(int hours, int declinations) : hours_(hours), declinations_(declinations) {}
   int count() const { return hours_ * declinations_; }
+  int hours() const { return hours_; }
+  /// Columns from hour −12 on, as a fraction; past a whole turn it goes on.
+  double column_of(double hour_angle) const { return (hour_angle + pi) / step(); }
+  double hour_of(double column) const { return column * step() - pi; }
   DaySun::Place place(int node) const {
     return {(node % hours_) * step() - pi, -most + (node / hours_) * rise()};
   }
+  /// Up to four nodes in a line, and where among them, in steps from the first.
+  struct Line { std::array<int, 4> at{}; int taps = 4; double x = 0; };
+  Line hours_about(double column) const {
+    Line line;
+    const int first = static_cast<int>(std::floor(column)) - 1;
+    for (int i = 0; i < 4; ++i) line.at[static_cast<std::size_t>(i)] = first + i;
+    line.x = column - first;
+    return line;
+  }
+  Line declinations_about(double declination) const {
+    Line line;
+    const double d = (declination + most) / rise();
+    line.taps = declinations_ < 4 ? declinations_ : 4;
+    const int first = std::min(std::max(static_cast<int>(std::floor(d)) - 1, 0), declinations_ - line.taps);
+    for (int i = 0; i < line.taps; ++i) line.at[static_cast<std::size_t>(i)] = first + i;
+    line.x = d - first;
+    return line;
+  }
+  int node(int column, int row) const { return row * hours_ + (column % hours_ + hours_) % hours_; }
+  static std::array<double, 4> lagrange(const Line& line) {
+    std::array<double, 4> w{};
+    for (int i = 0; i < line.taps; ++i) {
+      double v = 1;
+      for (int j = 0; j < line.taps; ++j)
+        if (j != i) v *= (line.x - j) / (i - j);
+      w[static_cast<std::size_t>(i)] = v;
+    }
+    return w;
+  }
   Stencil stencil(DaySun::Place sun) const {
-    const double h = (sun.hour_angle + pi) / step(), d = (sun.declination + most) / rise();
-    const int h0 = static_cast<int>(std::floor(h)) - 1, taps = declinations_ < 4 ? declinations_ : 4;
-    const int d0 = std::min(std::max(static_cast<int>(std::floor(d)) - 1, 0), declinations_ - taps);
-    std::array<double, 4> wh{}, wd{};
-    lagrange(h - h0, 4, wh);
-    lagrange(d - d0, taps, wd);
+    const Line h = hours_about(column_of(sun.hour_angle)), d = declinations_about(sun.declination);
+    const std::array<double, 4> wh = lagrange(h), wd = lagrange(d);
     Stencil s;
-    for (int j = 0; j < taps; ++j)
-      for (int i = 0; i < 4; ++i) {
-        s.node[static_cast<std::size_t>(s.count)] = (d0 + j) * hours_ + ((h0 + i) % hours_ + hours_) % hours_;
-        s.weight[static_cast<std::size_t>(s.count++)] = wh[static_cast<std::size_t>(i)] * wd[static_cast<std::size_t>(j)];
+    for (std::size_t j = 0; j < static_cast<std::size_t>(d.taps); ++j)
+      for (std::size_t i = 0; i < 4; ++i) {
+        s.node[static_cast<std::size_t>(s.count)] = node(h.at[i], d.at[j]);
+        s.weight[static_cast<std::size_t>(s.count++)] = wh[i] * wd[j];
       }
     return s;
   }
@@ -55,26 +87,46 @@ class SunGrid {
   static constexpr double most = 23.45 * rad_per_deg;
   double step() const { return 2 * pi / hours_; }
   double rise() const { return 2 * most / (declinations_ - 1); }
-  static void lagrange(double x, int taps, std::array<double, 4>& w) {
-    for (int i = 0; i < taps; ++i) {
-      double v = 1;
-      for (int j = 0; j < taps; ++j)
-        if (j != i) v *= (x - j) / (i - j);
-      w[static_cast<std::size_t>(i)] = v;
-    }
-  }
   int hours_, declinations_;
 };
+
+/// Numbers that come in groups of `width`, of which number `at` is never negative. Where the polynomial goes beyond a half or three
+/// halves of what the two nodes about the place have there, the group is taken straight between those two: a patch of sunlight
+/// that comes near a joint's station changes its light manyfold from node to node. Width 0: numbers of any kind.
+struct Grouped { std::size_t width = 0, at = 0; };
+
+/// Between rows of `count` numbers.
+inline void blend(const std::array<const float*, 4>& row, const SunGrid::Line& line, std::size_t count, Grouped grouped, float* out) {
+  const std::array<double, 4> weight = SunGrid::lagrange(line);
+  const auto w = [&](std::size_t i) { return static_cast<float>(weight[i]); };
+  using Row = Eigen::Map<const Eigen::ArrayXf>;
+  const Eigen::Index n = static_cast<Eigen::Index>(count);
+  Eigen::Map<Eigen::ArrayXf> sum(out, n);
+  if (line.taps == 4) sum = w(0) * Row(row[0], n) + w(1) * Row(row[1], n) + w(2) * Row(row[2], n) + w(3) * Row(row[3], n);
+  else {
+    sum = w(0) * Row(row[0], n);
+    for (std::size_t i = 1; i < static_cast<std::size_t>(line.taps); ++i) sum += w(i) * Row(row[i], n);
+  }
+  if (grouped.width == 0) return;
+  const std::size_t inner = static_cast<std::size_t>(std::clamp(static_cast<int>(line.x), 0, line.taps - 2));
+  const float t = static_cast<float>(line.x - static_cast<double>(inner));
+  const float *a = row[inner], *b = row[inner + 1];
+  for (std::size_t k = 0; k < count; k += grouped.width) {
+    const float found = out[k + grouped.at], from = a[k + grouped.at], to = b[k + grouped.at];
+    if (found >= 0.5f * std::min(from, to) && found <= 1.5f * std::max(from, to)) continue;
+    for (std::size_t i = 0; i < grouped.width; ++i) out[k + i] = (1 - t) * a[k + i] + t * b[k + i];
+  }
+}
 
 /// `width` numbers at every node.
 class SunTable {
  public:
   SunTable() = default;
-  SunTable(const SunGrid& grid, int width) : width_(width), value_(static_cast<std::size_t>(grid.count()) * width, 0.0f) {}
+  SunTable(const SunGrid& grid, int width, Grouped grouped = {}) : width_(width), grouped_(grouped), value_(static_cast<std::size_t>(grid.count()) * width, 0.0f) {}
   int width() const { return width_; }
   const float* at(int node) const { return value_.data() + static_cast<std::size_t>(node) * width_; }
   float* at(int node) { return value_.data() + static_cast<std::size_t>(node) * width_; }
-  /// Numbers from..from+count of the interpolated row.
+  /// Numbers from..from+count of the interpolated row, grouped or not.
   void mix(const SunGrid::Stencil& s, int from, int count, double* out) const {
     for (int k = 0; k < count; ++k) out[k] = 0;
     for (int i = 0; i < s.count; ++i) {
@@ -83,9 +135,30 @@ class SunTable {
       for (int k = 0; k < count; ++k) out[k] += w * row[k];
     }
   }
+  /// Those of a column of hours at a declination.
+  void column(const SunGrid& grid, int hours, double declination, int from, int count, float* out) const {
+    const SunGrid::Line line = grid.declinations_about(declination);
+    std::array<const float*, 4> row{};
+    for (std::size_t i = 0; i < static_cast<std::size_t>(line.taps); ++i) row[i] = at(grid.node(hours, line.at[i])) + from;
+    blend(row, line, static_cast<std::size_t>(count), grouped_, out);
+  }
+  Grouped grouped() const { return grouped_; }
+  /// First over declination, then over hours, as groups ask for it.
+  void find(const SunGrid& grid, DaySun::Place sun, int from, int count, float* out) const {
+    const SunGrid::Line line = grid.hours_about(grid.column_of(sun.hour_angle));
+    std::vector<float> columns(4 * static_cast<std::size_t>(count));
+    std::array<const float*, 4> row{};
+    for (std::size_t i = 0; i < 4; ++i) {
+      float* to = columns.data() + i * static_cast<std::size_t>(count);
+      column(grid, line.at[i], sun.declination, from, count, to);
+      row[i] = to;
+    }
+    blend(row, line, static_cast<std::size_t>(count), grouped_, out);
+  }
 
  private:
   int width_ = 0;
+  Grouped grouped_;
   std::vector<float> value_;
 };
 

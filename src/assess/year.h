@@ -18,25 +18,34 @@ namespace rakelight {
 /// Where a joint stands at one position of the sun.
 struct YearLook {
   double visibility = 0;         ///< with the job's gain; 0 when nobody sees it
-  double raking_ratio = 0;       ///< at the station seen best; set by sweep_year alone
-  int station = 0, viewer = 0;
+  double raking_ratio = 0;       ///< where it is seen best; set by sweep_year alone
+  double along = 0;              ///< where that is, m along the joint
+  int viewer = 0;
 };
+
+/// The light basis of a year: patches of 0.5 m, no fields. What its coarseness costs is held by the tests of the year's hours.
+std::shared_ptr<const LightBasis> year_basis(const Study& study);
 
 /// The tables for one kind of sky (ISO 15469, 1..15). Lamps are off.
 class YearModel {
  public:
   /// The study outlives the model.
-  YearModel(const Study& study, int sky_type);
+  /// `basis`: year_basis of the study, where one is there already; it goes for every sky.
+  YearModel(const Study& study, int sky_type, std::shared_ptr<const LightBasis> basis = nullptr);
   ~YearModel();
   YearModel(YearModel&&) noexcept;
 
   /// Boarded faces, and each one's joints, in order; `looks` below follows both.
   const std::vector<int>& surfaces() const;
   const std::vector<std::vector<PlacedJoint>>& joints() const;
-  /// Per face and joint, with the sun at a place of its daily course.
+  /// Where a joint is looked at, m along it, ascending. First every 50 mm of the stretches that assess searches (assess/search.h), in
+  /// jobs with more than 80 m of joints so much further apart that there are some 1,600 in all; kept are those at which some eye sees
+  /// the joint best, or nearly so, at some place of the sun, and those beside them. face: index into surfaces().
+  const std::vector<double>& stations(int face, int joint) const;
+  /// Per face and joint, with the sun at a place of its daily course. Between stations V goes by a parabola in its logarithm.
   void look(DaySun::Place sun, std::vector<std::vector<YearLook>>& looks) const;
-  /// The light vector at a joint's station (an index into stations_of, looks.h), lx in the face's frame. face: index into surfaces().
-  LightVector light(DaySun::Place sun, int face, int joint, int station) const;
+  /// The light vector at a joint, lx in the face's frame: at a station, between two in proportion.
+  LightVector light(DaySun::Place sun, int face, int joint, double along) const;
 
   struct Parts;
   const Parts& parts() const { return *parts_; }
@@ -50,7 +59,8 @@ struct YearRun {
   double from = 0, to = 0;
   Verdict verdict = Verdict::faint;
   double visibility = 0, raking_ratio = 0;  ///< the most in it, and the ratio then
-  int joint = 0, station = 0;               ///< which one it was, and where along it
+  int joint = 0;                            ///< which one it was
+  double along = 0;                         ///< where it was seen best, m along it
   double most_at = 0;                       ///< when
   double hours() const { return 24 * (to - from); }
 };
@@ -66,7 +76,7 @@ struct YearDay {
 struct YearJoint {
   std::string id;
   double shows_hours = 0, faint_hours = 0;  ///< in the year
-  YearLook worst;
+  YearLook worst;                           ///< by full looks, where it may be seen at all
   double worst_at = 0;
 };
 
@@ -86,10 +96,11 @@ struct Year {
   long steps = 0;                           ///< positions of the sun that were looked at
 };
 
-/// Sweeps a year. Steps: while the sun may come in, at most 3 minutes, and so short that its elevation over a face's plane changes by
+/// Sweeps a year. Steps: while the sun reaches a station or an eye, at most 3 minutes, and so short that its elevation over a face's plane changes by
 /// at most 0.2 of itself within 20° of that plane; else 12 minutes, from −9° on (a tenth of a lux outside). The instants at which the edge of its disc
 /// enters and leaves each station and each eye are found to 2 s. Between steps visibility goes evenly in its logarithm; where a face
-/// passes a limit, steps are cut until that holds within 0.002 there or they last 8 s.
+/// passes a limit, steps are cut until that holds within 0.002 there or they last 8 s. The worst of each joint that may be seen is
+/// looked at again as assess does, at its moment.
 /// Needs the site's place and time zone.
 Year sweep_year(const Study& study, const YearModel& model, int year);
 

@@ -15,7 +15,8 @@ namespace {
 
 double log_unit(const std::array<float, luminance_nodes>& k, double luminance) {
   static const double per_node = 1 / std::log(luminance_step);
-  const double octaves = std::log(luminance / first_luminance);
+  const double octaves = std::log(static_cast<float>(luminance / first_luminance));
+  // (a float's logarithm and power do: V is known to a thousandth at best)
   // below the filter's range V goes as the square root of luminance, as in sight
   if (octaves < 0) return k[0] + 0.5 * octaves;
   // through four nodes: K bends by some percent between two
@@ -40,14 +41,11 @@ SunNow YearModel::Parts::now(DaySun::Place place) const {
   if (n.sun.altitude < -17 * rad_per_deg) n.sun.altitude = n.sun.apparent_altitude = -17 * rad_per_deg;
   n.towards = sun_direction(site, n.sun);
   n.level = sky_level(site, n.sun, sky_type);
-  n.slow = slow.stencil(place);
-  n.middling = middling.stencil(place);
-  n.beams = beams.stencil(place);
-  n.fast = fast.stencil(place);
   double sum = 0;
   for (std::size_t i = 0; i < held.size(); ++i) {
     const dvec3 off = direction_of(place) - held[i];
-    sum += n.held[i] = 1 / std::pow(glm::dot(off, off) + 1e-4, 2);  // after Shepard 1968
+    const double d2 = glm::dot(off, off) + 1e-4;
+    sum += n.held[i] = 1 / (d2 * d2);  // after Shepard 1968
   }
   for (double& w : n.held) w /= sum > 0 ? sum : 1;
   n.over_skyline = n.level.direct_normal > 0 ? sun_over_skyline(around, n.towards) : 0;
@@ -65,24 +63,26 @@ SkyState YearModel::Parts::sky_of(const SunNow& now) const {
   return sky;
 }
 
-LightVector YearModel::Parts::smooth(const SunNow& now, int spot) const {
-  std::array<double, 3> sky{}, bounced{}, beam_part{};
-  fast_sky.mix(now.fast, 3 * spot, 3, sky.data());
-  bounce.mix(now.middling, 3 * spot, 3, bounced.data());
+LightVector YearModel::Parts::smooth(DaySun::Place place, const SunNow& now, int spot) const {
+  std::array<float, 3> sky{}, bounced{}, beam{};
+  fast_sky.find(fast, place, 3 * spot, 3, sky.data());
+  bounce.find(middling, place, 3 * spot, 3, bounced.data());
   const double diffuse = now.diffuse(), direct = now.direct();
-  if (direct > 0) beam_bounce.mix(now.beams, 3 * spot, 3, beam_part.data());
-  return {diffuse * (sky[0] + bounced[0]) + direct * beam_part[0], diffuse * (sky[1] + bounced[1]) + direct * beam_part[1],
-          std::max(0.0, diffuse * (sky[2] + bounced[2]) + direct * beam_part[2])};
+  if (direct > 0) beam_bounce.find(beams, place, 3 * spot, 3, beam.data());
+  return {diffuse * (sky[0] + bounced[0]) + direct * beam[0], diffuse * (sky[1] + bounced[1]) + direct * beam[1],
+          std::max(0.0, diffuse * (sky[2] + bounced[2]) + direct * beam[2])};
 }
 
-LightVector YearModel::Parts::total(const SunNow& now, int spot) const {
+LightVector YearModel::Parts::total(DaySun::Place place, int spot) const {
+  const SunNow n = now(place);
+  if (n.level.total <= 0) return {};
   const Spot& s = spots[spot];
-  LightVector e = smooth(now, spot);
-  if (now.over_skyline <= 0) return e;
+  LightVector e = smooth(place, n, spot);
+  if (n.over_skyline <= 0) return e;
   const Frame& frame = study->room.surfaces[surfaces[s.face]].frame;
-  const dvec3 sun = frame.surface_direction(now.towards);
+  const dvec3 sun = frame.surface_direction(n.towards);
   if (sun.z <= -kernel::sun_radius()) return e;
-  const double lux = SunBeams(study->room, sky_of(now), glazing).at(s.world, -1).normal_illuminance;
+  const double lux = SunBeams(study->room, sky_of(n), glazing).at(s.world, -1).normal_illuminance;
   const double facing = kernel::disc_terminator(std::asin(std::clamp(sun.z, -1.0, 1.0)), kernel::sun_radius());
   e += LightVector{lux * sun.x, lux * sun.y, lux * facing};
   return e;
@@ -109,12 +109,12 @@ Sunlit YearModel::Parts::sunlit(const SunNow& now, const SunBeams& sun, const Sp
   return lit;
 }
 
-double YearModel::Parts::visibility(const SpotView& view, SlopeLight smooth, SlopeLight sun, const Sunlit& lit, double veil, double correction) const {
+SlopeAnswer YearModel::Parts::answer(const SpotView& view, SlopeLight smooth, SlopeLight sun, const Sunlit& lit, double veil) const {
   SlopeLight bright = smooth;
   bright += sun;
   const double share = lit.side == 0 ? 1 : lit.side < 0 ? lit.edge : 1 - lit.edge;
   const double flat = smooth.flat + share * sun.flat, smooth_change = std::abs(smooth.change);
-  if (flat <= darkest) return 0;
+  if (flat <= darkest) return {};
   double answer = std::abs(bright.change) / bright.flat;
   if (lit.side != 0) {
     const double dark = smooth.flat > 0 ? smooth_change / smooth.flat : 0;
@@ -122,13 +122,58 @@ double YearModel::Parts::visibility(const SpotView& view, SlopeLight smooth, Slo
     const auto& of_dark = lit.side < 0 ? view.right : view.left;
     answer = std::pow(std::pow(answer * between(of_lit, lit.edge), pooling) + std::pow(dark * between(of_dark, lit.edge), pooling), 1 / pooling);
   }
-  if (answer == 0) return 0;
   // the sun's own part is exact to the first order
   const double near = smooth_change > 0 ? smooth_change / (smooth_change + share * std::abs(sun.change)) : 0;
-  return *study->job.verdict.gain * answer * flat / (flat + veil) * std::exp(log_unit(view.log_unit, flat + veil) + near * correction);
+  return {*study->job.verdict.gain * answer * flat / (flat + veil), flat + veil, near};
 }
 
-YearModel::YearModel(const Study& study, int sky_type) : parts_(std::make_unique<Parts>()) {
+double YearModel::Parts::visibility(const SpotView& view, const SlopeAnswer& answer, double correction) const {
+  if (answer.contrast <= 0) return 0;
+  return answer.contrast * std::exp(static_cast<float>(log_unit(view.log_unit, answer.luminance) + answer.smooth * correction));
+}
+
+SunReach::SunReach(const Study& study, const std::vector<int>& surfaces, dvec3 sun) {
+  for (const int surface : surfaces) {
+    const Frame& face = study.room.surfaces[static_cast<std::size_t>(surface)].frame;
+    auto& boxes = boxes_.emplace_back();
+    const double up = glm::dot(face.n, sun);
+    if (up <= -kernel::sun_radius()) continue;
+    for (const Window& w : study.room.windows) {
+      const Frame& wall = study.room.surfaces[static_cast<std::size_t>(w.surface)].frame;
+      if (glm::dot(wall.n, sun) >= 0) continue;
+      if (up <= 3 * kernel::sun_radius()) {
+        boxes = {{dvec2(-1e9), dvec2(1e9)}};
+        break;
+      }
+      Rect box{dvec2(1e9), dvec2(-1e9)};
+      double longest = 0;
+      for (int k = 0; k < 4; ++k) {
+        const dvec3 corner = wall.world_from_surface({k % 2 == 0 ? w.opening.lo.x : w.opening.hi.x, k < 2 ? w.opening.lo.y : w.opening.hi.y});
+        const double way = face.height_of(corner) / up;
+        longest = std::max(longest, std::abs(way));
+        const dvec2 p = face.surface_from_world(corner - way * sun);
+        box.lo = glm::min(box.lo, p);
+        box.hi = glm::max(box.hi, p);
+      }
+      const double blur = 0.01 + 2.5 * kernel::sun_radius() * longest / up;  // penumbra, thrown slantwise
+      boxes.push_back({box.lo - blur, box.hi + blur});
+    }
+  }
+}
+
+bool SunReach::may(int face, dvec2 p, double about) const {
+  for (const Rect& box : boxes_[static_cast<std::size_t>(face)])
+    if (p.x > box.lo.x - about && p.x < box.hi.x + about && p.y > box.lo.y - about && p.y < box.hi.y + about) return true;
+  return false;
+}
+
+std::shared_ptr<const LightBasis> year_basis(const Study& study) {
+  LightDetail detail;
+  detail.patch = 0.5;
+  return make_basis(study.job, study.room, detail);
+}
+
+YearModel::YearModel(const Study& study, int sky_type, std::shared_ptr<const LightBasis> basis) : parts_(std::make_unique<Parts>()) {
   Parts& p = *parts_;
   p.study = &study;
   p.site = study.job.site;
@@ -137,9 +182,7 @@ YearModel::YearModel(const Study& study, int sky_type) : parts_(std::make_unique
   p.sky_type = sky_type;
   for (int s = 0; s < static_cast<int>(study.room.surfaces.size()); ++s)
     if (study.room.surfaces[s].spec >= 0) p.surfaces.push_back(s);
-  LightDetail detail;
-  detail.patch = 0.5;
-  p.basis = make_basis(study.job, study.room, detail);
+  p.basis = basis ? std::move(basis) : year_basis(study);
   for (const Window& w : study.room.windows) p.glazing.push_back(make_glazing(w));
   make_year_tables(p);
 }
@@ -148,53 +191,167 @@ YearModel::YearModel(YearModel&&) noexcept = default;
 
 const std::vector<int>& YearModel::surfaces() const { return parts_->surfaces; }
 const std::vector<std::vector<PlacedJoint>>& YearModel::joints() const { return parts_->joints; }
+const std::vector<double>& YearModel::stations(int face, int joint) const { return parts_->stations[face][joint]; }
 
-void YearModel::look(DaySun::Place place, std::vector<std::vector<YearLook>>& looks) const {
-  const Parts& p = *parts_;
-  const Study& study = *p.study;
-  looks.resize(p.surfaces.size());
-  for (std::size_t f = 0; f < looks.size(); ++f) looks[f].assign(p.joints[f].size(), {});
-  const SunNow now = p.now(place);
-  if (now.level.total <= 0 || now.sun.altitude < lowest_sun) return;
-  const int views = static_cast<int>(p.views.size());
-  thread_local std::vector<double> sky, beam, veil;
-  sky.resize(2 * p.views.size());
-  beam.assign(2 * p.views.size(), 0.0);
-  veil.resize(p.views.size());
-  p.view_sky.mix(now.fast, 0, 2 * views, sky.data());
-  p.view_veil.mix(now.slow, 0, views, veil.data());
+namespace {
+
+/// How a view is lit, as far as neighbours must be alike for V to go smoothly between them.
+enum class Lit : char { none, whole, edge };
+
+/// The highest V near the highest of a row's, and where: the top of the parabola through ln V there and at the stations beside it.
+struct Top { double visibility = 0, along = 0; };
+Top top_of(const YearModel::Parts& parts, const ViewRow& row, const double* v, const Lit* lit) {
+  const int best = static_cast<int>(std::max_element(v, v + row.count) - v);
+  const auto spot = [&](int i) { return parts.views[row.first + i].spot; };
+  Top top{v[best], parts.spots[spot(best)].station};
+  if (best == 0 || best + 1 == row.count) return top;
+  const Spot &a = parts.spots[spot(best - 1)], &b = parts.spots[spot(best)], &c = parts.spots[spot(best + 1)];
+  if (a.order + 1 != b.order || b.order + 1 != c.order || a.stretch != b.stretch || c.stretch != b.stretch || lit[best] == Lit::edge || lit[best - 1] != lit[best] || lit[best + 1] != lit[best]) return top;
+  if (std::min(v[best - 1], v[best + 1]) < 0.4 * v[best]) return top;
+  const double below = a.station - b.station, above = c.station - b.station;
+  const double before = std::log(v[best - 1] / v[best]), after = std::log(v[best + 1] / v[best]);
+  const double slope = (before * above / below - after * below / above) / (above - below), bend = (after / above - before / below) / (above - below);
+  if (bend >= 0) return top;
+  const double to = std::clamp(-slope / (2 * bend), 0.5 * below, 0.5 * above);
+  return {v[best] * std::exp(slope * to + bend * to * to), b.station + to};
+}
+
+}  // namespace
+
+void YearModel::Parts::look(const SunNow& now, const ViewRows& found, std::vector<std::vector<YearLook>>& looks, std::vector<YearLook>* tops) const {
   const double diffuse = now.diffuse(), direct = now.direct();
-  const SunBeams beams(study.room, p.sky_of(now), p.glazing);
-  const bool enters = beams.any();
-  thread_local std::vector<double> eye_beam;
-  eye_beam.assign(study.viewers.size(), 0.0);
+  const SunBeams sun_beams(study->room, sky_of(now), glazing);
+  const bool enters = sun_beams.any();
+  thread_local std::vector<double> eye_beam, v;
+  thread_local std::vector<Sunlit> lit;
+  thread_local std::vector<Lit> how;
+  eye_beam.assign(study->viewers.size(), 0.0);
+  lit.assign(spots.size(), {});
   if (enters) {
-    p.view_beam.mix(now.beams, 0, 2 * views, beam.data());
-    for (std::size_t v = 0; v < study.viewers.size(); ++v) eye_beam[v] = beams.at(study.viewers[v].eye, -1).normal_illuminance;
+    for (std::size_t e = 0; e < study->viewers.size(); ++e) eye_beam[e] = sun_beams.at(study->viewers[e].eye, -1).normal_illuminance;
+    const SunReach reach(*study, surfaces, now.towards);
+    for (std::size_t s = 0; s < spots.size(); ++s)
+      if (reach.may(spots[s].face, spots[s].p, std::max(-spots[s].lo, spots[s].hi))) lit[s] = sunlit(now, sun_beams, spots[s]);
   }
-  for (const Spot& s : p.spots) {
-    if (s.views == 0) continue;
-    const Sunlit lit = enters ? p.sunlit(now, beams, s) : Sunlit{};
-    YearLook& joint = looks[s.face][s.joint];
-    for (int v = s.first_view; v < s.first_view + s.views; ++v) {
-      const SpotView& view = p.views[v];
-      const SlopeLight smooth{diffuse * sky[2 * v] + direct * beam[2 * v], diffuse * sky[2 * v + 1] + direct * beam[2 * v + 1]};
-      double glare = diffuse * std::max(0.0, veil[v]);
-      if (eye_beam[view.viewer] > 0) glare += veil_at({{now.towards, eye_beam[view.viewer], "sun"}}, study.viewers[view.viewer].eye, s.world, *study.job.verdict.age);
-      const SlopeLight sun = lit.beam > 0 ? view.eye.sun(now.towards, lit.beam) : SlopeLight{};
-      const double visibility = p.visibility(view, smooth, sun, lit, glare, now.correction(view));
-      if (visibility <= joint.visibility) continue;
-      joint.visibility = visibility;
-      joint.viewer = view.viewer;
-      joint.station = static_cast<int>(&s - p.spots.data()) - p.first_spot[s.face][s.joint];
+  if (tops) tops->assign(rows.size(), {});
+  thread_local std::vector<SlopeAnswer> answers;
+  thread_local std::vector<double> bound;
+  for (const ViewRow& row : rows) {
+    v.assign(static_cast<std::size_t>(row.count), 0.0);
+    how.resize(v.size());
+    answers.resize(v.size());
+    bound.resize(v.size());
+    const dvec3 eye = study->viewers[row.viewer].eye;
+    YearLook& joint = looks[row.face][row.joint];
+    double most = 0;
+    for (int i = 0; i < row.count; ++i) {
+      const std::size_t k = static_cast<std::size_t>(row.first + i);
+      const SpotView& view = views[k];
+      const Sunlit& here = lit[view.spot];
+      SlopeLight smooth{diffuse * found.sky[2 * k], diffuse * found.sky[2 * k + 1]};
+      if (enters) smooth += SlopeLight{direct * found.beam[2 * k], direct * found.beam[2 * k + 1]};
+      double glare = diffuse * std::max(0.0f, found.veil[k]);
+      if (eye_beam[row.viewer] > 0) glare += veil_at({{now.towards, eye_beam[row.viewer], "sun"}}, eye, spots[view.spot].world, *study->job.verdict.age);
+      answers[i] = answer(view, smooth, here.beam > 0 ? view.eye.sun(now.towards, here.beam) : SlopeLight{}, here, glare);
+      how[i] = here.side != 0 ? Lit::edge : here.beam > 0 ? Lit::whole : Lit::none;
+      bound[i] = answers[i].contrast * view.most_unit;
+      most = std::max(most, bound[i]);
     }
+    if (most <= (tops ? 0.8 : 0.95) * joint.visibility) continue;
+    for (int i = 0; i < row.count; ++i)
+      if (bound[i] > 0.3 * most) v[i] = visibility(views[row.first + i], answers[i], now.correction(views[row.first + i]));
+    const Top top = top_of(*this, row, v.data(), how.data());
+    if (tops) (*tops)[static_cast<std::size_t>(&row - rows.data())] = {top.visibility, 0, top.along, row.viewer};
+    if (top.visibility <= joint.visibility) continue;
+    joint.visibility = top.visibility;
+    joint.along = top.along;
+    joint.viewer = row.viewer;
   }
 }
 
-LightVector YearModel::light(DaySun::Place place, int face, int joint, int station) const {
-  const SunNow now = parts_->now(place);
-  if (now.level.total <= 0) return {};
-  return parts_->total(now, parts_->first_spot[face][joint] + station);
+namespace {
+
+void clear(const YearModel::Parts& parts, std::vector<std::vector<YearLook>>& looks) {
+  looks.resize(parts.surfaces.size());
+  for (std::size_t f = 0; f < looks.size(); ++f) looks[f].assign(parts.joints[f].size(), {});
+}
+
+bool too_dark(const SunNow& now) { return now.level.total <= 0 || now.sun.altitude < lowest_sun; }
+
+void look_once(const YearModel::Parts& p, DaySun::Place place, std::vector<std::vector<YearLook>>& looks, std::vector<YearLook>* tops) {
+  clear(p, looks);
+  const SunNow now = p.now(place);
+  if (too_dark(now)) return;
+  const int views = static_cast<int>(p.views.size());
+  ViewRows found{std::vector<float>(2 * p.views.size()), std::vector<float>(2 * p.views.size()), std::vector<float>(p.views.size())};
+  p.view_sky.find(p.fast, place, 0, 2 * views, found.sky.data());
+  p.view_veil.find(p.slow, place, 0, views, found.veil.data());
+  if (now.direct() > 0) p.view_beam.find(p.beams, place, 0, 2 * views, found.beam.data());
+  p.look(now, found, looks, tops);
+}
+
+}  // namespace
+
+void YearModel::look(DaySun::Place place, std::vector<std::vector<YearLook>>& looks) const { look_once(*parts_, place, looks, nullptr); }
+
+std::vector<YearLook> YearModel::Parts::tops(DaySun::Place place, int face, int joint) const {
+  std::vector<std::vector<YearLook>> looks;
+  std::vector<YearLook> all, own;
+  look_once(*this, place, looks, &all);
+  for (std::size_t r = 0; r < all.size(); ++r)
+    if (rows[r].face == face && rows[r].joint == joint && all[r].visibility > 0) own.push_back(all[r]);
+  return own;
+}
+
+LightVector YearModel::light(DaySun::Place place, int face, int joint, double along) const {
+  const std::vector<double>& at = stations(face, joint);
+  if (at.empty()) return {};
+  const std::size_t after = static_cast<std::size_t>(std::lower_bound(at.begin(), at.end(), along) - at.begin());
+  const int first = parts_->first_spot[face][joint];
+  if (after == at.size()) return parts_->total(place, first + static_cast<int>(after) - 1);
+  if (after == 0 || at[after] - along < 1e-9) return parts_->total(place, first + static_cast<int>(after));
+  const double share = (along - at[after - 1]) / (at[after] - at[after - 1]);
+  return (1 - share) * parts_->total(place, first + static_cast<int>(after) - 1) + share * parts_->total(place, first + static_cast<int>(after));
+}
+
+DayCourse::DayCourse(const YearModel::Parts& parts, const DaySun& sun, double from) : parts_(parts), sun_(sun), from_(from), hour_from_(sun.place(from).hour_angle) {
+  const SunGrid* grids[] = {&parts.fast, &parts.beams, &parts.slow};
+  for (std::size_t t = 0; t < 3; ++t) {
+    first_[t] = static_cast<int>(std::floor(grids[t]->column_of(hour_from_))) - 1;
+    columns_[t].resize(static_cast<std::size_t>(grids[t]->hours()) + grids[t]->hours() / 12 + 6);  // a day of 25 hours
+  }
+  rows_.sky.resize(2 * parts.views.size());
+  rows_.beam.resize(2 * parts.views.size());
+  rows_.veil.resize(parts.views.size());
+}
+
+void DayCourse::find(std::size_t which, const SunGrid& grid, const SunTable& table, double hour_angle, std::vector<float>& row) {
+  const SunGrid::Line line = grid.hours_about(grid.column_of(hour_angle));
+  std::array<const float*, 4> rows{};
+  for (std::size_t i = 0; i < 4; ++i) {
+    std::vector<float>& column = columns_[which][static_cast<std::size_t>(line.at[i] - first_[which])];
+    if (column.empty()) {
+      column.resize(row.size());
+      // when the sun comes by there: its hour angle goes a whole turn a day, within half a minute
+      const double then = from_ + (grid.hour_of(line.at[i]) - hour_from_) / (2 * pi);
+      table.column(grid, line.at[i], sun_.place(then).declination, 0, static_cast<int>(row.size()), column.data());
+    }
+    rows[i] = column.data();
+  }
+  blend(rows, line, row.size(), table.grouped(), row.data());
+}
+
+void DayCourse::look(double jd_ut, std::vector<std::vector<YearLook>>& looks) {
+  clear(parts_, looks);
+  const DaySun::Place place = sun_.place(jd_ut);
+  const SunNow now = parts_.now(place);
+  if (too_dark(now)) return;
+  const double about = hour_from_ + 2 * pi * (jd_ut - from_);
+  const double hour = place.hour_angle + 2 * pi * std::round((about - place.hour_angle) / (2 * pi));
+  find(0, parts_.fast, parts_.view_sky, hour, rows_.sky);
+  if (now.direct() > 0) find(1, parts_.beams, parts_.view_beam, hour, rows_.beam);
+  find(2, parts_.slow, parts_.view_veil, hour, rows_.veil);
+  parts_.look(now, rows_, looks);
 }
 
 }  // namespace rakelight

@@ -37,6 +37,8 @@ struct SpotView {
   /// light of a near window differs across the joint, and relief hides part of low light.
   std::array<float, held_places> log_exact{};
 
+  float most_unit = 0;                       ///< over K, whatever the luminance and the correction
+
   SlopeLight base_of(const LightVector& e) const {
     SlopeLight sum = e.x * base[0];
     sum += e.y * base[1];
@@ -49,12 +51,25 @@ struct SpotView {
 struct Spot {
   int face = 0, joint = 0;
   double station = 0;            ///< along the joint, m
+  int stretch = 0;               ///< of the joint; only stations of one stretch are neighbours
+  int order = 0;                 ///< among all stations of the joint's face that were looked at
+  bool anchor = true;            ///< whether what changes slowly along the joint is worked out here, or between two such
+  int before = 0, after = 0;     ///< those: indices of spots; its own for an anchor
   dvec2 p{0};
   double lo = 0, hi = 0;         ///< the section's ends, across the joint, m
   dvec3 world{0}, across{0};     ///< plan axes
   StationLight light;
   std::vector<GlassShare> glass;
-  int first_view = 0, views = 0; ///< those kept
+};
+
+/// One eye's views of one joint, by ascending station.
+struct ViewRow { int face = 0, joint = 0, viewer = 0, first = 0, count = 0; };
+
+/// Where a view's slowly changing numbers come from: views before and after it in its row, and the share of the second.
+struct ViewAnchor {
+  int before = 0, after = 0;
+  double share = 0;
+  bool own(int view) const { return before == view; }
 };
 
 /// The sun at one place, and what follows from it alone.
@@ -63,7 +78,6 @@ struct SunNow {
   dvec3 towards{0};              ///< plan axes
   SkyLevel level;
   double over_skyline = 0;       ///< share of the disc
-  SunGrid::Stencil slow, middling, beams, fast;
   std::array<double, held_places> held{};  ///< weights of the places at which V was held to exact profiles
   double correction(const SpotView& view) const {
     double sum = 0;
@@ -81,6 +95,13 @@ struct Sunlit {
   int side = 0;                  ///< 0: the whole section is alike; −1: left of the edge is lit, 1: right of it
 };
 
+/// What a view makes of light: gain × contrast per slope under veil, what the eye is adapted to (cd/m²), and how much of the answer is
+/// smooth light's.
+struct SlopeAnswer { double contrast = 0, luminance = 0, smooth = 0; };
+
+/// Rows of the tables of views at one place of the sun, one or two numbers a view.
+struct ViewRows { std::vector<float> sky, beam, veil; };
+
 struct YearModel::Parts {
   const Study* study = nullptr;
   SiteSpec site;
@@ -89,9 +110,12 @@ struct YearModel::Parts {
   int sky_type = clear_type;
   std::vector<int> surfaces;
   std::vector<std::vector<PlacedJoint>> joints;
+  std::vector<std::vector<std::vector<double>>> stations;  ///< per face and joint, m along it
   std::vector<std::vector<int>> first_spot;   ///< per face and joint; one more at the end
   std::vector<Spot> spots;
-  std::vector<SpotView> views;                ///< by spot
+  std::vector<ViewRow> rows;
+  std::vector<SpotView> views;                ///< row by row
+  std::vector<ViewAnchor> anchor;             ///< per view
   std::shared_ptr<const LightBasis> basis;
   std::vector<Glazing> glazing;
   SunGrid slow{12, 3}, middling{24, 5}, beams{72, 9}, fast{96, 13};
@@ -105,16 +129,75 @@ struct YearModel::Parts {
   std::vector<dvec3> held;                    ///< places of log_exact
   SunTable view_veil;                         ///< per lux of diffuse light, veil alone; on the slow grid
 
+  /// Share of the anchor after a spot, before any spot is dropped.
+  double share_after(const Spot& s) const {
+    const double from = spots[s.before].station, to = spots[s.after].station;
+    return to > from ? (s.station - from) / (to - from) : 0;
+  }
   SunNow now(DaySun::Place place) const;
   SkyState sky_of(const SunNow& now) const;   ///< the sun and nothing else
-  LightVector smooth(const SunNow& now, int spot) const;
-  LightVector total(const SunNow& now, int spot) const;
+  LightVector smooth(DaySun::Place place, const SunNow& now, int spot) const;
+  LightVector total(DaySun::Place place, int spot) const;
   Sunlit sunlit(const SunNow& now, const SunBeams& beams, const Spot& spot) const;
+  SlopeAnswer answer(const SpotView& view, SlopeLight smooth, SlopeLight sun, const Sunlit& lit, double veil) const;
   /// V of a view, with the correction of smooth light.
-  double visibility(const SpotView& view, SlopeLight smooth, SlopeLight sun, const Sunlit& lit, double veil, double correction) const;
+  double visibility(const SpotView& view, const SlopeAnswer& answer, double correction) const;
+  /// tops: where given, the best of each row that may be its joint's best too; of other rows 0.
+  void look(const SunNow& now, const ViewRows& rows, std::vector<std::vector<YearLook>>& looks, std::vector<YearLook>* tops = nullptr) const;
+  /// The best look of each eye at one joint that may be its best at all.
+  std::vector<YearLook> tops(DaySun::Place place, int face, int joint) const;
+};
+
+/// The tables of views along one day's course of the sun: first over declination, as the sun has it when it comes by each
+/// column of hours, then over hours.
+class DayCourse {
+ public:
+  /// `from`: Julian date, UT, of the day's beginning; `sun` is that day's and outlives the course.
+  DayCourse(const YearModel::Parts& parts, const DaySun& sun, double from);
+  void look(double jd_ut, std::vector<std::vector<YearLook>>& looks);
+
+ private:
+  void find(std::size_t which, const SunGrid& grid, const SunTable& table, double hour_angle, std::vector<float>& row);
+  const YearModel::Parts& parts_;
+  const DaySun& sun_;
+  double from_, hour_from_;
+  std::array<std::vector<std::vector<float>>, 3> columns_;  ///< of sky, beam and veil: per column of hours from the day's first on
+  std::array<int, 3> first_{};
+  ViewRows rows_;
+};
+
+/// Puts what assess says into every joint's worst that may be seen at all, and into the stretch of time that it belongs to: V, raking
+/// ratio and place by full looks at that moment, near where the tables have it.
+void look_again_at_worst(const Study& study, const YearModel::Parts& parts, Year& year);
+
+/// Where on the boarded faces the sun may come at all: the openings, thrown onto each face with their penumbra.
+class SunReach {
+ public:
+  /// sun: towards it, plan axes.
+  SunReach(const Study& study, const std::vector<int>& surfaces, dvec3 sun);
+  /// Within `about` of a point, m, in the face's frame. face: index into the surfaces.
+  bool may(int face, dvec2 p, double about) const;
+
+ private:
+  std::vector<std::vector<Rect>> boxes_;  ///< per face
 };
 
 /// Fills the tables of a model whose site, sky, surfaces and basis are set.
 void make_year_tables(YearModel::Parts& parts);
+
+/// Steps of it that look at joints.
+void place_spots(YearModel::Parts& parts);
+/// Every view of every spot, spot by spot; the light of anchors.
+std::vector<std::vector<SpotView>> all_views(YearModel::Parts& parts);
+/// Keeps the views for which keep says so, [spot][view], those beside them on the same stretch too, and puts them in rows; drops
+/// all spots without any, and works out the light of those left.
+void keep_views(YearModel::Parts& parts, std::vector<std::vector<SpotView>>& all, const std::vector<std::vector<char>>& keep);
+void set_cuts(YearModel::Parts& parts);
+/// Sets number `which` of log_exact by the exact profiles of a sky without its sun.
+void hold_to_profiles(YearModel::Parts& parts, const SkyState& sky, DaySun::Place place, std::size_t which);
+/// A room with no light in it, black but lit outside: windows then stand before the room's light.
+Lighting unlit_room(const YearModel::Parts& parts);
+std::vector<Relief> joints_alone(const YearModel::Parts& parts);
+Moment moment_under(const Study& study, const SkyState& sky);
 
 }  // namespace rakelight

@@ -4,8 +4,6 @@
 #include <cmath>
 #include <limits>
 
-#include <chrono>
-
 #include "assess/year_parts.h"
 #include "base/long_work.h"
 #include "base/units.h"
@@ -28,8 +26,8 @@ class Targets {
  public:
   Targets(const Study& study, const YearModel::Parts& parts) : parts_(parts) {
     for (const Spot& s : parts.spots)
-      if (s.views > 0) at_.push_back({s.world, study.room.surfaces[parts.surfaces[s.face]].frame.n});
-    for (const Viewer& v : study.viewers) at_.push_back({v.eye, dvec3(0)});
+      at_.push_back({s.world, study.room.surfaces[parts.surfaces[s.face]].frame.n, s.face, s.p});
+    for (const Viewer& v : study.viewers) at_.push_back({v.eye, dvec3(0), -1, dvec2(0)});
     for (const int s : parts.surfaces) planes_.push_back(study.room.surfaces[s].frame.n);
     for (const Window& w : study.room.windows) windows_.push_back(study.room.surfaces[w.surface].frame.n);
   }
@@ -74,12 +72,13 @@ class Targets {
   void reached(const SunPosition& sun, std::vector<char>& state) const {
     const SunBeams now = beams(sun);
     const dvec3 towards = sun_direction(parts_.site, sun);
+    const SunReach reach(*parts_.study, parts_.surfaces, towards);
     state.resize(at_.size());
-    for (std::size_t i = 0; i < state.size(); ++i) state[i] = reached(now, towards, i);
+    for (std::size_t i = 0; i < state.size(); ++i) state[i] = (at_[i].face < 0 || reach.may(at_[i].face, at_[i].p, 0)) && reached(now, towards, i);
   }
 
  private:
-  struct Target { dvec3 at, n; };
+  struct Target { dvec3 at, n; int face; dvec2 p; };
   const YearModel::Parts& parts_;
   std::vector<Target> at_;
   std::vector<dvec3> planes_, windows_;
@@ -96,19 +95,27 @@ std::vector<double> times_of(const DaySun& day, const Targets& targets, double f
   std::vector<char> before, after;
   const int skip = static_cast<int>(std::lround(coarse / fine));
   SunPosition here = day.position(from);
-  bool entering = targets.may_enter(here), known = false;
+  bool entering = targets.may_enter(here), known = false, reached_before = false;
   for (int i = 0; i < pieces; ++i) {
     const double a = from + i * step, b = a + step;
     const SunPosition next = day.position(b);
     const bool enters = targets.may_enter(next);
-    if (std::max(here.altitude, next.altitude) >= lowest_sun && (i % skip == 0 || entering || enters)) times.push_back(a);
+    const auto look_from = [&](bool closely) {
+      if (std::max(here.altitude, next.altitude) >= lowest_sun && (i % skip == 0 || closely)) times.push_back(a);
+    };
     // where looking begins and ends
     if ((here.altitude < lowest_sun) != (next.altitude < lowest_sun)) times.push_back(a + step * (lowest_sun - here.altitude) / (next.altitude - here.altitude));
     if (entering || enters) {
-      const int parts = targets.parts_between(here, next);
-      for (int k = 1; k < parts; ++k) times.push_back(a + step * k / parts);
       if (!known) targets.reached(here, before);
       targets.reached(next, after);
+      const auto any = [](const std::vector<char>& state) { return std::find(state.begin(), state.end(), 1) != state.end(); };
+      const bool reaches = any(before) || any(after);
+      look_from(reaches || reached_before);
+      reached_before = reaches;
+      if (reaches) {
+        const int parts = targets.parts_between(here, next);
+        for (int k = 1; k < parts; ++k) times.push_back(a + step * k / parts);
+      }
       for (std::size_t t = 0; t < after.size(); ++t) {
         if (before[t] == after[t]) continue;
         double lo = a, hi = b;
@@ -123,7 +130,8 @@ std::vector<double> times_of(const DaySun& day, const Targets& targets, double f
       std::swap(before, after);
       known = true;
     } else {
-      known = false;
+      look_from(reached_before);
+      reached_before = known = false;
     }
     here = next;
     entering = enters;
@@ -155,7 +163,7 @@ void add_run(std::vector<YearRun>& runs, double from, double to, Verdict verdict
       runs.back().visibility = at.visibility;
       runs.back().joint = at.joint;
       runs.back().most_at = at.most_at;
-      runs.back().station = at.station;
+      runs.back().along = at.along;
     }
     return;
   }
@@ -174,8 +182,7 @@ struct DayResult {
 
 /// A day as it is walked through.
 struct Walk {
-  const YearModel& model;
-  const DaySun& sun;
+  DayCourse& course;
   const Limits& limits;
 };
 
@@ -198,7 +205,7 @@ void add_stretch(DayResult& result, const Limits& limits, double a, double b, co
         most.visibility = look.visibility;
         most.joint = static_cast<int>(j);
         most.most_at = at;
-        most.station = look.station;
+        most.along = look.along;
       };
       note(most_a, from[f][j], a);
       note(most_b, to[f][j], b);
@@ -242,7 +249,7 @@ void walk(const Walk& w, DayResult& result, double a, double b, const Looks& fro
   // not too near an end, or cutting would go on there for ever
   const double middle = a + std::clamp(share, 0.1, 0.9) * (b - a);
   Looks here;
-  w.model.look(w.sun.place(middle), here);
+  w.course.look(middle, here);
   ++result.steps;
   double off = 0;
   for (std::size_t f = 0; f < here.size(); ++f)
@@ -317,6 +324,7 @@ Year sweep_year(const Study& study, const YearModel& model, int year) {
     const DaySun sun(d.day.from, parts.latitude, *parts.site.longitude_deg * rad_per_deg);
     find_sunrise(sun, d.day);
     const std::vector<double> times = times_of(sun, targets, d.day.from, d.day.to);
+    DayCourse course(parts, sun, d.day.from);
     Looks before, after;
     bool known = false;
     for (std::size_t k = 0; k + 1 < times.size(); ++k) {
@@ -325,22 +333,22 @@ Year sweep_year(const Study& study, const YearModel& model, int year) {
         known = false;
         continue;
       }
-      if (!known) model.look(sun.place(times[k]), before);
-      model.look(sun.place(times[k + 1]), after);
+      if (!known) course.look(times[k], before);
+      course.look(times[k + 1], after);
       d.steps += known ? 1 : 2;
-      walk({model, sun, limits}, d, times[k], times[k + 1], before, after);
+      walk({course, limits}, d, times[k], times[k + 1], before, after);
       std::swap(before, after);
       known = true;
     }
-    const auto raking = [&](double at, int face, int joint, int station) {
-      const LightVector e = model.light(sun.place(at), face, joint, station);
+    const auto raking = [&](double at, int face, int joint, double along) {
+      const LightVector e = model.light(sun.place(at), face, joint, along);
       return e.n > 0 ? glm::length(e.tangential()) / e.n : 0;
     };
     for (std::size_t f = 0; f < d.joints.size(); ++f) {
-      for (YearRun& run : d.day.runs[f]) run.raking_ratio = raking(run.most_at, static_cast<int>(f), run.joint, run.station);
+      for (YearRun& run : d.day.runs[f]) run.raking_ratio = raking(run.most_at, static_cast<int>(f), run.joint, run.along);
       for (std::size_t j = 0; j < d.joints[f].size(); ++j) {
         YearLook& worst = d.joints[f][j].worst;
-        if (worst.visibility > 0) worst.raking_ratio = raking(d.joints[f][j].worst_at, static_cast<int>(f), static_cast<int>(j), worst.station);
+        if (worst.visibility > 0) worst.raking_ratio = raking(d.joints[f][j].worst_at, static_cast<int>(f), static_cast<int>(j), worst.along);
       }
     }
   });
@@ -372,6 +380,7 @@ Year sweep_year(const Study& study, const YearModel& model, int year) {
     }
     result.days.push_back(std::move(d.day));
   }
+  look_again_at_worst(study, parts, result);
   return result;
 }
 

@@ -51,6 +51,9 @@ class Gathering {
   /// What the cells of one far patch send beyond its mean: excess(k) is the exitance of cell k over it.
   template <class Excess>
   void beyond_mean(int j, Excess&& excess, Gift& sum) const;
+  /// Calls visit(k, Gift) with what each of them sends at exitance 1; not at all where the patch is near or hidden.
+  template <class Visit>
+  void each_cell(int j, Visit&& visit) const;
 
  private:
   enum class How { hidden, whole, parted };
@@ -86,6 +89,20 @@ void Gathering::everything(ToPatch&& patch, ToCell&& cell) const {
       case How::whole: patch(j, far_mean(j)); break;
       case How::parted: near_cells(j, cell); break;
     }
+  }
+}
+
+template <class Visit>
+void Gathering::each_cell(int j, Visit&& visit) const {
+  const Shadows::Edge* edge = nullptr;
+  if (how(j, &edge) != How::whole) return;
+  const Patch& patch = basis_.patch[j];
+  for (int k = 0; k < cells; ++k) {
+    const dvec3 at = basis_.cell_centre(j, k);
+    if (patch.window >= 0 && !in_view(patch.window, at)) continue;
+    Gift gift;
+    add_point(gift, at - p_, patch.n, n_, basis_.far[j].area_over_pi * basis_.cell_share[cells * j + k]);
+    visit(k, gift);
   }
 }
 

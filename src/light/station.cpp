@@ -1,5 +1,7 @@
 #include "light/station.h"
 
+#include <Eigen/Core>
+
 #include "light/gather.h"
 #include "light/window_light.h"
 
@@ -68,6 +70,37 @@ LightVector light_from_patches(const StationLight& station, const Lighting& ligh
   const dvec3 e = frame.surface_direction(uneven_light(lighting, gathering).e);
   sum += LightVector{e.x, e.y, e.z};
   return sum;
+}
+
+std::vector<LightVector> light_from_patches(const StationLight& station, std::span<const Lighting> lightings) {
+  const Eigen::Index count = static_cast<Eigen::Index>(lightings.size()), n = static_cast<Eigen::Index>(station.bounce.size() / 3);
+  if (count == 0) return {};
+  Eigen::MatrixXd exitance(n, count);
+  for (Eigen::Index i = 0; i < count; ++i) exitance.col(i) = Eigen::Map<const Eigen::VectorXd>(lightings[static_cast<std::size_t>(i)].patch_exitance.data(), n);
+  Eigen::Matrix3Xd sum = Eigen::Map<const Eigen::Matrix3Xf>(station.bounce.data(), 3, n).cast<double>() * exitance;
+  for (Eigen::Index i = 0; i < count; ++i) {
+    const Lighting& lighting = lightings[static_cast<std::size_t>(i)];
+    for (const StationLight::NearCell& v : station.near) sum.col(i) += lighting.cell_exitance[v.cell] * Eigen::Vector3d(v.x, v.y, v.n);
+  }
+  std::vector<std::vector<Eigen::Index>> uneven(static_cast<std::size_t>(n));  // per patch: in which lightings
+  for (Eigen::Index i = 0; i < count; ++i)
+    for (const int j : lightings[static_cast<std::size_t>(i)].uneven) uneven[static_cast<std::size_t>(j)].push_back(i);
+  const Room& room = *lightings[0].room;
+  const Frame& frame = room.surfaces[station.surface].frame;
+  const Gathering gathering(room, *lightings[0].basis, station.at, frame.n, station.surface);
+  for (std::size_t j = 0; j < uneven.size(); ++j) {
+    if (uneven[j].empty()) continue;
+    gathering.each_cell(static_cast<int>(j), [&](int k, const Gift& gift) {
+      const dvec3 e = frame.surface_direction(gift.e);
+      for (const Eigen::Index i : uneven[j]) {
+        const Lighting& lighting = lightings[static_cast<std::size_t>(i)];
+        sum.col(i) += (lighting.cell_exitance[cells * j + static_cast<std::size_t>(k)] - lighting.patch_exitance[j]) * Eigen::Vector3d(e.x, e.y, e.z);
+      }
+    });
+  }
+  std::vector<LightVector> all;
+  for (Eigen::Index i = 0; i < count; ++i) all.push_back({sum(0, i), sum(1, i), sum(2, i)});
+  return all;
 }
 
 }  // namespace rakelight

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "base/units.h"
+#include "look/scene_set.h"
 #include "look/table.h"
 
 namespace rakelight {
@@ -66,6 +67,46 @@ SlopeLight EyeView::sheen(const Scene& scene) const {
   SceneKernels k = kernels_of(scene);
   const double flat = k.facet_sheen(place_, facet_[0], 0, false);
   return {flat, (k.facet_sheen(place_, facet_[1], 0, false) - flat) / tilt};
+}
+
+void EyeView::sheens(const SceneSet& set, SlopeLight* answers) const {
+  const std::size_t count = set.scenes.size();
+  std::vector<SceneKernels> k;
+  for (const Scene* scene : set.scenes) k.push_back(kernels_of(*scene));
+  std::array<std::vector<double>, 2> sheen{std::vector<double>(count), std::vector<double>(count)};
+  for (std::size_t f = 0; f < 2; ++f) room_sheens(k[0], set, place_, facet_[f], sheen[f].data());
+  if (k[0].outside_lit())
+    for (int w = 0; w < k[0].window_count(); ++w) {
+      const auto view = k[0].glass_view(w, place_.world);
+      if (!view.visible) continue;
+      const dvec4 glass = k[0].window_at(w, 2);
+      const int wall = k[0].whole(k[0].window_at(w, 0).x);
+      const double back = view.p.z / (view.p.z + view.reveal);
+      for (int column = 0; column < k[0].glass_columns(); ++column)
+        for (int band = 0; band < k[0].glass_bands(); ++band) {
+          const dvec4 s = k[0].glass_strip(view, column, band);
+          if (s.w - s.z <= 1e-6 || s.y - s.x <= 1e-6) continue;
+          auto part = k[0].glass_part(view, k[0].scene_outside(), glass, 0, s.x, s.y, s.z, s.w);
+          if (!k[0].part_in_sight(place_.world, view, part)) continue;
+          const dvec2 on_face = dvec2(view.p) + back * (0.5 * dvec2(s.x + s.y, s.z + s.w) - dvec2(view.p));
+          // what a part adds is linear in its excess and in its luminance over the room's mean radiance
+          std::array<double, 2> by_excess{}, by_luminance{};
+          for (std::size_t f = 0; f < 2; ++f) {
+            const double mean = k[0].mean_room_radiance();
+            part.excess = 1;
+            part.luminance = mean;
+            by_excess[f] = k[0].part_luminance(place_, facet_[f], 0, false, part);
+            part.excess = 0;
+            part.luminance = mean + 1;
+            by_luminance[f] = k[0].part_luminance(place_, facet_[f], 0, false, part);
+          }
+          for (std::size_t m = 0; m < count; ++m) {
+            const double luminance = k[m].window_at(w, 4).z / pi, fill = k[m].patch_light(wall, on_face).x / pi;
+            for (std::size_t f = 0; f < 2; ++f) sheen[f][m] += (luminance - fill) * by_excess[f] + (luminance - k[m].mean_room_radiance()) * by_luminance[f];
+          }
+        }
+    }
+  for (std::size_t m = 0; m < count; ++m) answers[m] = {sheen[0][m], (sheen[1][m] - sheen[0][m]) / tilt};
 }
 
 SlopeLight EyeView::glass(const Scene& unlit, const GlassShare& share) const {

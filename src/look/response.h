@@ -6,6 +6,7 @@
 
 #include "kernel/scene.h"
 #include "light/outside.h"
+#include "look/joint_looks.h"
 #include "look/look.h"
 
 namespace rakelight {
@@ -34,6 +35,8 @@ class EyeView {
   SlopeLight base(const LightVector& smooth) const;
   /// All that smooth light adds besides, by a scene of its moment: sheen, and what the base makes of its direction.
   SlopeLight sheen(const Scene& scene) const;
+  /// The same under each scene of a set, one answer each: rays are followed once. Precondition: all is black outside the windows.
+  void sheens(const SceneSet& set, SlopeLight* answers) const;
   /// That of the glass alone, per cd/m² outside it. `unlit`: the scene with no light in the room.
   SlopeLight glass(const Scene& unlit, const GlassShare& share) const;
   /// Sheen of an even surround of that exitance, lm/m².

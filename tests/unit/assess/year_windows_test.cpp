@@ -5,7 +5,6 @@
 #include <cmath>
 #include <fmt/format.h>
 
-#include "assess/looks.h"
 #include "assess/year.h"
 #include "base/units.h"
 #include "job/read.h"
@@ -62,10 +61,10 @@ TEST_CASE("light of the year under eaves, past houses, over shade, through a she
       if (m.sky.sun.altitude < 1 * rad_per_deg) continue;
       const Lighting lighting = make_lighting(k.study->job, k.study->room, k.study->basis, m);
       shaded += near_outside(k.study->room, 0, m.sky).reach > 1;
-      for (const int station : {1, 3}) {
+      const std::vector<double>& stations = k.model->stations(0, 0);
+      for (const double station : {stations[stations.size() / 4], stations[3 * stations.size() / 4]}) {
         const PlacedJoint& joint = k.model->joints()[0][0];
-        const std::vector<double> stations = stations_of(joint.line);
-        const dvec2 p = joint.line.from + stations[static_cast<std::size_t>(station)] * joint.line.along();
+        const dvec2 p = joint.line.from + station * joint.line.along();
         const LightVector exact = total_light(lighting, surface, p), said = k.model->light(place, 0, 0, station);
         const SunAt sun = sun_at(lighting, k.study->room.surfaces[surface].frame.world_from_surface(p));
         in_sun += sun.normal_illuminance > 1000;

@@ -1,0 +1,99 @@
+// What assess says of each joint at the moment at which the year's tables put it highest.
+#include <algorithm>
+#include <cmath>
+
+#include "assess/joint_view.h"
+#include "assess/looks.h"
+#include "assess/search.h"
+#include "assess/year_parts.h"
+#include "light/parallel.h"
+
+namespace rakelight {
+namespace {
+
+constexpr double near_best = 0.85;       // of the tables' best, for another eye to be asked too
+constexpr double step = 0.025, same_place = 0.003, last_gap = 0.012;  // m
+constexpr int most_rounds = 8;
+
+/// The way up from a place: looks on both sides of it, then at the top of the parabola through the highest three, until places
+/// close to the highest on either side are known to be lower.
+Look best_near(const JointSetting& setting, int joint, int viewer, double along, const Stretch& bounds) {
+  Look best;
+  std::vector<std::array<double, 2>> known;  // station, V
+  std::vector<double> wanted{along};
+  for (const double side : {-step, step})
+    if (const double at = std::clamp(along + side, bounds[0], bounds[1]); std::abs(at - along) > same_place) wanted.push_back(at);
+  double stride = step;
+  for (int round = 0; round < most_rounds && !wanted.empty(); ++round) {
+    std::vector<Look> looks = look_at_all(setting, {{joint, 0, viewer, wanted}});
+    for (const auto& look : looks[0].along) known.push_back(look);
+    if (looks[0].raw > best.raw) best = std::move(looks[0]);
+    if (known.empty()) break;
+    std::sort(known.begin(), known.end());
+    wanted.clear();
+    const auto ask = [&](double at) {
+      if (std::none_of(known.begin(), known.end(), [&](const auto& k) { return std::abs(k[0] - at) < same_place; })) wanted.push_back(at);
+    };
+    const auto top = std::max_element(known.begin(), known.end(), [](const auto& a, const auto& b) { return a[1] < b[1]; });
+    const double at = (*top)[0];
+    if (top == known.begin() || top + 1 == known.end()) {
+      stride *= 1.5;
+      ask(top == known.begin() ? std::max(bounds[0], at - stride) : std::min(bounds[1], at + stride));
+      continue;
+    }
+    const double a = (*(top - 1))[0] - at, b = (*(top + 1))[0] - at, va = (*(top - 1))[1] - (*top)[1], vb = (*(top + 1))[1] - (*top)[1];
+    if (const double bend = 2 * (va * b - vb * a); std::abs(bend) > 1e-12) ask(std::clamp(at + (va * b * b - vb * a * a) / bend, at + a, at + b));
+    if (wanted.empty() && std::max(-a, b) > last_gap) ask(-a > b ? at + 0.5 * a : at + 0.5 * b);
+  }
+  return best;
+}
+
+}  // namespace
+
+void look_again_at_worst(const Study& study, const YearModel::Parts& parts, Year& year) {
+  struct Worst { std::size_t face, joint; };
+  std::vector<Worst> all;
+  const double least = *study.job.verdict.faint / *study.job.verdict.band;
+  for (std::size_t f = 0; f < year.faces.size(); ++f)
+    for (std::size_t j = 0; j < year.faces[f].joints.size(); ++j)
+      if (year.faces[f].joints[j].worst.visibility >= least) all.push_back({f, j});
+  const std::vector<Relief> reliefs = joints_alone(parts);
+  for_each_index(static_cast<int>(all.size()), [&](int i) {
+    const auto [f, j] = all[static_cast<std::size_t>(i)];
+    YearJoint& joint = year.faces[f].joints[j];
+    const int surface = parts.surfaces[f];
+    const DaySun day(joint.worst_at, parts.latitude, *parts.site.longitude_deg * (pi / 180));
+    const DaySun::Place place = day.place(joint.worst_at);
+    const SkyState sky = make_sky(parts.site, DaySun::position(parts.latitude, place), parts.sky_type);
+    const Lighting lighting = make_lighting(study.job, study.room, parts.basis, moment_under(study, sky));
+    JointSetting setting{study, surface, reliefs[static_cast<std::size_t>(surface)], {}, {0}, {0}, {}, {}};
+    setting.scenes.push_back(make_scene(study.room, lighting, reliefs, study.paints));
+    setting.set = SceneSet({&setting.scenes[0]}, {&lighting});
+    setting.glare.resize(1);
+    for (const Viewer& v : study.viewers) setting.glare[0].push_back(glare_sources(lighting, v.eye));
+    const std::vector<Stretch> stretches = clear_stretches(setting.relief, static_cast<int>(j));
+    Look best;
+    for (const YearLook& top : parts.tops(place, static_cast<int>(f), static_cast<int>(j))) {
+      if (top.visibility < near_best * joint.worst.visibility) continue;
+      Stretch bounds{top.along, top.along};
+      for (const Stretch& s : stretches)
+        if (top.along >= s[0] - 1e-9 && top.along <= s[1] + 1e-9) bounds = s;
+      Look look = best_near(setting, static_cast<int>(j), top.viewer, top.along, bounds);
+      if (look.raw > best.raw) best = std::move(look);
+    }
+    if (best.raw < 0) return;
+    joint.worst = {best.seen.judged.visibility, best.seen.raking_ratio, best.seen.station, best.seen.viewer};
+  });
+  for (const auto& [f, j] : all) {
+    const YearJoint& joint = year.faces[f].joints[j];
+    for (YearDay& day : year.days)
+      for (YearRun& run : day.runs[f]) {
+        if (run.joint != static_cast<int>(j) || std::abs(run.most_at - joint.worst_at) > 1e-7) continue;
+        run.visibility = joint.worst.visibility;
+        run.raking_ratio = joint.worst.raking_ratio;
+        run.along = joint.worst.along;
+      }
+  }
+}
+
+}  // namespace rakelight
