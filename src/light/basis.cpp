@@ -95,7 +95,7 @@ void light_cells(const Job& job, const Room& room, const Outskirts& outskirts, L
 struct BounceNodes {
   std::vector<double> at;
   std::vector<int> through;    ///< those that go on from edge to edge
-  std::vector<bool> beside;    ///< 0.08 to 0.28 m off a corner
+  std::vector<bool> beside;    ///< within 0.28 m of a corner
 };
 BounceNodes bounce_nodes(double from, double to) {
   BounceNodes nodes;
@@ -121,7 +121,7 @@ BounceNodes bounce_nodes(double from, double to) {
   for (auto d = off.rbegin(); d != off.rend(); ++d) through.push_back(to - *d);
   for (std::size_t i = 0; i < through.size(); ++i) {
     const std::size_t end = std::min(i, through.size() - 1 - i);
-    add(through[i], true, end >= 2 && end < 5);
+    add(through[i], true, end < 5);
     if (i >= 4 && i + 5 < through.size()) add(0.5 * (through[i] + through[i + 1]), false, false);
   }
   return nodes;

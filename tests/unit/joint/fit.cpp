@@ -51,7 +51,7 @@ TEST_CASE("a measured file is read, and what is wrong with it is said where it i
   CHECK(complaint(head + "-20,0\n" + tail).find("b1.csv:3:1: error: offset -20 does not lie right of the one before, -20") != std::string::npos);
   CHECK(complaint(head + "-30,60\n" + tail).find("a height of 60 mm is none of a joint's") != std::string::npos);
   CHECK(complaint(head + tail + "4000,0\n").find("b1.csv:8:1: error: the points reach over more than 3 m") != std::string::npos);
-  CHECK(complaint(head + "0,0\n").find("1 points are too few") != std::string::npos);
+  CHECK(complaint(head + "0,0\n").find("1 point is too few") != std::string::npos);
   CHECK(complaint(head + "0,nan\n" + tail).find("b1.csv:2:1:") != std::string::npos);
   // a step of 1e-200 mm would be divided by; of 0.01 mm it may be
   CHECK(complaint(head + "-20.005,0\n" + tail).find("b1.csv:3:1: error: offset -20 lies too near the one before, -20.005") != std::string::npos);
