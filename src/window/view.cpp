@@ -320,10 +320,10 @@ void draw_notice(const Sight& s, const Region& picture) {
 
 namespace {
 
-/// The grown plan lies within the picture's region.
+/// The grown plan lies within the picture's region; keys are heeded before the frame is laid out, so it is last frame's that is found.
 void focus_plan() {
   for (ImGuiWindow* window : ImGui::GetCurrentContext()->Windows)
-    if (window->Active && std::string_view(window->Name).find("grown plan") != std::string_view::npos) ImGui::FocusWindow(window);
+    if ((window->Active || window->WasActive) && std::string_view(window->Name).find("grown plan") != std::string_view::npos) ImGui::FocusWindow(window);
 }
 
 }  // namespace
