@@ -2,11 +2,7 @@
 #include "passes/pixels.glsl"
 
 vec4 draw_exactly(ivec2 pixel) {
-  PixelIds ids = pixel_ids(pixel);
-  int surface = plain_face(ids);
-  if (surface < 0) return vec4(0.0);
-  OnPlane meets = meet_plane(surface, vec2(pixel) + 0.5);
-  Facet facet = scene_relief(surface, meets.p, meets.side);
-  Shaded s = shade_facet(place_of(surface, meets.p, eye), field_light(surface, meets.p), facet);
-  return vec4(s.luminance, s.flat_luminance, ids.id, facet.cover);
+  PlainPixel at = plain_pixel(pixel);
+  if (at.surface < 0) return vec4(0.0);
+  return drawn(at, shade_facet(place_of(at.surface, at.meets.p, eye), field_light(at.surface, at.meets.p), at.facet));
 }

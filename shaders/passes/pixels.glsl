@@ -123,3 +123,16 @@ const float hidden_mark = 0.625;
 const float windows_mark = 0.65625;
 const float flats_mark = 0.6875;
 const float exact_mark = 0.75;
+
+// A pixel that one face fills, and what stands there. surface: -1 where none or several do; the rest is unset then.
+struct PlainPixel { PixelIds ids; int surface; OnPlane meets; Facet facet; };
+PlainPixel plain_pixel(ivec2 pixel) {
+  PlainPixel at;
+  at.ids = pixel_ids(pixel);
+  at.surface = plain_face(at.ids);
+  if (at.surface < 0) return at;
+  at.meets = meet_plane(at.surface, vec2(pixel) + 0.5);
+  at.facet = scene_relief(at.surface, at.meets.p, at.meets.side);
+  return at;
+}
+vec4 drawn(PlainPixel at, Shaded s) { return vec4(s.luminance, s.flat_luminance, at.ids.id, at.facet.cover); }

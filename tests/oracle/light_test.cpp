@@ -137,7 +137,7 @@ TEST_CASE("paths traced to their end, few, stand by the table", "[oracle]") {
 }
 
 /// What is held in every scene, as a share of the light: what 95 of 100 points' light vectors may be off by, the table's noise in it,
-/// exactly and on the picture's grid. It was 0.5 to 0.9 % before cells of a recess and the sun's edge were followed as they are now.
+/// exactly and on the picture's grid.
 constexpr double held_vector = 0.005;
 /// The bounced light's mean error: 0.2 % of all light, 0.3 % by the lamp 100 mm off its wall, where the table itself is known to 0.1 %
 /// only ("the table does not hang on its cache's spacing") and one point 0.8 m beside the lamp is 2 % off.

@@ -89,10 +89,10 @@ std::vector<double> assessed(Study& study, int surface, const Moment& moment) {
 }  // namespace
 
 TEST_CASE("the year in the south is the year in the north, mirrored") {
-  test::Validated found("the year of a symmetric room at 52° N and 52° S", "each other, mirrored: light at every station", "0.1 % at 99 of 100, 0.4 % at most");
+  test::Validated found("the year of a symmetric room at 52° N and 52° S", "each other, mirrored: light at every station", "0.1 %", " %", 100);
   const YearModel &a = *known(52, clear_type).model, &b = *known(-52, clear_type, false).model;
   std::vector<std::vector<YearLook>> at_north, at_south;
-  std::vector<double> off;
+  int compared = 0;
   for (const double declination_deg : {-23.0, -10.0, 0.0, 15.0, 23.4})
     for (double hour_deg = -150; hour_deg <= 150; hour_deg += 7.5) {
       const DaySun::Place there{hour_deg * rad_per_deg, declination_deg * rad_per_deg}, mirrored{there.hour_angle, -there.declination};
@@ -112,17 +112,14 @@ TEST_CASE("the year in the south is the year in the north, mirrored") {
           for (const double along : a.stations(face, static_cast<int>(j))) {
             if (std::none_of(others.begin(), others.end(), [&](double s) { return std::abs(s - along) < 1e-9; })) continue;
             const LightVector e = a.light(there, face, static_cast<int>(j), along), f = b.light(mirrored, 1 - face, opposite, along);
-            // patches are laid from the other end: where the sun's edge crosses one of their cells is known to a sixteenth of it
-            CHECK(e.n == Approx(f.n).epsilon(4e-3).margin(1e-3));
-            if (f.n > 1) off.push_back(std::abs(e.n / f.n - 1));
+            if (f.n > 1) found.off(e.n / f.n - 1);
+            CHECK(e.n == Approx(f.n).epsilon(1e-3).margin(1e-3));  // tables in float, patches laid from the other end
+            ++compared;
           }
         }
       }
     }
-  std::sort(off.begin(), off.end());
-  REQUIRE(off.size() > 800);
-  found.says(fmt::format("{:.2g} % at 99 of 100, {:.2g} % at most, {} values", 100 * off[off.size() * 99 / 100], 100 * off.back(), off.size()));
-  CHECK(off[off.size() * 99 / 100] < 1e-3);
+  CHECK(compared > 800);
 }
 
 // Sunrise at −0.833° by the almanac's low-precision sun (docs/reference/optics.md section 1, good to 0.012°) and the
