@@ -9,6 +9,7 @@
 #include "assess/looks.h"
 #include "assess/year_parts.h"
 #include "base/units.h"
+#include "light/many.h"
 #include "light/parallel.h"
 
 namespace rakelight {
@@ -56,11 +57,13 @@ Rooms light_rooms(YearModel::Parts& parts, std::vector<int> nodes, Sky&& sky, Lu
   const int count = static_cast<int>(rooms.nodes.size());
   rooms.exitance.resize(rooms.nodes.size());
   for (int first = 0; first < count; first += most) {
-    std::vector<Lighting> lightings(static_cast<std::size_t>(std::min(most, count - first)));
-    const int here = static_cast<int>(lightings.size());
-    for_each_index(here, [&](int i) { lightings[i] = make_lighting(study.job, study.room, parts.basis, moment_under(study, sky(first + i))); });
+    const int here = std::min(most, count - first);
+    std::vector<Moment> moments;
+    for (int i = 0; i < here; ++i) moments.push_back(moment_under(study, sky(first + i)));
+    std::vector<Lighting> lightings = make_lightings(study.job, study.room, parts.basis, moments);
+    const PatchLights from(lightings);
     for_each_index(static_cast<int>(parts.spots.size()), [&](int s) {
-      const std::vector<LightVector> light = light_from_patches(parts.spots[s].light, lightings);
+      const std::vector<LightVector> light = from.at(parts.spots[s].light);
       for (int i = 0; i < here; ++i) store(table.at(rooms.nodes[first + i]) + 3 * s, (1 / lux(first + i)) * light[i]);
     });
     for (int i = 0; i < here; ++i) {
@@ -147,14 +150,13 @@ void prune(YearModel::Parts& parts, std::vector<std::vector<SpotView>>& all) {
   const std::size_t every = (places.size() + most_rooms - 1) / most_rooms;
   std::vector<DaySun::Place> lit;
   for (std::size_t i = 0; i < places.size(); i += std::max<std::size_t>(every, 1)) lit.push_back(places[i]);
-  std::vector<Lighting> lightings(lit.size());
-  for_each_index(static_cast<int>(lit.size()), [&](int i) {
-    const SkyState sky = make_sky(parts.site, DaySun::position(parts.latitude, lit[i]), parts.sky_type);
-    lightings[i] = make_lighting(study.job, study.room, parts.basis, moment_under(study, sky));
-  });
+  std::vector<Moment> moments;
+  for (const DaySun::Place place : lit) moments.push_back(moment_under(study, make_sky(parts.site, DaySun::position(parts.latitude, place), parts.sky_type)));
+  const std::vector<Lighting> lightings = make_lightings(study.job, study.room, parts.basis, moments);
+  const PatchLights from(lightings);
   std::vector<std::vector<LightVector>> bounced(parts.spots.size());
   for_each_index(static_cast<int>(parts.spots.size()), [&](int s) {
-    if (parts.spots[s].anchor) bounced[s] = light_from_patches(parts.spots[s].light, lightings);
+    if (parts.spots[s].anchor) bounced[s] = from.at(parts.spots[s].light);
   });
   const double least = 0.5 * *study.job.verdict.faint / *study.job.verdict.band;
   std::vector<std::vector<std::vector<char>>> keep(places.size());
