@@ -10,6 +10,7 @@
 #include <Eigen/Core>
 
 #include "light/basis.h"
+#include "light/eight.h"
 #include "light/parallel.h"
 
 namespace rakelight {
@@ -26,18 +27,9 @@ Each<rooms> row_times_each(const float* row, const EachFloat<rooms>* x, std::siz
   if constexpr (rooms == 1) {
     return Each<1>(row_times(row, x->data(), count));
   } else {
-    constexpr std::size_t block = 64;
-    Each<rooms> sum = Each<rooms>::Zero();
-    for (std::size_t first = 0; first < count; first += block) {
-      const std::size_t end = std::min(count, first + block);
-      std::array<EachFloat<rooms>, 4> part;  // the adder is slower than it is often
-      for (EachFloat<rooms>& p : part) p.setZero();
-      std::size_t j = first;
-      for (; j + 4 <= end; j += 4)
-        for (std::size_t k = 0; k < 4; ++k) part[k] += row[j + k] * x[j + k];
-      for (; j < end; ++j) part[0] += row[j] * x[j];
-      sum += ((part[0] + part[1]) + (part[2] + part[3])).template cast<double>();
-    }
+    static_assert(rooms == bounced_together && bounced_together == 8 && sizeof(EachFloat<rooms>) == rooms * sizeof(float));
+    Each<rooms> sum;
+    times_eight(row, x->data(), count, sum.data());
     return sum;
   }
 }

@@ -98,7 +98,7 @@ std::vector<double> direct_light(const Room& room, const LightBasis& basis, cons
     if (basis.patch[j].area <= 0) return;
     for (int c = cells * j; c < cells * (j + 1); ++c) {
       double sum = 0;
-      for (std::uint32_t k = basis.run[c].begin; k < basis.run[c].end; ++k) sum += basis.sky[k].e * sky.at(basis.sky[k].place);
+      for (std::uint32_t k = basis.run[c].begin; k < basis.run[c].end && !sky.black(); ++k) sum += basis.sky[k].e * sky.at(basis.sky[k].place);
       for (std::size_t b = 0; b < even.size(); ++b) sum += basis.even[static_cast<std::size_t>(c) * even.size() + b] * even[b];
       for (std::size_t l = 0; l < basis.lamp.size(); ++l)
         if (l < moment.lamp_on.size() && moment.lamp_on[l] > 0 && !held_place(moment, static_cast<int>(l)))
