@@ -1,3 +1,4 @@
+#include "base/units.h"
 #include "kernel/sun.h"
 #include "support/validated.h"
 
