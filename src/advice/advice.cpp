@@ -1,7 +1,9 @@
 #include "advice/advice.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <optional>
 
 #include "advice/reasons.h"
 #include "base/long_work.h"
@@ -94,10 +96,22 @@ Advice advise(const Study& study, const Assessment& as_asked) {
     const bool locked = *study.job.surfaces[study.room.surfaces[a.surface].spec].system != SystemSpec::none;
     for (const Run run : {Run::horizontal, Run::upright}) {
       if (locked && run != asked.finish.run) continue;  // a tested system comes with its direction
-      const SurfaceResult full = run == asked.finish.run ? asked : assess_surface(study, a.surface, {run, asked.finish.level});
-      const auto focus = focus_of(full);
+      // a film takes laps away, and leaves a joint's ends, or another viewer, to see it best: levels with and without are searched apart
+      std::array<std::optional<std::vector<std::vector<Focus>>>, 2> focus;
+      const auto kind = [](const Level& level) { return static_cast<std::size_t>(level.skim > 0); };
+      const Level& own = *study.scheme.find(asked.finish.level);
+      const SurfaceResult full = run == asked.finish.run ? asked : assess_surface(study, a.surface, {run, own.id});
+      focus[kind(own)] = focus_of(full);
       for (const Level& level : study.scheme.levels) {
-        results.push_back(level.id == asked.finish.level ? full : assess_surface_at(study, a.surface, {run, level.id}, focus));
+        auto& looks = focus[kind(level)];
+        if (level.id == own.id) {
+          results.push_back(full);
+        } else if (looks) {
+          results.push_back(assess_surface_at(study, a.surface, {run, level.id}, *looks));
+        } else {
+          results.push_back(assess_surface(study, a.surface, {run, level.id}));
+          looks = focus_of(results.back());
+        }
         a.options.push_back(option_of(study, results.back()));
         let_sections_go(results.back());
       }

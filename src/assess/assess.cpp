@@ -145,11 +145,14 @@ SurfaceResult looked_at_again(const Study& study, int surface, const Finish& fin
     assert(reliefs[surface].joints.size() == focus.size());
     std::vector<LookTask> tasks;
     std::vector<std::pair<int, int>> pairs;
-    for (int j = 0; j < static_cast<int>(focus.size()); ++j)
+    for (int j = 0; j < static_cast<int>(focus.size()); ++j) {
+      // under another finish films that cross reach farther
+      const std::vector<Stretch> clear = clear_stretches(reliefs[surface], j);
       for (const Focus& f : focus[j]) {
-        tasks.push_back({j, f.moment, f.viewer, {f.station}});
+        tasks.push_back({j, f.moment, f.viewer, {clear_place(clear, f.station)}});
         pairs.emplace_back(f.moment, f.viewer);
       }
+    }
     std::vector<Look> looks = look_at_all(make_setting(study, surface, reliefs, pairs), tasks);
     std::vector<FoundLook> found;
     for (std::size_t i = 0; i < looks.size(); ++i)

@@ -145,9 +145,10 @@ struct Focus { int moment = 0, viewer = 0; double station = 0; };
 /// Per joint the looks that matter: at each moment the viewer who sees it best, where it is seen best, if within 0.4 of the
 /// joint's highest visibility, and the runner-up if within 0.6.
 std::vector<std::vector<Focus>> focus_of(const SurfaceResult& result);
-/// Judges a surface under a finish whose joints run as those of `focus`'s result, from those looks alone. The visibility
-/// found is never above assess_surface's, and within some percent of it, at a tenth of the time. Without `spreads` no chances
-/// and no banding, in half of that. `made`: its relief, where that is known already.
+/// Judges a surface under a finish whose joints run as those of `focus`'s result, from those looks alone, each at the nearest place
+/// that is clear of films that cross (assess/search.h). The visibility found is never above assess_surface's, and within some
+/// percent of it where the level is the same, at a tenth of the time; under another level a joint may be seen best elsewhere.
+/// Without `spreads` no chances and no banding, in half of that. `made`: its relief, where that is known already.
 SurfaceResult assess_surface_at(const Study& study, int surface, const Finish& finish,
                                 const std::vector<std::vector<Focus>>& focus, bool spreads = true, const Relief* made = nullptr);
 

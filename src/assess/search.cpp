@@ -297,9 +297,10 @@ std::vector<Stretch> clear_stretches(const Relief& relief, int joint) {
     const PlacedJoint& other = relief.joints[i];
     const dvec2 way = other.line.along();
     if (static_cast<int>(i) == joint || other.line.kind == JointKind::fixings || std::abs(glm::dot(way, along)) > square_to) continue;
-    // the other's film as this joint has it: how far along, and from where to where across
+    // the other's section, with all that a skim or the sanding makes of its edges, as this joint has it: how far along, and from
+    // where to where across
     const double at = glm::dot(other.line.from - own.line.from, along), turned = glm::dot(other.line.across(), along);
-    const double one = at + turned * other.section.left, two = at + turned * other.section.right;
+    const double one = at + turned * other.section.first, two = at + turned * other.section.last();
     const double from = glm::dot(other.line.from - own.line.from, across), to = from + glm::dot(way, across) * other.line.length();
     if (std::max(from, to) <= own.section.left + 1e-6 || std::min(from, to) >= own.section.right - 1e-6) continue;
     const double low = std::min(one, two), high = std::max(one, two);
@@ -329,6 +330,17 @@ std::vector<FoundLook> search(const JointSetting& setting, const std::vector<int
     for (View& view : hunts[j].views)
       if (view.best.raw >= 0) found.push_back({static_cast<int>(j), std::move(view.best)});
   return found;
+}
+
+double clear_place(const std::vector<Stretch>& stretches, double station) {
+  double nearest = station, least = 1e9;
+  for (const auto& [from, to] : stretches) {
+    const double place = std::clamp(station, from, to);
+    if (std::abs(place - station) >= least) continue;
+    least = std::abs(place - station);
+    nearest = place;
+  }
+  return nearest;
 }
 
 }  // namespace rakelight

@@ -14,6 +14,8 @@ using Stretch = std::array<double, 2>;
 /// clear of films that cross it, which are another joint's and whose laps are no shape that goes on along this one. Where
 /// crossings leave less than 20 mm, all of it; of fixings filled one by one, the spots.
 std::vector<Stretch> clear_stretches(const Relief& relief, int joint);
+/// The place nearest to `station` that is clear.
+double clear_place(const std::vector<Stretch>& stretches, double station);
 
 /// For every joint, moment and viewer the place where it is seen best. Found in three steps: glimpses every 50 mm (look/glimpse.h)
 /// weighed by the eye's sensitivity to crowns and to laps; full looks where they promise most; and from those within a fifth of a joint's best a climb
