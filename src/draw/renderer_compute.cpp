@@ -15,16 +15,16 @@ constexpr int list_binding = 1, grids_binding = 3, fit_binding = 4, values_bindi
 constexpr int group = 8, list_group = 64;   // also in compute.glsl; in compute_list.glsl and sheen_list.glsl
 constexpr int corners_side = 16;            // of a group's square, also in corners_compute.glsl
 // pixels in one dispatch: a laptop's card has a thousandth of the speed of the fastest, and still all to do at once
-constexpr int tile_width = 1280, tile_height = 720, list_pixels = 65536;
+constexpr int group_width = 1280, group_height = 720, list_pixels = 65536;
 
 GLuint groups(int count, int of) { return static_cast<GLuint>((count + of - 1) / of); }
 
 void write_into(const Texture& target, GLenum format) { glBindImageTexture(0, target.name(), 0, GL_FALSE, 0, GL_WRITE_ONLY, format); }
 
 void dispatch_tiles(const Program& program, int width, int height, int side) {
-  for (int y = 0; y < height; y += tile_height)
-    for (int x = 0; x < width; x += tile_width) {
-      const int right = std::min(width, x + tile_width), top = std::min(height, y + tile_height);
+  for (int y = 0; y < height; y += group_height)
+    for (int x = 0; x < width; x += group_width) {
+      const int right = std::min(width, x + group_width), top = std::min(height, y + group_height);
       glUniform4i(program.uniform("tile"), x, y, right, top);
       glDispatchCompute(groups(right - x, side), groups(top - y, side), 1);
       glFlush();
