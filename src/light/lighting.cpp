@@ -166,7 +166,7 @@ std::vector<double> beyond_means(const LightBasis& basis, const std::vector<doub
       taken[b] += basis.patch[a].area * sum;
       nearby[b] += basis.exchange[b * n + a];
     };
-    for (const Neighbour& near : basis.neighbours[a]) add(near.from, near.mean);
+    for (const Neighbour& near : basis.neighbours[a]) add(near.from, near.sent->mean);
     for (const FromRecess& near : basis.recesses[a]) add(near.from, near.mean);
   }
   for (std::size_t b = 0; b < n; ++b) {
@@ -302,7 +302,7 @@ void spread(const LightBasis& basis, const std::vector<double>& direct, const st
           around += row_times(face.e.data() + static_cast<std::size_t>(face.count) * k, means.data() + face.first, static_cast<std::size_t>(face.count)) - bounced[j] * face.even[k];
       }
       for (const Neighbour& near : basis.neighbours[j])
-        around += row_times(near.e.data() + cells * k, sending.data() + static_cast<std::size_t>(cells * near.from), cells) - bounced[j] * near.even[k];
+        around += row_times(near.sent->e.data() + cells * k, sending.data() + static_cast<std::size_t>(cells * near.from), cells) - bounced[j] * near.sent->even[k];
       own[k] = basis.cell_reflectance[c] * (direct[c] + around);
       sum += basis.cell_share[c] * own[k];
     }

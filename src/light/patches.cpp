@@ -86,9 +86,11 @@ void face_patches(const Room& room, int surface, LightBasis& basis) {
       cell.lo = s.box.lo + dvec2(i * s.box.width() / grid.nx, j * s.box.height() / grid.ny);
       cell.hi = s.box.lo + dvec2((i + 1) * s.box.width() / grid.nx, (j + 1) * s.box.height() / grid.ny);
       double area = area_of(cell);
+      bool whole = true;
       if (s.kind != Surface::Kind::wall) {
         const auto part = cut(s.outline, cell);
         area = area_of(part);
+        whole = area >= (1 - 1e-12) * area_of(cell);
         if (area > 1e-9 && area < area_of(cell) - 1e-9) {
           cell = {part[0], part[0]};
           for (dvec2 p : part) cell = {glm::min(cell.lo, p), glm::max(cell.hi, p)};
@@ -131,6 +133,7 @@ void face_patches(const Room& room, int surface, LightBasis& basis) {
         basis.cell_share.push_back(area <= 0 ? 0.0f : count == 0 ? 1.0f / cells : there[k] ? 1.0f / static_cast<float>(count) : 0.0f);
         basis.cell_reflectance.push_back(static_cast<float>(rho));
       }
+      basis.whole.push_back(whole && holes_area == 0 && count == cells);
     }
   basis.grid.push_back(grid);
 }
