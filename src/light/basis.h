@@ -22,6 +22,9 @@ inline constexpr int cells = 16;
 /// What a patch looks like from afar: its middle, its front, and its share of pi × area that is really there.
 struct FarPatch { dvec3 centre, n; double area_over_pi, size2; };
 
+/// Figures of many patches or cells, one list each, padded to full fours: middles, areas over pi; of patches their size2 too.
+struct FarTable { std::vector<double> x, y, z, area, size2; };
+
 /// Entries [begin, end) of a table.
 struct Run { std::uint32_t begin = 0, end = 0; };
 /// Unit light from one direction of the sky: the illuminance, or the light vector in a face's frame, per cd/m².
@@ -69,6 +72,7 @@ class LightBasis {
   std::vector<float> cell_share;        ///< per cell: share of its patch's area, 0 in openings and outside
   std::vector<float> cell_reflectance;  ///< per cell
   std::vector<FarPatch> far;            ///< per patch
+  FarTable far_patches, far_cells;      ///< the same, and of their cells
   std::vector<char> whole;              ///< per patch of a face: neither openings nor the outline cut it
   Table<float> exchange;                ///< n × n, symmetric: A_i F_ij, rows summing to A_i
   std::vector<std::vector<Neighbour>> neighbours;  ///< per patch

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "base/units.h"
+#include "base/wide.h"
 #include "light/basis.h"
 
 namespace rakelight {
@@ -230,6 +231,19 @@ void make_patches(const Room& room, LightBasis& basis) {
   for (int w = 0; w < static_cast<int>(room.windows.size()); ++w) window_patches(room, w, basis);
   for (const Patch& p : basis.patch)
     basis.far.push_back({p.centre(), p.n, p.area / pi, std::max(glm::dot(p.u, p.u), glm::dot(p.v, p.v))});
+  const auto put = [](FarTable& table, dvec3 at, double area, double size2) {
+    table.x.push_back(at.x);
+    table.y.push_back(at.y);
+    table.z.push_back(at.z);
+    table.area.push_back(area);
+    table.size2.push_back(size2);
+  };
+  for (int j = 0; j < basis.count(); ++j) {
+    const FarPatch& far = basis.far[j];
+    put(basis.far_patches, far.centre, far.area_over_pi, far.size2);
+    for (int k = 0; k < cells; ++k) put(basis.far_cells, basis.cell_centre(j, k), far.area_over_pi * basis.cell_share[cells * j + k], 0);
+  }
+  for (int more = 0; more < four - 1; ++more) put(basis.far_patches, basis.far.empty() ? dvec3(0) : basis.far.back().centre, 0, 1);
 }
 
 }  // namespace rakelight
