@@ -7,14 +7,14 @@ root=$(cd "$(dirname "$0")/.." && pwd)
 cd "$root"
 
 install_packages run test
-say "Building (build/dev)"
+say "Building (build/tests)"
 mkdir -p build
-cmake --preset dev > build/configure.log 2>&1 || { cat build/configure.log; stop "CMake could not configure the build"; }
-cmake --build --preset dev || stop "the build failed"
+cmake --preset tests > build/configure.log 2>&1 || { cat build/configure.log; stop "CMake could not configure the build"; }
+cmake --build --preset tests || stop "the build failed"
 
 say "Testing"
 if [ "${1:-}" = long ]; then
-  ctest --test-dir build/dev --output-on-failure -L long
+  ctest --test-dir build/tests --output-on-failure -L long
 else
-  ctest --test-dir build/dev --output-on-failure -LE long -j "$(nproc)"
+  ctest --test-dir build/tests --output-on-failure -LE long -j "$(nproc)"
 fi

@@ -3,6 +3,12 @@
 //   vec4 scene_row(int i)
 //   vec4 scene_header(int i), the same for the header's rows: read everywhere, so not from the table in a shader
 // and includes maths, sky, field, sheen and relief before it.
+// A shader may be made for scenes that lack something, and then leaves out the code for it (src/draw/scene_lacks.h says what
+// for); in C++ none of this is defined:
+//   ONLY_DISCS   no lamp is a box               ONLY_COSINES      no lamp has a table
+//   CONVEX_PLAN  the plan is convex             NO_ROOF_WINDOWS   all windows stand in walls
+//   NO_SHADES    no eaves and no fins           LEVEL_SKYLINE     the skyline is the same all round
+//   TRUE_FRAMING no substrate
 // Row layout (counts and offsets are whole numbers stored as floats; offsets are rows):
 //   header
 //     0  surfaces, first surface row, corners, first corner row
@@ -71,7 +77,13 @@ KERNEL vec4 lamp_at(int lamp, int line) { return scene_row(whole(scene_header(1)
 KERNEL int door_count() { return whole(scene_header(2).x); }
 KERNEL vec4 door_at(int door, int line) { return scene_row(whole(scene_header(2).y) + door * door_stride() + line); }
 KERNEL float room_height() { return scene_header(2).z; }
-KERNEL bool room_convex() { return scene_header(2).w > 0.5; }
+KERNEL bool room_convex() {
+#ifdef CONVEX_PLAN
+  return true;
+#else
+  return scene_header(2).w > 0.5;
+#endif
+}
 KERNEL int ceiling_index() { return whole(scene_header(7).y); }
 KERNEL int floor_index() { return whole(scene_header(7).z); }
 KERNEL float mean_room_radiance() { return scene_header(7).w; }
@@ -97,6 +109,9 @@ KERNEL Outside scene_outside() {
 
 // Altitude of the skyline towards a direction, rad; straight between its points.
 KERNEL float scene_skyline(vec3 w) {
+#ifdef LEVEL_SKYLINE
+  return scene_header(6).y;
+#else
   vec4 about = scene_header(8);
   int points = whole(about.y);
   if (points < 2) return scene_header(6).y;
@@ -108,15 +123,17 @@ KERNEL float scene_skyline(vec3 w) {
   // the last point at or before it
   int lo = 0;
   int hi = points - 1;
-  for (int k = 0; k < 8; k++) {
-    if (hi - lo <= 1) break;
+  int k = 0;
+  do {
     int middle = (lo + hi) / 2;
     if (scene_row(first + middle).x <= azimuth) lo = middle;
     else hi = middle;
-  }
+    k++;
+  } while (hi - lo > 1 && k < 8);
   vec4 a = scene_row(first + lo);
   vec4 b = scene_row(first + hi);
   return mix(a.y, b.y, clamp((azimuth - a.x) / max(b.x - a.x, 1.0e-9), 0.0, 1.0));
+#endif
 }
 
 // A face's frame: plan axes from the face's own.
@@ -323,15 +340,16 @@ KERNEL Facet joints_relief(int surface, vec2 p, float footprint) {
   vec4 some = scene_row(row);
   if (some.x < -0.5) return flat_facet();
   int first = whole(surface_at(surface, 11).x);
-  // one loop instead of eight calls: the driver inlines each call
+  // one loop instead of eight calls: the driver inlines each call; tested at its end, as all loops here that a software rasteriser
+  // runs: it goes through a body once more, masked, when the test before it fails
   Film sum = no_film();
-  for (int k = 0; k < 8; k++) {
-    if (k == 4) some = scene_row(row + 1);
-    float index = some.x;
-    if (index < -0.5) break;
+  int k = 0;
+  do {
+    sum = films_meet(sum, joint_film_at(first + whole(some.x) * joint_stride(), p, footprint));
+    k++;
     some = vec4(some.y, some.z, some.w, -1.0);
-    sum = films_meet(sum, joint_film_at(first + whole(index) * joint_stride(), p, footprint));
-  }
+    if (k == 4) some = scene_row(row + 1);
+  } while (some.x >= -0.5 && k < 8);
   Facet f;
   f.h = sum.height;
   f.slope = sum.slope;
@@ -355,12 +373,14 @@ KERNEL Undulation scene_substrate(int first, vec2 p) {
 // Height and slope of a face at p: its joints over what the framing makes of it.
 KERNEL Facet scene_relief(int surface, vec2 p, float footprint) {
   Facet f = joints_relief(surface, p, footprint);
+#ifndef TRUE_FRAMING
   int first = whole(surface_at(surface, 8).w);
   if (first < 1) return f;
   Undulation u = scene_substrate(first, p);
   f.h += u.height;
   f.slope += scene_row(first).x > 0.5 ? vec2(u.across, u.along) : vec2(u.along, u.across);
   f.near = true;
+#endif
   return f;
 }
 

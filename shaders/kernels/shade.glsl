@@ -99,10 +99,12 @@ KERNEL float reflected(Place a, FacetAxes f, vec3 light, float mu_facet, float r
 KERNEL float horizon_slope(Place a, vec2 towards, float h, float slope) {
   float reach = a.rise / max(slope, 0.005);
   float highest = -1.0;
-  for (int k = 1; k <= 16; k++) {
+  int k = 1;
+  do {
     float t = reach * float(k) / 16.0;
     highest = max(highest, (scene_height(a.surface, a.p + t * towards) - h) / t);
-  }
+    k++;
+  } while (k <= 16);
   return highest;
 }
 
@@ -134,6 +136,12 @@ KERNEL LampForm face_lamp(FaceFrame f, int i) {
   l.peak = strength.x;
   l.exponent = aiming.w;
   l.table = whole(strength.y);
+#ifdef ONLY_DISCS
+  l.sides = vec3(0.0, 0.0, 0.0);
+#endif
+#ifdef ONLY_COSINES
+  l.table = -1;
+#endif
   return l;
 }
 
@@ -162,7 +170,9 @@ KERNEL Direct lamp_direct(Place a, FacetAxes f, LampForm l, LampPart part) {
 KERNEL float sun_through_windows(Place a, vec3 sun, float direct_normal, float h) {
   float sum = 0.0;
   int windows = window_count();
-  for (int i = 0; i < windows; i++) {
+  if (windows < 1) return sum;
+  int i = 0;
+  do {
     vec4 about = window_at(i, 0);
     vec4 box = window_at(i, 1);
     vec4 glass = window_at(i, 2);
@@ -181,7 +191,8 @@ KERNEL float sun_through_windows(Place a, vec3 sun, float direct_normal, float h
         }
       }
     }
-  }
+    i++;
+  } while (i < windows);
   return direct_normal * sum;
 }
 
@@ -261,10 +272,13 @@ KERNEL float direct_luminance(Place a, FacetAxes f, float h) {
   bool relief = a.rise > 0.0;
   float sum = sun_light(a, f, h, relief).luminance;
   int lamps = lamp_count();
-  for (int i = 0; i < lamps; i++) {
+  if (lamps < 1) return sum;
+  int i = 0;
+  do {
     LampForm lamp = face_lamp(a.frame, i);
     sum += lamp_light(a, f, h, lamp, view_of_lamp(a, lamp, h), relief).luminance;
-  }
+    i++;
+  } while (i < lamps);
   return sum;
 }
 
@@ -312,6 +326,9 @@ KERNEL GlassView glass_view(int window, vec3 world) {
   v.window = window;
   v.wall = surface_frame(whole(about.x));
   v.level = abs(v.wall.n.z) > 0.5;
+#ifdef NO_ROOF_WINDOWS
+  v.level = false;
+#endif
   v.p = face_from_world(v.wall, world);
   v.reveal = about.y;
   v.lo = vec2(box.x + about.z, box.y + about.z);
@@ -431,10 +448,13 @@ KERNEL float lowest_window(Place a) {
   float least = 1.0e30;
   if (!outside_lit()) return least;
   int windows = window_count();
-  for (int i = 0; i < windows; i++) {
+  if (windows < 1) return least;
+  int i = 0;
+  do {
     GlassView v = glass_view(i, a.world);
     if (v.visible) least = min(least, lowest_slope(a, v));
-  }
+    i++;
+  } while (i < windows);
   return least;
 }
 
@@ -519,11 +539,13 @@ KERNEL float window_luminance(Place a, FacetAxes f, float h, bool lifted, bool h
   if (hidden && !reaching) return sum;
   // what has no fins, eaves or ground in the house's shadow has no parts for them: left out by the loops' ends, since a software
   // rasteriser goes through what a choice leaves out
-  vec4 fins = window_at(window, 6);
-  int columns = fins.z > 0.0 ? glass_columns() : glass_columns() - 1;
-  int bands = window_at(window, 5).x > 0.0 ? glass_bands() : glass_bands() - 1;
-  for (int i = fins.x > 0.0 ? 0 : 1; i < columns; i++) {
-    for (int j = v.level || window_at(window, 7).w > 0.0 ? 0 : 1; j < bands; j++) {
+  Shades shades = window_shades(window);
+  int columns = shades.right > 0.0 ? glass_columns() : glass_columns() - 1;
+  int bands = shades.eaves > 0.0 ? glass_bands() : glass_bands() - 1;
+  int i = shades.left > 0.0 ? 0 : 1;
+  do {
+    int j = v.level || window_at(window, 7).w > 0.0 ? 0 : 1;
+    do {
       vec4 s = glass_strip(v, i, j);
       if (s.w - s.z > 1.0e-6 && s.y - s.x > 1.0e-6) {
         vec3 middle = glass_corner(v, 0.5 * (s.x + s.y), 0.5 * (s.z + s.w));
@@ -536,8 +558,10 @@ KERNEL float window_luminance(Place a, FacetAxes f, float h, bool lifted, bool h
           if (part_in_sight(a.world, v, g)) sum += hidden ? part_hidden(a, f, h, g) : part_luminance(a, f, h, reaching, g);
         }
       }
-    }
-  }
+      j++;
+    } while (j < bands);
+    i++;
+  } while (i < columns);
   return sum;
 }
 
@@ -574,7 +598,8 @@ KERNEL float room_sheen_by(Place a, FacetAxes f, int each) {
   LobeFrame second_frame = lobe_frame(f.eye, a.coat.alpha85);
   float weights = 0.0;
   float sum = 0.0;
-  for (int k = a.eye_share < 1.0 ? 0 : 32; k < 64; k += each) {
+  int k = a.eye_share < 1.0 ? 0 : 32;
+  do {
     bool second = k >= 32;
     if (second) frame = second_frame;
     SheenRay ray = sheen_ray(a, f, frame, second, lobe_point(second ? k - 32 : k));
@@ -582,7 +607,8 @@ KERNEL float room_sheen_by(Place a, FacetAxes f, int each) {
       weights += ray.weight;
       sum += ray.weight * room_radiance(a.world, ray.towards, ray.soft);
     }
-  }
+    k += each;
+  } while (k < 64);
   return weights > 0.0 ? f.albedo * sum / weights : 0.0;
 }
 KERNEL float room_sheen(Place a, FacetAxes f) { return room_sheen_by(a, f, 1); }
@@ -593,7 +619,12 @@ KERNEL float window_sheen(Place a, FacetAxes f, float h, bool lifted) {
   if (!outside_lit()) return sum;
   Outside outside = scene_outside();
   int windows = window_count();
-  for (int i = 0; i < windows; i++) sum += window_luminance(a, f, h, lifted, false, i, outside);
+  if (windows < 1) return sum;
+  int i = 0;
+  do {
+    sum += window_luminance(a, f, h, lifted, false, i, outside);
+    i++;
+  } while (i < windows);
   return sum;
 }
 // Of that, on a facet of the relief, what is so because the relief hides some of them: window_sheen lifted, less the same not.
@@ -602,7 +633,12 @@ KERNEL float window_hidden(Place a, FacetAxes f, float h) {
   if (!outside_lit()) return sum;
   Outside outside = scene_outside();
   int windows = window_count();
-  for (int i = 0; i < windows; i++) sum += window_luminance(a, f, h, true, true, i, outside);
+  if (windows < 1) return sum;
+  int i = 0;
+  do {
+    sum += window_luminance(a, f, h, true, true, i, outside);
+    i++;
+  } while (i < windows);
   return sum;
 }
 

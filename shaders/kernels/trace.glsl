@@ -38,9 +38,10 @@ KERNEL SceneHit face_hit(vec3 origin, vec3 w) {
   vec2 d = vec2(w.x, w.y);
   vec2 a = corner_at(0);
   vec2 b = a;
-  for (int i = 0; i < n; i++) {
+  // tested at its end, as the loops of scene.glsl
+  int i = 0;
+  do {
     a = b;
-    if (i == 0) a = corner_at(0);
     b = corner_at(i + 1 < n ? i + 1 : 0);
     vec2 edge = b - a;
     // corners are walked clockwise, so a ray leaves the room through a wall where this is negative
@@ -62,7 +63,8 @@ KERNEL SceneHit face_hit(vec3 origin, vec3 w) {
         }
       }
     }
-  }
+    i++;
+  } while (i < n);
   if (wall < 0) {
     if (nearest_miss < 1.0e-3) {
       wall = missed_wall;
@@ -154,6 +156,9 @@ struct Beyond {
 };
 
 KERNEL Shades window_shades(int window) {
+#ifdef NO_SHADES
+  return no_shades();
+#else
   vec4 eaves = window_at(window, 5);
   vec4 fins = window_at(window, 6);
   Shades s;
@@ -166,6 +171,7 @@ KERNEL Shades window_shades(int window) {
   s.right = fins.z;
   s.right_x = fins.w;
   return s;
+#endif
 }
 
 // q: a point of the glass in the wall's frame; d: a direction out there, the same as w in plan axes.
@@ -217,19 +223,27 @@ KERNEL SceneHit scene_trace(vec3 origin, vec3 w) {
   SceneHit h = face_hit(origin, w);
   if (h.kind == 0) return h;
   int windows = window_count();
-  for (int i = 0; i < windows; i++) {
-    vec4 about = window_at(i, 0);
-    if (whole(about.x) == h.surface && inside_box(h.p, window_at(i, 1))) {
-      return opening_hit(h, i, h.p, face_direction(surface_frame(h.surface), w));
-    }
+  int window = -1;
+  int i = 0;
+  if (windows > 0) {
+    do {
+      if (whole(window_at(i, 0).x) == h.surface && inside_box(h.p, window_at(i, 1))) window = i;
+      i++;
+    } while (window < 0 && i < windows);
   }
+  if (window >= 0) return opening_hit(h, window, h.p, face_direction(surface_frame(h.surface), w));
   int doors = door_count();
-  for (int i = 0; i < doors; i++) {
-    if (whole(door_at(i, 0).x) == h.surface && inside_box(h.p, door_at(i, 1))) {
-      h.kind = 5;
-      h.window = i;
-      return h;
-    }
+  int door = -1;
+  i = 0;
+  if (doors > 0) {
+    do {
+      if (whole(door_at(i, 0).x) == h.surface && inside_box(h.p, door_at(i, 1))) door = i;
+      i++;
+    } while (door < 0 && i < doors);
+  }
+  if (door >= 0) {
+    h.kind = 5;
+    h.window = door;
   }
   return h;
 }
@@ -241,17 +255,20 @@ KERNEL bool clear_between(vec3 p, vec3 q) {
   int n = corner_count();
   vec2 from = vec2(p.x, p.y);
   vec2 d = vec2(q.x - p.x, q.y - p.y);
-  for (int i = 0; i < n; i++) {
+  bool clear = true;
+  int i = 0;
+  do {
     vec2 a = corner_at(i);
     vec2 edge = corner_at(i + 1 < n ? i + 1 : 0) - a;
     float leaving = cross2(d, edge);
     if (leaving < -1.0e-9) {
       float t = cross2(a - from, edge) / leaving;
       float s = cross2(a - from, d) / leaving;
-      if (t > 1.0e-4 && t < 1.0 - 1.0e-4 && s > 0.0 && s < 1.0) return false;
+      if (t > 1.0e-4 && t < 1.0 - 1.0e-4 && s > 0.0 && s < 1.0) clear = false;
     }
-  }
-  return true;
+    i++;
+  } while (clear && i < n);
+  return clear;
 }
 
 // Radiance of the room's faces from a point in a direction, openings filled with the face around them. Where two
@@ -303,13 +320,15 @@ KERNEL float room_radiance(vec3 origin, vec3 w, float soft) {
   if (!room_convex()) return sum;
   float shares = 1.0;
   int faces = corner_count() + 1;
-  for (int i = 0; i < faces; i++) {
+  int i = 0;
+  do {
     BesideFace other = beside_face(origin, w, soft, hit, i);
     if (other.share > 0.0) {
       vec3 q = face_from_world(surface_frame(other.surface), origin + other.range * w);
       shares += other.share;
       sum += other.share * face_radiance(other.surface, vec2(q.x, q.y), 0.5 * soft * other.range);
     }
-  }
+    i++;
+  } while (i < faces);
   return sum / shares;
 }

@@ -2,7 +2,6 @@
 #include "passes/pixel_list.glsl"
 
 layout(local_size_x = 64) in;
-layout(rgba32f, binding = 0) uniform writeonly image2D target;
 
 uniform int list_first;    // place in the list of the first pixel to draw
 uniform int list_last;     // after the last

@@ -1,6 +1,6 @@
-// passes/flats_body.glsl as a fragment shader.
+// passes/flats_body.glsl as a fragment shader, blended by adding.
 #include "passes/flats_body.glsl"
 
 out vec4 result;
 
-void main() { result = draw_flats(ivec2(gl_FragCoord.xy)); }
+void main() { result = vec4(vec2(flat_amiss(ivec2(gl_FragCoord.xy))), 0.0, 0.0); }

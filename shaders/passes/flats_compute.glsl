@@ -2,6 +2,10 @@
 #include "passes/flats_body.glsl"
 #include "passes/compute_list.glsl"
 
+layout(rgba32f, binding = 0) uniform image2D target;
+
 void main() {
-  if (list_place() < list_last) imageStore(target, listed_pixel(list_place()), draw_flats(listed_pixel(list_place())));
+  if (list_place() >= list_last) return;
+  ivec2 pixel = listed_pixel(list_place());
+  imageStore(target, pixel, imageLoad(target, pixel) + vec4(vec2(flat_amiss(pixel)), 0.0, 0.0));
 }

@@ -11,7 +11,7 @@ vec3 shade_seen(Ray ray, Seen seen, float share) {
   Place place = place_of(hit.surface, hit.p, eye);
   if (place.eye.z <= 0.0) return covered(even_shade(0.0), 0.0);
   Facet facet = scene_relief(hit.surface, hit.p, side * share);
-  return covered(shade_by_table(place, field_light(hit.surface, hit.p), facet, false, false).shaded, facet.cover);
+  return covered(shade_by_table(place, field_light(hit.surface, hit.p), facet, false).shaded, facet.cover);
 }
 
 // One of a pixel's points: what shade_seen says, and the id.

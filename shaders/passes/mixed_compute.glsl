@@ -2,6 +2,8 @@
 #include "passes/mixed_body.glsl"
 #include "passes/compute_list.glsl"
 
+layout(rgba32f, binding = 0) uniform writeonly image2D target;
+
 shared vec4 points_seen[64];
 
 void main() {

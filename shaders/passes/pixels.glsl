@@ -54,17 +54,11 @@ uniform bool draft;      // of a lamp's disc its middle alone
 uniform int each_ray;    // where the flat face is made anew: of the room's rays, so many make one do (64: the room's share holds)
 
 // Shading by the table. Lamps and sun are exact on the tilted and lifted facet. `hides`: what the relief hides of them and of
-// windows is taken off; else it is only told whether there might be any. `flats`: what the table cannot tell of the flat face is
-// made anew.
-Tabled shade_by_table(Place place, vec4 light, Facet facet, bool hides, bool flats) {
+// windows is taken off; else it is only told whether there might be any.
+Tabled shade_by_table(Place place, vec4 light, Facet facet, bool hides) {
   Tabled out_;
   bool relief = facet.h != 0.0 || facet.slope.x != 0.0 || facet.slope.y != 0.0;
   SheenFit fit = sheen_between(place.surface, place.p, facet.slope, relief, place.coat.base * light.z / 3.141592653589793);
-  if (flats) {
-    FacetAxes even = facet_axes(place, vec2(0.0));
-    if (!fit.room_good) fit.room = room_sheen_by(place, even, each_ray);
-    if (!fit.windows_good) fit.windows = window_sheen(place, even, 0.0, false);
-  }
   float lowest = fit.lowest;
   float lift = lift_share(place.surface, place.p);
   int lamps = lamp_count();
@@ -87,14 +81,16 @@ Tabled shade_by_table(Place place, vec4 light, Facet facet, bool hides, bool fla
     Direct sun = sun_light(place, f, h, hides && k == 1);
     sum += sun.luminance;
     if (!hides && sun.luminance > 0.0) lowest = min(lowest, (sun.light.z - sun.radius) / max(length(sun.light.xy), 1.0e-6));
-    for (int i = 0; i < lamps; i++) {
+    int i = 0;
+    if (lamps > 0) do {
       LampForm lamp = face_lamp(place.frame, i);
       LampView view = view_of_lamp(place, lamp, h);
       if (draft && !view.box) view.count = 1;
       Direct d = lamp_light(place, f, h, lamp, view, hides && k == 1);
       sum += d.luminance;
       if (!hides && d.luminance > 0.0) lowest = min(lowest, (d.light.z - d.radius) / max(length(d.light.xy), 1.0e-6));
-    }
+      i++;
+    } while (i < lamps);
     out_.shaded.luminance = sum;
     if (k == 0) out_.shaded.flat_luminance = sum;
     k++;

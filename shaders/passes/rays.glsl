@@ -35,11 +35,13 @@ bool on_face(int surface, vec3 world) {
   bool inside = false;
   int n = corner_count();
   vec2 b = corner_at(n - 1);
-  for (int i = 0; i < n; i++) {
+  int i = 0;
+  do {
     vec2 a = corner_at(i);
     if ((a.y > world.y) != (b.y > world.y) && world.x < a.x + (world.y - a.y) / (b.y - a.y) * (b.x - a.x)) inside = !inside;
     b = a;
-  }
+    i++;
+  } while (i < n);
   return inside;
 }
 
@@ -84,7 +86,9 @@ Seen look_along(Ray ray) {
   }
   float nearest = seen.hit.range + 0.002;   // lamps let into the ceiling lie in its plane
   int lamps = lamp_count();
-  for (int i = 0; i < lamps; i++) {
+  if (lamps < 1) return seen;
+  int i = 0;
+  do {
     vec4 place = lamp_at(i, 0);
     vec3 aim = lamp_at(i, 1).xyz;
     float towards = dot(ray.w, aim);
@@ -95,7 +99,8 @@ Seen look_along(Ray ray) {
         seen.lamp = i;
       }
     }
-  }
+    i++;
+  } while (i < lamps);
   return seen;
 }
 

@@ -1,7 +1,14 @@
 // passes/sheen_fit_body.glsl as a fragment shader: one layer a draw.
-uniform sampler2D sheen_values;
-uniform int sheen_layer;
-vec4 sheen_value(ivec2 place, int layer) { return texelFetch(sheen_values, ivec2(place.x + layer * sheen_layer, place.y), 0); }
+uniform sampler2D sheen_values;   // as passes/sheen_nodes.glsl lays it out
+uniform sampler2D sheen_places;   // of a node of the table: its place in the list of its kind; -1: no pixel asks for it
+uniform int list_width;
+uniform int first_row;            // of the values of this kind
+uniform int layer_rows;
+vec4 sheen_value(ivec2 place, int layer) {
+  int at = int(texelFetch(sheen_places, place, 0).x);
+  if (at < 0) return vec4(0.0);
+  return texelFetch(sheen_values, ivec2(at % list_width, first_row + layer * layer_rows + at / list_width), 0);
+}
 #include "passes/sheen_fit_body.glsl"
 
 uniform int node_surface;

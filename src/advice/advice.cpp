@@ -54,8 +54,6 @@ void let_sections_go(SurfaceResult& result) {
   }
 }
 
-double middle(const Range& r) { return 0.5 * (r.low + r.high); }
-
 void choose(SurfaceAdvice& advice, const Finish& asked, double aim) {
   const auto better = [&](const Option& a, const Option& b) {
     const bool a_within = a.chance_any_shows <= aim, b_within = b.chance_any_shows <= aim;

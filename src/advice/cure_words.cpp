@@ -12,7 +12,6 @@
 namespace rakelight {
 namespace {
 
-std::string two_digits(double v) { return fixed_text(v, v < 9.95 ? 1 : 0); }
 
 std::string mm_text(double metres) {
   const double mm = metres * mm_per_m;

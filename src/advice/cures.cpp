@@ -12,8 +12,6 @@ namespace {
 constexpr double lean = 0.75;   // a quarter lower: what the sketch is off by between looks (tests/unit/advice/sketch.cpp)
 constexpr double sure = 0.5;    // of the aim: well within
 
-double middle(const Range& r) { return 0.5 * (r.low + r.high); }
-
 const std::vector<Lever>& before_boards() {
   static const std::vector<Lever> levers{Lever::framing, Lever::run, Lever::layout};
   return levers;

@@ -22,7 +22,7 @@ constexpr Range cover_hours{0.3, 1.0};                                   // to p
 constexpr double covered_patch = 0.6;                                    // m: of the light's basis behind a cover; V of joints that may show within 0.2 % of patches of 0.25 m (the demo)
 constexpr double usual_lengths[] = {2.4, 2.7, 3.0, 3.6, 4.2, 4.8, 6.0};  // m, common practice
 constexpr double lamp_places[] = {0.3, 0.6, 0.9};                       // m off the face
-constexpr double wider[] = {1.5, 2.0, 3.0};
+constexpr double wider_by[] = {1.5, 2.0, 3.0};
 constexpr double corrected = 0.5;                                        // of the framing's errors is left
 
 Range operator*(double s, const Range& r) { return {s * r.low, s * r.high}; }
@@ -230,7 +230,7 @@ class Maker {
     std::vector<Setting> settings;
     if (widths.empty()) return settings;
     double before = 0;
-    for (const double factor : wider) {
+    for (const double factor : wider_by) {
       Setting s;
       s.by = "finisher";
       s.value = factor;

@@ -4,18 +4,12 @@
 #include <cctype>
 #include <cmath>
 
+#include "advice/standard.h"
 #include "base/text.h"
 #include "base/units.h"
 
 namespace rakelight {
 namespace {
-
-// Light that rakes harder than this is what finish levels call critical: 20° above the face, in which common practice calls
-// light glancing (no published angle was found)
-constexpr double critical_ratio = 2.75;
-
-// Visibility never claims three digits: its uncertainty is a factor.
-std::string two_digits(double v) { return fixed_text(v, v < 9.95 ? 1 : 0); }
 
 std::string band_text(const Judged& j) {
   return "V " + two_digits(j.visibility) + ", band " + two_digits(j.low) + "–" + two_digits(j.high);

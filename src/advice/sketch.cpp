@@ -45,8 +45,8 @@ std::vector<Focus> borrowed(const JointLine& line, const Pieces& pieces, double 
     if (nearest->v[m] < least_share * nearest->v[static_cast<std::size_t>(nearest->worst)] || nearest->v[m] <= 0) continue;
     Focus f = nearest->focus[m];
     const dvec2 at = nearest->line.from + f.station * nearest->line.along();
-    const double inset = std::min(0.15, 0.1 * line.length());
-    f.station = std::clamp(glm::dot(at - line.from, line.along()), inset, line.length() - inset);
+    const double from_end = std::min(0.15, 0.1 * line.length());
+    f.station = std::clamp(glm::dot(at - line.from, line.along()), from_end, line.length() - from_end);
     out.push_back(f);
   }
   return out;

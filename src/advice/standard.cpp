@@ -10,9 +10,6 @@
 namespace rakelight {
 namespace {
 
-// 20° above the face, in which common practice calls light glancing (no published angle was found)
-constexpr double critical_ratio = 2.75;
-
 int place_of(const Scheme& scheme, const std::string& level) {
   for (std::size_t i = 0; i < scheme.levels.size(); ++i)
     if (scheme.levels[i].id == level) return static_cast<int>(i);

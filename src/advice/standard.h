@@ -7,6 +7,10 @@
 
 namespace rakelight {
 
+/// Light that rakes harder than this is what finish levels call critical: 20° above the face, in which common practice calls
+/// light glancing (no published angle was found).
+inline constexpr double critical_ratio = 2.75;
+
 struct StandardAdvice {
   double gloss60 = 0, hardest = 0;   ///< of the paint, gloss units; the highest raking ratio at a joint
   bool critical = false;             ///< light that the standards call critical: taken as a ratio over 2.75, 20° above the face

@@ -12,7 +12,6 @@ namespace {
 constexpr double step = 0.025;                    // m
 constexpr double widest = 100;                    // m²: on larger faces sheets end everywhere
 constexpr double worth_it = 0.8;                  // of the metres that show now
-constexpr double alike = 0.01, alike_m = 0.020;   // ways within 1 % or 20 mm of visible joint are told apart by work
 
 /// ln V of the joints of one class that run one way, by where they lie across that.
 struct Known {

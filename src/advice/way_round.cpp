@@ -12,7 +12,6 @@ namespace {
 
 constexpr double on_member = 0.0201;  // m, as board/breaches.cpp has it, rounding included
 constexpr double forbidden_m = 1000;  // m of visible joint that a breach counts as within the search
-constexpr double alike = 0.01, alike_m = 0.020;  // ways within 1 % or 20 mm of visible joint are told apart by work
 // trade.md 7.3, from memory: 0.06-0.20 h/m² to level 4 with its joints at the textbook's 1.25 m/m²; half of it goes with the area
 constexpr double finish_hours = 0.13, textbook_joint = 1.25;
 constexpr double hang_hours = 0.20;   // h a sheet for the team, more for pieces cut; an estimate

@@ -12,6 +12,8 @@
 
 namespace rakelight {
 
+inline constexpr double alike = 0.01, alike_m = 0.020;  ///< ways within 1 % or 20 mm of visible joint are told apart by work
+
 struct WayOption {
   Way way;
   double visible = 0;                  ///< expected metres of joint that show

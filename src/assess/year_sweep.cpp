@@ -17,7 +17,7 @@ constexpr double minute = 1.0 / 1440;            // of a day
 constexpr double coarse = 12 * minute, fine = 3 * minute, instant = 2 * minute / 60;
 constexpr double sunrise_altitude = -0.833 * rad_per_deg;
 constexpr double jd_of_1970 = 2440587.5;
-constexpr double least = 1e-3;                   // of visibility, in logarithms
+constexpr double least_seen = 1e-3;              // of visibility, in logarithms
 
 using Looks = std::vector<std::vector<YearLook>>;
 
@@ -145,7 +145,7 @@ std::vector<double> times_of(const DaySun& day, const Targets& targets, double f
 /// Cuts [0, 1] where a value that goes evenly in its logarithm from a to b passes a limit, and tells the part over it.
 struct Over { double from = 0, to = 0; };
 Over over(double a, double b, double limit) {
-  const double la = std::log(std::max(a, least)), lb = std::log(std::max(b, least)), l = std::log(std::max(limit, least));
+  const double la = std::log(std::max(a, least_seen)), lb = std::log(std::max(b, least_seen)), l = std::log(std::max(limit, least_seen));
   if (la >= l && lb >= l) return {0, 1};
   if (la < l && lb < l) return {};
   const double t = (l - la) / (lb - la);
@@ -255,7 +255,7 @@ void walk(const Walk& w, DayResult& result, double a, double b, const Looks& fro
   for (std::size_t f = 0; f < here.size(); ++f)
     for (std::size_t j = 0; j < here[f].size(); ++j) {
       if (here[f][j].visibility < 0.8 * most(here[f])) continue;  // others pass no limit for the face
-      const auto log_of = [](const YearLook& look) { return std::log(std::max(look.visibility, least)); };
+      const auto log_of = [](const YearLook& look) { return std::log(std::max(look.visibility, least_seen)); };
       const double t = (middle - a) / (b - a);
       off = std::max(off, std::abs(log_of(here[f][j]) - (1 - t) * log_of(from[f][j]) - t * log_of(to[f][j])));
     }

@@ -12,7 +12,7 @@ namespace rakelight {
 namespace {
 
 constexpr double near_best = 0.85;       // of the tables' best, for another eye to be asked too
-constexpr double step = 0.025, same_place = 0.003, last_gap = 0.012;  // m
+constexpr double step = 0.025, same_spot = 0.003, last_gap = 0.012;  // m
 constexpr int most_rounds = 8;
 
 /// The way up from a place: looks on both sides of it, then at the top of the parabola through the highest three, until places
@@ -22,7 +22,7 @@ Look best_near(const JointSetting& setting, int joint, int viewer, double along,
   std::vector<std::array<double, 2>> known;  // station, V
   std::vector<double> wanted{along};
   for (const double side : {-step, step})
-    if (const double at = std::clamp(along + side, bounds[0], bounds[1]); std::abs(at - along) > same_place) wanted.push_back(at);
+    if (const double at = std::clamp(along + side, bounds[0], bounds[1]); std::abs(at - along) > same_spot) wanted.push_back(at);
   double stride = step;
   for (int round = 0; round < most_rounds && !wanted.empty(); ++round) {
     std::vector<Look> looks = look_at_all(setting, {{joint, 0, viewer, wanted}});
@@ -32,7 +32,7 @@ Look best_near(const JointSetting& setting, int joint, int viewer, double along,
     std::sort(known.begin(), known.end());
     wanted.clear();
     const auto ask = [&](double at) {
-      if (std::none_of(known.begin(), known.end(), [&](const auto& k) { return std::abs(k[0] - at) < same_place; })) wanted.push_back(at);
+      if (std::none_of(known.begin(), known.end(), [&](const auto& k) { return std::abs(k[0] - at) < same_spot; })) wanted.push_back(at);
     };
     const auto top = std::max_element(known.begin(), known.end(), [](const auto& a, const auto& b) { return a[1] < b[1]; });
     const double at = (*top)[0];

@@ -8,7 +8,7 @@ namespace rakelight {
 namespace {
 
 // the fractional parts of the cube roots of the first 64 primes (FIPS 180-4, 4.2.2)
-constexpr std::array<std::uint32_t, 64> k{
+constexpr std::array<std::uint32_t, 64> round_constants{
     0x428a2f98, 0x71374491, 0xb5c0fbcf, 0xe9b5dba5, 0x3956c25b, 0x59f111f1, 0x923f82a4, 0xab1c5ed5, 0xd807aa98, 0x12835b01, 0x243185be, 0x550c7dc3, 0x72be5d74,
     0x80deb1fe, 0x9bdc06a7, 0xc19bf174, 0xe49b69c1, 0xefbe4786, 0x0fc19dc6, 0x240ca1cc, 0x2de92c6f, 0x4a7484aa, 0x5cb0a9dc, 0x76f988da, 0x983e5152, 0xa831c66d,
     0xb00327c8, 0xbf597fc7, 0xc6e00bf3, 0xd5a79147, 0x06ca6351, 0x14292967, 0x27b70a85, 0x2e1b2138, 0x4d2c6dfc, 0x53380d13, 0x650a7354, 0x766a0abb, 0x81c2c92e,
@@ -27,7 +27,7 @@ void add_block(std::array<std::uint32_t, 8>& h, const unsigned char* block) {
   std::array<std::uint32_t, 8> v = h;
   for (std::size_t i = 0; i < 64; ++i) {
     const std::uint32_t s1 = std::rotr(v[4], 6) ^ std::rotr(v[4], 11) ^ std::rotr(v[4], 25), choice = (v[4] & v[5]) ^ (~v[4] & v[6]);
-    const std::uint32_t t1 = v[7] + s1 + choice + k[i] + w[i];
+    const std::uint32_t t1 = v[7] + s1 + choice + round_constants[i] + w[i];
     const std::uint32_t s0 = std::rotr(v[0], 2) ^ std::rotr(v[0], 13) ^ std::rotr(v[0], 22), most = (v[0] & v[1]) ^ (v[0] & v[2]) ^ (v[1] & v[2]);
     for (std::size_t j = 7; j > 0; --j) v[j] = v[j - 1];
     v[4] += t1;

@@ -24,6 +24,7 @@ function(rakelight_embed target name)
     COMMENT "Embedding ${name}" VERBATIM)
   file(WRITE ${dir}/${name}.h.in "#pragma once\n#include <string_view>\n#include <vector>\nnamespace rakelight {\nstd::string_view ${name}(std::string_view path);\nstd::vector<std::string_view> ${name}_paths();\n}\n")
   file(COPY_FILE ${dir}/${name}.h.in ${dir}/${name}.h ONLY_IF_DIFFERENT)
+  set_source_files_properties(${dir}/${name}.cpp PROPERTIES SKIP_UNITY_BUILD_INCLUSION ON)  # made while building
   target_sources(${target} PRIVATE ${dir}/${name}.cpp)
   target_include_directories(${target} PUBLIC ${dir})
 endfunction()

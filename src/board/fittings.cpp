@@ -8,7 +8,7 @@
 namespace rakelight {
 namespace {
 
-constexpr double shortest = 0.02;          // m: less is not worth a line
+constexpr double shortest_line = 0.02;          // m: less is not worth a line
 constexpr double shadow_gap = 0.010;       // m: between a shadow-line bead and the ceiling (common practice)
 constexpr double fixing_inset = 0.012;     // m from a sheet's edge: 10 mm from a bound edge, 15 from a cut one (common practice)
 constexpr double bed_half = 0.065;         // m: fixings this near a joint lie under its tape and first coat
@@ -62,7 +62,7 @@ double room_beside(const Face& f, const Layout& layout, const JointLine& line) {
 }
 
 void add_line(const Face& f, Layout& layout, JointKind kind, dvec2 from, dvec2 to) {
-  if (glm::length(to - from) < shortest) return;
+  if (glm::length(to - from) < shortest_line) return;
   JointLine line;
   line.surface = f.index;
   line.kind = kind;
@@ -121,7 +121,7 @@ void add_beads(const Face& f, Layout& layout) {
 std::vector<double> places(double lo, double hi, double spacing, bool edges_only) {
   lo += fixing_inset;
   hi -= fixing_inset;
-  if (hi - lo < shortest) return {};
+  if (hi - lo < shortest_line) return {};
   if (edges_only) return {lo, hi};
   const int steps = std::max(1, static_cast<int>(std::ceil((hi - lo) / spacing - 1e-6)));
   std::vector<double> out;
@@ -203,7 +203,7 @@ bool clipped(JointLine& line, double foot, double top) {
     line.to.y = top;
     line.runs_on_to = true;
   }
-  return line.to.y - line.from.y > shortest;
+  return line.to.y - line.from.y > shortest_line;
 }
 
 }  // namespace

@@ -15,9 +15,9 @@
 namespace rakelight {
 namespace {
 
-struct Found { int surface = 0; JointLine line; };
+struct MeasuredLine { int surface = 0; JointLine line; };
 
-Found find_line(const Study& study, const std::string& id) {
+MeasuredLine find_line(const Study& study, const std::string& id) {
   std::vector<std::string> ids;
   for (std::size_t s = 0; s < study.layouts.size(); ++s)
     for (const JointLine& line : study.layouts[s].joints) {

@@ -11,9 +11,8 @@ namespace {
 constexpr Range finish_hours{0.06, 0.20};        // h/m² to level 4: trade tools at best, by hand at worst
 constexpr Range film_hours{0.08, 0.20};          // h/m² more for a film over the whole face
 constexpr Range ceiling_factor{1.25, 1.40};
-constexpr Range compound{0.32, 0.68};            // kg/m² to level 4: 0.20 L/m² of 1.6 kg/L, and 14 lb per 100 ft²
+constexpr Range compound_kg{0.32, 0.68};           // kg/m² to level 4: 0.20 L/m² of 1.6 kg/L, and 14 lb per 100 ft²
 constexpr double wet_density = 1.6e3;            // kg/m³, ordinary compound
-constexpr Range film_waste{1.0, 1.5};            // drawn on and drawn off again
 constexpr Range tape_waste{1.0, 1.15};
 constexpr double textbook_tape = 1.25;           // m of joint per m², for which the rates above were stated
 
@@ -102,7 +101,7 @@ Cost cost_of(const Study& study, const SurfaceResult& result) {
   const auto at = [&](double Range::*end) {
     const double hours = finish_hours.*end * scale + film_hours.*end * film_area;
     cost.hours.*end = hours * (ceiling ? ceiling_factor.*end : 1.0);
-    cost.compound_kg.*end = compound.*end * scale + level->skim * film_area * wet_density * film_waste.*end;
+    cost.compound_kg.*end = compound_kg.*end * scale + level->skim * film_area * wet_density * film_waste.*end;
     cost.tape_m.*end = level->tape ? metres * tape_waste.*end : 0;
   };
   at(&Range::low);

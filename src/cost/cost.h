@@ -7,6 +7,9 @@
 #include "cost/range.h"
 
 namespace rakelight {
+
+/// Of a film over a whole face: drawn on and drawn off again (estimate).
+inline constexpr Range film_waste{1.0, 1.5};
 struct Cost {
   Range hours, compound_kg, tape_m;      ///< for one surface
   int visits = 0;

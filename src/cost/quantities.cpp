@@ -18,7 +18,6 @@ constexpr double litres_per_m3 = 1000;
 constexpr Range conventional{1.6, 1.7}, light{1.44, 1.44};
 // what is mixed and not left in the joint: wiped off, washed out, set in the bucket (estimate)
 constexpr Range compound_waste{1.05, 1.25};
-constexpr Range film_waste{1.0, 1.5};
 constexpr Range cut_waste{1.0, 1.15};            // of tape and beads (estimate)
 // by area, of ready-mixed compound to level 4: textbook 5 US gallons a 1000 ft² (V), common 9-10 (M+); 12-14 lb a 100 ft² (V2)
 constexpr Range litres_by_area{0.20, 0.41}, kg_by_area{0.59, 0.68};

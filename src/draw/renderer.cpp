@@ -7,6 +7,7 @@
 #include <stdexcept>
 #include <vector>
 
+#include "draw/scene_lacks.h"
 #include "light/parallel.h"
 
 namespace rakelight {
@@ -26,6 +27,8 @@ double slack(bool draft) { return draft ? 1e6 : 1; }
 constexpr float mixed_mark = 0.5f, hidden_mark = 0.625f, windows_mark = 0.65625f, flats_mark = 0.6875f, exact_mark = 0.75f;  // depths, also in shaders/passes/pixels.glsl
 // pixels in one draw: a laptop's driver resets a card whose single draw takes seconds
 constexpr int tile_width = 480, tile_height = 270;
+// nodes of the table of sheen in a row of their list, and rows in one draw
+constexpr int list_width = 1024, list_tile = 64;
 
 void GLAD_API_PTR on_message(GLenum, GLenum, GLuint, GLenum severity, GLsizei, const GLchar* text, const void* log) {
   if (severity == GL_DEBUG_SEVERITY_HIGH) *static_cast<std::string*>(const_cast<void*>(log)) += std::string("\n  ") + text;
@@ -54,13 +57,16 @@ Renderer::Renderer(const ShaderLoader& load, std::function<void(int, int)> ready
   // a software rasteriser draws fragments as fast, and has compiled them sooner
   const std::string name = device();
   const bool card = name.find("llvmpipe") == std::string::npos && name.find("softpipe") == std::string::npos;
-  draw_by_compute(can_compute() && card);
+  fits_ = !card;
+  by_compute_ = can_compute() && card;
+  // most scenes lack all that can be lacked
+  take_passes(fits_ ? scene_lacks({}) : "");
 }
 
-void Renderer::compile(std::vector<Pass> passes) {
+void Renderer::compile(std::vector<Pass> passes, const std::string& lacks) {
   const ShaderSource vertex = assemble_shader(load_, "passes/full_screen.glsl");
   for (Pass& pass : passes) {
-    pass.source = pass.computes ? assemble_shader(load_, pass.path, 430) : assemble_shader(load_, pass.path);
+    pass.source = assemble_shader(load_, pass.path, pass.computes ? 430 : 410, lacks);
     pass.program = pass.computes ? Program(pass.path, pass.source.text) : Program(pass.path, vertex.text, pass.source.text);
   }
   const int all = static_cast<int>(passes.size());
@@ -183,60 +189,87 @@ void Renderer::make_room(int width, int height) {
   t.into_picture = Framebuffer("picture", t.picture, &t.marks);
 }
 
-void Renderer::draw_sheen_nodes(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, bool draft) {
-  const std::vector<dvec2> slopes = layer_slopes(layout.degree);
-  sheen_.into_values.bind();
-  use(fragments_->sheen_nodes, rows, camera);
-  glUniform1f(fragments_->sheen_nodes.uniform("depth"), 0);
-  glUniform1i(fragments_->sheen_nodes.uniform("sheen_wanted"), wanted_unit);
-  glUniform1i(fragments_->sheen_nodes.uniform("each_ray"), each_ray(draft));
-  for (const SheenGrid& grid : layout.grids) {
-    glUniform1i(fragments_->sheen_nodes.uniform("node_surface"), grid.surface);
-    glUniform1i(fragments_->sheen_nodes.uniform("node_slopes"), grid.slopes ? 1 : 0);
-    const int layers = grid.slopes ? layout.value_layers() : 1;
-    for (int layer = 0; layer < layers; ++layer) {
-      const dvec2 slope = slopes[static_cast<std::size_t>(layer)];
-      glUniform2f(fragments_->sheen_nodes.uniform("node_slope"), static_cast<float>(slope.x), static_cast<float>(slope.y));
-      glUniform2i(fragments_->sheen_nodes.uniform("node_corner"), layer * layout.layer, grid.row);
-      glViewport(layer * layout.layer, grid.row, grid.nx, grid.ny);
-      glDrawArrays(GL_TRIANGLES, 0, 3);
-      glFlush();
-    }
-  }
-}
-
 void Renderer::draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, bool draft) {
-  const int degree = layout.degree;
   SheenTargets& t = sheen_;
-  const int values_wide = std::max(layout.width, layout.layer * layout.value_layers()), fit_wide = std::max(layout.width, layout.layer * SheenLayout::fit_layers);
-  if (values_wide > t.values.width() || layout.height > t.values.height() || fit_wide > t.fit.width()) {
-    const int high = std::max(layout.height, t.values.height()), wide = std::max(values_wide, t.values.width()), fit = std::max(fit_wide, t.fit.width());
-    t = {};
-    t.values = Texture("sheen at nodes", GL_RGBA32F, wide, high);
-    t.fit = Texture("sheen", GL_RGBA32F, fit, high);
+  // nodes wanted, the flat ones first, as many a row as the target is wide: of the flat ones one layer, of the others all
+  const int flat = static_cast<int>(layout.wanted_flat), all = static_cast<int>(layout.wanted.size()), layers = layout.value_layers();
+  const auto rows_of = [](int count) { return std::max(1, (count + list_width - 1) / list_width); };
+  const int flat_rows = rows_of(flat), layer_rows = rows_of(all - flat), values_high = flat_rows + layers * layer_rows;
+  if (values_high > t.values.height()) {
+    t.into_values = {};
+    t.values = Texture("sheen at nodes", GL_RGBA32F, list_width, values_high);
     t.into_values = Framebuffer("sheen at nodes", t.values);
+  }
+  const int fit_wide = std::max(layout.width, layout.layer * SheenLayout::fit_layers);
+  if (layout.height > t.fit.height() || fit_wide > t.fit.width()) {
+    const int high = std::max(layout.height, t.fit.height()), wide = std::max(fit_wide, t.fit.width());
+    t.into_fit = {};
+    t.fit = Texture("sheen", GL_RGBA32F, wide, high);
     t.into_fit = Framebuffer("sheen", t.fit);
   }
-  std::vector<float> wanted(static_cast<std::size_t>(layout.width) * layout.height, 0.0f);
-  for (const SheenLayout::Wanted& node : layout.wanted) wanted[static_cast<std::size_t>(node.y) * layout.width + node.x] = 1;
-  t.wanted = Texture("sheen's nodes wanted", GL_R32F, layout.width, layout.height, wanted.data());
+  std::vector<float> wanted(static_cast<std::size_t>(rows_of(all)) * list_width * 4, 0.0f), places(static_cast<std::size_t>(layout.width) * layout.height, -1.0f);
+  for (std::size_t i = 0; i < layout.wanted.size(); ++i) {
+    const SheenLayout::Wanted& node = layout.wanted[i];
+    const SheenGrid& grid = layout.grids[static_cast<std::size_t>(node.grid)];
+    const std::array<int, 4> numbers{node.x, node.y, grid.surface, grid.slopes ? 1 : 0};
+    for (std::size_t c = 0; c < 4; ++c) wanted[4 * i + c] = static_cast<float>(numbers[c]);
+    places[static_cast<std::size_t>(node.y) * layout.width + node.x] = static_cast<float>(grid.slopes ? i - layout.wanted_flat : i);
+  }
+  t.wanted = Texture("sheen's nodes wanted", GL_RGBA32F, list_width, rows_of(all), wanted.data());
+  t.places = Texture("where sheen's nodes stand", GL_R32F, layout.width, layout.height, places.data());
   const std::vector<float> grids = layout.grid_rows(rows);
   t.grids = Texture("sheen's grids", GL_RGBA32F, 6, static_cast<int>(grids.size() / 24), grids.data());
   t.grids.bind(grids_unit);
   t.wanted.bind(wanted_unit);
-  draw_sheen_nodes(rows, camera, layout, draft);
+  const Program& nodes = fragments_->sheen_nodes;
+  t.into_values.bind();
+  use(nodes, rows, camera);
+  glUniform1f(nodes.uniform("depth"), 0);
+  glUniform1i(nodes.uniform("sheen_wanted"), wanted_unit);
+  glUniform1i(nodes.uniform("each_ray"), each_ray(draft));
+  glUniform1i(nodes.uniform("list_width"), list_width);
+  std::vector<float> slopes;
+  for (const dvec2& slope : layer_slopes(layout.degree))
+    for (const double s : {slope.x, slope.y}) slopes.push_back(static_cast<float>(s));
+  glUniform2fv(nodes.uniform("node_slope"), static_cast<GLsizei>(slopes.size() / 2), slopes.data());
+  const auto draw_nodes = [&](int first, int last, int first_row, int high, int times) {
+    if (first == last) return;
+    glUniform1i(nodes.uniform("list_first"), first);
+    glUniform1i(nodes.uniform("list_last"), last);
+    glUniform1i(nodes.uniform("first_row"), first_row);
+    glUniform1i(nodes.uniform("layer_rows"), high);
+    const int wide = std::min(list_width, last - first);
+    for (int row = 0; row < times * high; row += list_tile) {   // as in `cover`
+      glViewport(0, first_row, wide, times * high);
+      glEnable(GL_SCISSOR_TEST);
+      glScissor(0, first_row + row, wide, std::min(list_tile, times * high - row));
+      glDrawArrays(GL_TRIANGLES, 0, 3);
+      glFlush();
+    }
+    glDisable(GL_SCISSOR_TEST);
+  };
+  draw_nodes(0, flat, 0, flat_rows, 1);
+  draw_nodes(flat, all, flat_rows, layer_rows, layers);
   step_done("sheen at nodes");
   const Program& sheen_fit = fragments_->sheen_fit;
   t.into_fit.bind();
   use(sheen_fit, rows, camera);
   t.values.bind(sheen_unit);
+  t.places.bind(wanted_unit);
   glUniform1i(sheen_fit.uniform("sheen_values"), sheen_unit);
-  glUniform1i(sheen_fit.uniform("sheen_layer"), layout.layer);
+  glUniform1i(sheen_fit.uniform("sheen_places"), wanted_unit);
+  glUniform1i(sheen_fit.uniform("list_width"), list_width);
   glUniform1f(sheen_fit.uniform("depth"), 0);
-  use_fit(sheen_fit, degree, draft);
-  for (const SheenGrid& grid : layout.grids) {
+  use_fit(sheen_fit, layout.degree, draft);
+  std::vector<bool> asked(layout.grids.size(), false);
+  for (const SheenLayout::Wanted& node : layout.wanted) asked[static_cast<std::size_t>(node.grid)] = true;
+  for (std::size_t g = 0; g < layout.grids.size(); ++g) {
+    if (!asked[g]) continue;
+    const SheenGrid& grid = layout.grids[g];
     glUniform1i(sheen_fit.uniform("node_surface"), grid.surface);
     glUniform1i(sheen_fit.uniform("node_slopes"), grid.slopes ? 1 : 0);
+    glUniform1i(sheen_fit.uniform("first_row"), grid.slopes ? flat_rows : 0);
+    glUniform1i(sheen_fit.uniform("layer_rows"), grid.slopes ? layer_rows : flat_rows);
     for (int layer = 0; layer < (grid.slopes ? SheenLayout::fit_layers : 1); ++layer) {
       glUniform1i(sheen_fit.uniform("fit_of"), layer);
       glUniform2i(sheen_fit.uniform("fit_corner"), layer * layout.layer, grid.row);
@@ -298,7 +331,9 @@ void Renderer::draw(const Scene& scene, const View& view, bool by_kernels, bool 
     for (std::size_t i = 0; i < rows.size(); ++i)
       for (int c = 0; c < 4; ++c) numbers[i * 4 + c] = static_cast<float>(rows[i][c]);
     table.buffer.fill(numbers);
+    table.lacks = scene_lacks(rows);
   }
+  take_passes(fits_ ? table.lacks : "");
   step_done("scene");
   const SheenLayout& layout = table.planner.lay_out(rows, same_rows, camera, view);
   step_done("layout");
@@ -341,9 +376,9 @@ void Renderer::draw_pixels(const Scene& scene, const Camera& camera, const View&
   glDepthMask(GL_FALSE);
   const auto rest = [&](const Program& program, float mark, int each = 1) {
     glColorMask(GL_FALSE, GL_FALSE, GL_FALSE, GL_FALSE);
-    count_.use();
+    fragments_->count.use();
     left_.begin();
-    cover(count_, view.width, view.height, mark);
+    cover(fragments_->count, view.width, view.height, mark);
     left_.end();
     glColorMask(GL_TRUE, GL_TRUE, GL_TRUE, GL_TRUE);
     // a driver may compile a program only when it is first drawn with, and these are large
@@ -359,7 +394,10 @@ void Renderer::draw_pixels(const Scene& scene, const Camera& camera, const View&
   drawn_for_hidden_ = rest(fragments_->hidden, hidden_mark);
   step_done("what relief may hide");
   // a software rasteriser goes through all rays of a choice not taken, but not of a loop cut short
+  glEnable(GL_BLEND);
+  glBlendFunc(GL_ONE, GL_ONE);
   drawn_for_flats_ = rest(fragments_->flats, flats_mark) + rest(fragments_->flats, windows_mark, all_rays);
+  glDisable(GL_BLEND);
   step_done("flat faces anew");
   drawn_by_kernels_ = rest(fragments_->exact, exact_mark);
   glDisable(GL_DEPTH_TEST);

@@ -4,6 +4,7 @@
 #include <chrono>
 #include <ctime>
 #include <functional>
+#include <map>
 #include <memory>
 #include <string>
 #include <vector>
@@ -41,6 +42,9 @@ class Renderer {
   /// Throws std::runtime_error when the driver has none or refuses them.
   void draw_by_compute(bool yes);
   bool by_compute() const { return by_compute_; }
+  /// Draws by shaders made for what each scene lacks (draw/scene_lacks.h), compiled when a scene first wants them; else by shaders that
+  /// draw any scene. A software rasteriser starts with the former, a card, whose compiler is slow and whose choices are cheap, with the latter.
+  void fit_to_scenes(bool yes) { fits_ = yes; }
   /// Until the next call with null, adds each step's time to a list. With `StepClock::device` steps follow one another as they do
   /// otherwise and the device's clock is read when the picture is done (a software rasteriser's means nothing); else every step is
   /// waited for, so the sum is a little more than the picture takes otherwise.
@@ -68,25 +72,30 @@ class Renderer {
     Framebuffer into_ids, into_picture;
   };
   struct SheenTargets {
-    Texture wanted, grids, values, fit;
+    Texture wanted, places, grids, values, fit;
     Framebuffer into_values, into_fit;
   };
 
   /// The passes as fragment shaders.
   struct Fragments {
-    Program corners, sheen_nodes, sheen_fit, faces, mixed, hidden, flats, exact;
+    Program corners, sheen_nodes, sheen_fit, faces, mixed, hidden, flats, exact, count;
   };
-  /// The passes as compute shaders, and the pixels that the first leaves to the others.
+  /// The passes as compute shaders.
   struct Compute {
     Program corners, sheen_nodes, sheen_fit, faces, mixed, hidden, flats, exact;
+  };
+  /// The pixels that the first of them leaves to the others.
+  struct Lists {
     StorageBuffer left, counts, counts_read;    ///< lists of pixels, their lengths, and those for this side to read: a driver
                                                 ///< moves a buffer that is read to where a card's writing is slow
     StorageBuffer grids, wanted, values, fit;   ///< of the table of sheen
+    bool made = false;
   };
   /// A scene's table as it was handed to OpenGL last, as it looks on paper or where compound lies.
   struct Table {
     RowBuffer buffer;
     std::vector<dvec4> rows;
+    std::string lacks;
     SheenPlanner planner;
   };
   struct Pass {
@@ -95,8 +104,10 @@ class Renderer {
     bool computes = false;
     ShaderSource source = {};
   };
-  /// All together, since drivers may compile them side by side.
-  void compile(std::vector<Pass> passes);
+  /// All together, since drivers may compile them side by side. `lacks`: of the scenes that they draw.
+  void compile(std::vector<Pass> passes, const std::string& lacks);
+  /// Makes the passes current that draw scenes which lack this, compiled if they were not.
+  void take_passes(const std::string& lacks);
 
   void draw_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, bool draft);
   void compute_corners(const std::vector<dvec4>& rows, const Camera& camera, const View& view);
@@ -111,7 +122,6 @@ class Renderer {
   /// Draws the whole target in tiles, at a depth that the test compares with.
   void cover(const Program& program, int width, int height, float depth = 0) const;
   void make_room(int width, int height);
-  void draw_sheen_nodes(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, bool draft);
   /// Of the room's rays in the table of sheen, how many make do with one.
   static int each_ray(bool draft) { return draft ? 2 : 1; }
   void draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, bool draft);
@@ -132,12 +142,14 @@ class Renderer {
   VertexArray triangle_;
   PassedCount left_;
   GLuint drawn_for_hidden_ = 0, drawn_by_kernels_ = 0, drawn_for_flats_ = 0;
-  Program count_;
   ShaderLoader load_;
   std::function<void(int, int)> ready_;
-  std::unique_ptr<Fragments> fragments_;
-  std::unique_ptr<Compute> compute_;
-  bool by_compute_ = false;
+  std::map<std::string, std::unique_ptr<Fragments>> fragment_sets_;   ///< by what the scenes lack
+  std::map<std::string, std::unique_ptr<Compute>> compute_sets_;
+  Fragments* fragments_ = nullptr;   ///< those in use
+  Compute* compute_ = nullptr;
+  Lists lists_;
+  bool by_compute_ = false, fits_ = false;
   std::array<Table, 2> tables_;
   Targets targets_;
   SheenTargets sheen_;

@@ -5,6 +5,7 @@
 #include <stdexcept>
 
 #include "draw/renderer.h"
+#include "draw/scene_lacks.h"
 
 namespace rakelight {
 namespace {
@@ -14,16 +15,16 @@ constexpr int list_binding = 1, grids_binding = 3, fit_binding = 4, values_bindi
 constexpr int group = 8, list_group = 64;   // also in compute.glsl; in compute_list.glsl and sheen_list.glsl
 constexpr int corners_side = 16;            // of a group's square, also in corners_compute.glsl
 // pixels in one dispatch: a laptop's card has a thousandth of the speed of the fastest, and still all to do at once
-constexpr int tile_width = 1280, tile_height = 720, list_pixels = 65536;
+constexpr int group_width = 1280, group_height = 720, list_pixels = 65536;
 
 GLuint groups(int count, int of) { return static_cast<GLuint>((count + of - 1) / of); }
 
 void write_into(const Texture& target, GLenum format) { glBindImageTexture(0, target.name(), 0, GL_FALSE, 0, GL_WRITE_ONLY, format); }
 
 void dispatch_tiles(const Program& program, int width, int height, int side) {
-  for (int y = 0; y < height; y += tile_height)
-    for (int x = 0; x < width; x += tile_width) {
-      const int right = std::min(width, x + tile_width), top = std::min(height, y + tile_height);
+  for (int y = 0; y < height; y += group_height)
+    for (int x = 0; x < width; x += group_width) {
+      const int right = std::min(width, x + group_width), top = std::min(height, y + group_height);
       glUniform4i(program.uniform("tile"), x, y, right, top);
       glDispatchCompute(groups(right - x, side), groups(top - y, side), 1);
       glFlush();
@@ -36,26 +37,33 @@ bool Renderer::can_compute() { return GLAD_GL_VERSION_4_3 != 0; }
 
 void Renderer::draw_by_compute(bool yes) {
   if (yes && !can_compute()) throw std::runtime_error("compute shaders need OpenGL 4.3; this driver has " + version());
-  if (yes && !compute_) {
-    auto made = std::make_unique<Compute>();
-    compile({{made->corners, "passes/corners_compute.glsl", true},
-             {made->sheen_nodes, "passes/sheen_nodes_compute.glsl", true},
-             {made->sheen_fit, "passes/sheen_fit_compute.glsl", true},
-             {made->faces, "passes/faces_compute.glsl", true},
-             {made->mixed, "passes/mixed_compute.glsl", true},
-             {made->hidden, "passes/hidden_compute.glsl", true},
-             {made->flats, "passes/flats_compute.glsl", true},
-             {made->exact, "passes/exact_compute.glsl", true}});
-    made->left = StorageBuffer("pixels left");
-    made->counts = StorageBuffer("how many pixels are left");
-    made->counts_read = StorageBuffer("how many pixels are left, read");
-    made->grids = StorageBuffer("sheen's grids");
-    made->wanted = StorageBuffer("sheen's nodes wanted");
-    made->values = StorageBuffer("sheen at nodes");
-    made->fit = StorageBuffer("sheen");
-    compute_ = std::move(made);
+  by_compute_ = yes;
+  take_passes(fits_ ? scene_lacks({}) : "");
+}
+
+void Renderer::take_passes(const std::string& lacks) {
+  if (by_compute_) {
+    std::unique_ptr<Compute>& set = compute_sets_[lacks];
+    if (!set) {
+      auto made = std::make_unique<Compute>();
+      compile({{made->corners, "passes/corners_compute.glsl", true},
+               {made->sheen_nodes, "passes/sheen_nodes_compute.glsl", true},
+               {made->sheen_fit, "passes/sheen_fit_compute.glsl", true},
+               {made->faces, "passes/faces_compute.glsl", true},
+               {made->mixed, "passes/mixed_compute.glsl", true},
+               {made->hidden, "passes/hidden_compute.glsl", true},
+               {made->flats, "passes/flats_compute.glsl", true},
+               {made->exact, "passes/exact_compute.glsl", true}}, lacks);
+      set = std::move(made);
+    }
+    compute_ = set.get();
+    if (lists_.made) return;
+    lists_ = {StorageBuffer("pixels left"), StorageBuffer("how many pixels are left"), StorageBuffer("how many pixels are left, read"), StorageBuffer("sheen's grids"),
+              StorageBuffer("sheen's nodes wanted"), StorageBuffer("sheen at nodes"), StorageBuffer("sheen"), true};
+    return;
   }
-  if (!yes && !fragments_) {
+  std::unique_ptr<Fragments>& set = fragment_sets_[lacks];
+  if (!set) {
     auto made = std::make_unique<Fragments>();
     compile({{made->corners, "passes/corners.glsl"},
              {made->sheen_nodes, "passes/sheen_nodes.glsl"},
@@ -65,10 +73,10 @@ void Renderer::draw_by_compute(bool yes) {
              {made->hidden, "passes/hidden.glsl"},
              {made->flats, "passes/flats.glsl"},
              {made->exact, "passes/exact.glsl"},
-             {count_, "passes/count.glsl"}});
-    fragments_ = std::move(made);
+             {made->count, "passes/count.glsl"}}, lacks);
+    set = std::move(made);
   }
-  by_compute_ = yes;
+  fragments_ = set.get();
 }
 
 void Renderer::compute_corners(const std::vector<dvec4>& rows, const Camera& camera, const View& view) {
@@ -80,7 +88,7 @@ void Renderer::compute_corners(const std::vector<dvec4>& rows, const Camera& cam
 void Renderer::compute_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, bool draft) {
   Compute& c = *compute_;
   const std::vector<float> grids = layout.grid_rows(rows);
-  c.grids.fill(grids.data(), grids.size() * sizeof grids[0]);
+  lists_.grids.fill(grids.data(), grids.size() * sizeof grids[0]);
   std::vector<GLuint> wanted;
   wanted.reserve(2 * layout.wanted.size());
   for (const SheenLayout::Wanted& node : layout.wanted) {
@@ -88,14 +96,14 @@ void Renderer::compute_sheen(const std::vector<dvec4>& rows, const Camera& camer
     wanted.push_back(static_cast<GLuint>(node.x) | static_cast<GLuint>(node.y) << 16);
     wanted.push_back(static_cast<GLuint>(grid.surface) << 1 | static_cast<GLuint>(grid.slopes));
   }
-  c.wanted.fill(wanted.data(), wanted.size() * sizeof wanted[0]);
+  lists_.wanted.fill(wanted.data(), wanted.size() * sizeof wanted[0]);
   const std::size_t nodes = static_cast<std::size_t>(layout.width) * static_cast<std::size_t>(layout.height);
-  c.values.make_room(nodes * static_cast<std::size_t>(layout.value_layers()) * 4 * sizeof(float));
-  c.fit.make_room(nodes * SheenLayout::fit_layers * 4 * sizeof(float));
-  c.grids.bind(grids_binding);
-  c.fit.bind(fit_binding);
-  c.values.bind(values_binding);
-  c.wanted.bind(wanted_binding);
+  lists_.values.make_room(nodes * static_cast<std::size_t>(layout.value_layers()) * 4 * sizeof(float));
+  lists_.fit.make_room(nodes * SheenLayout::fit_layers * 4 * sizeof(float));
+  lists_.grids.bind(grids_binding);
+  lists_.fit.bind(fit_binding);
+  lists_.values.bind(values_binding);
+  lists_.wanted.bind(wanted_binding);
   const int flat = static_cast<int>(layout.wanted_flat), all = static_cast<int>(layout.wanted.size());
   const auto make = [&](const Program& program, int first, int last, int layers) {
     if (first == last) return;
@@ -128,11 +136,11 @@ void Renderer::compute_pixels(const Scene& scene, const Camera& camera, const Vi
   const std::vector<dvec4>& rows = over_compound ? scene.over_compound : scene.rows;
   Compute& c = *compute_;
   const int pixels = view.width * view.height;
-  c.left.make_room(4 * static_cast<std::size_t>(pixels) * sizeof(GLuint));
-  c.left.bind(list_binding);
+  lists_.left.make_room(4 * static_cast<std::size_t>(pixels) * sizeof(GLuint));
+  lists_.left.bind(list_binding);
   std::array<GLuint, 4> counts{};
-  c.counts.fill(counts.data(), sizeof counts);
-  c.counts.bind(counts_binding);
+  lists_.counts.fill(counts.data(), sizeof counts);
+  lists_.counts.bind(counts_binding);
   write_into(targets_.picture, GL_RGBA32F);
   use_table(c.faces, rows, camera, layout, draft);
   glUniform1i(c.faces.uniform("by_kernels"), by_kernels ? 1 : 0);
@@ -141,9 +149,9 @@ void Renderer::compute_pixels(const Scene& scene, const Camera& camera, const Vi
   glUniform1i(c.faces.uniform("list_room"), pixels);
   dispatch_tiles(c.faces, view.width, view.height, group);
   glMemoryBarrier(GL_BUFFER_UPDATE_BARRIER_BIT | GL_SHADER_STORAGE_BARRIER_BIT | GL_SHADER_IMAGE_ACCESS_BARRIER_BIT);
-  c.counts_read.copy_from(c.counts, sizeof counts);
+  lists_.counts_read.copy_from(lists_.counts, sizeof counts);
   step_done("faces");
-  c.counts_read.read(counts.data(), sizeof counts);
+  lists_.counts_read.read(counts.data(), sizeof counts);
   step_done("how many are left");
   const auto rest = [&](const Program& program, int list, int threads) {
     const int count = static_cast<int>(counts[static_cast<std::size_t>(list)]);
@@ -163,6 +171,7 @@ void Renderer::compute_pixels(const Scene& scene, const Camera& camera, const Vi
   step_done("edges and openings");
   rest(c.hidden, 1, 1);
   step_done("what relief may hide");
+  glBindImageTexture(0, targets_.picture.name(), 0, GL_FALSE, 0, GL_READ_WRITE, GL_RGBA32F);
   rest(c.flats, 3, 1);
   step_done("flat faces anew");
   rest(c.exact, 2, 1);

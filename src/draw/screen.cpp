@@ -7,7 +7,7 @@
 namespace rakelight {
 namespace {
 
-void GLAD_API_PTR on_message(GLenum, GLenum, GLuint, GLenum severity, GLsizei, const GLchar* text, const void* log) {
+void GLAD_API_PTR log_message(GLenum, GLenum, GLuint, GLenum severity, GLsizei, const GLchar* text, const void* log) {
   if (severity == GL_DEBUG_SEVERITY_HIGH) *static_cast<std::string*>(const_cast<void*>(log)) += std::string(text) + "\n";
 }
 
@@ -43,7 +43,7 @@ ScreenLog::ScreenLog() {
   if (!GLAD_GL_KHR_debug) return;
   glEnable(GL_DEBUG_OUTPUT);
   glEnable(GL_DEBUG_OUTPUT_SYNCHRONOUS);
-  glDebugMessageCallback(on_message, &text_);
+  glDebugMessageCallback(log_message, &text_);
 }
 
 ScreenLog::~ScreenLog() {

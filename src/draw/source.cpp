@@ -38,11 +38,12 @@ ShaderLoader embedded_loader() {
   return [](const std::string& path) { return std::string(embedded_shaders(path)); };
 }
 
-ShaderSource assemble_shader(const ShaderLoader& load, const std::string& path, int version) {
+ShaderSource assemble_shader(const ShaderLoader& load, const std::string& path, int version, const std::string& defined) {
   ShaderSource out;
   // some drivers unroll every loop of fixed length around all that it calls, and then take half a minute to compile
   out.text = "#version " + std::to_string(version) + " core\n#pragma optionNV(unroll none)\n#define KERNEL\n";
   if (version >= 430) out.text += "#define STORAGE\n";
+  out.text += defined;
   append(out, load, path);
   return out;
 }

@@ -19,7 +19,8 @@ struct ShaderSource {
   /// A driver's message with its file numbers replaced by names: "1:20(3): error" → "kernels/maths.glsl:20(3): error".
   std::string named(const std::string& message) const;
 };
-/// `version` of the shading language: 410, for compute shaders 430, which have `#define STORAGE` too. Throws std::runtime_error when a file is missing.
-ShaderSource assemble_shader(const ShaderLoader& load, const std::string& path, int version = 410);
+/// `version` of the shading language: 410, for compute shaders 430, which have `#define STORAGE` too. `defined`: more to define, lines
+/// of `#define`. Throws std::runtime_error when a file is missing.
+ShaderSource assemble_shader(const ShaderLoader& load, const std::string& path, int version = 410, const std::string& defined = "");
 
 }  // namespace rakelight

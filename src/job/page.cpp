@@ -41,7 +41,7 @@ std::string key_table(std::string_view table) {
   return out;
 }
 
-std::string usual_lamps() {
+std::string usual_lamps_table() {
   std::string out = "\nWhat stands in for keys left out where the kind differs from a downlight:\n\n| kind | `aim` | `beam` | `flux` | `size` | from |\n|---|---|---|---|---|---|\n";
   std::size_t index = 0;
   for (const std::string& kind : split_words(find_key("lamp", "kind")->words)) {
@@ -99,7 +99,7 @@ window or lamp is from the wall it rakes.
       out += "\nWhen `workmanship` is a table of what was measured, `workmanship = { like = \"careful\", butt_crown = [0.9, 1.1, 1.0, 1.2] }`:\n\n" + key_table("finishing.workmanship");
     if (table.name == "surface")
       out += "\nWhen `paint` is a table, `paint = { class = \"low-sheen\", sealer = \"one coat\", applied = \"rolled\" }` ([paint](paint.md) says what it does):\n\n" + key_table("surface.paint");
-    if (table.name == "lamp") out += usual_lamps();
+    if (table.name == "lamp") out += usual_lamps_table();
     if (table.name == "moment")
       out += "\nAn item of `lamps` may be a table, `lamps = [\"evening\", { name = \"spot\", dim = 0.4 }]`:\n\n" + key_table("moment.lamps");
   }

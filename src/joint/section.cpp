@@ -20,7 +20,7 @@
 namespace rakelight {
 namespace {
 
-constexpr double spacing = 0.0005;
+constexpr double cell_spacing = 0.0005;
 constexpr double solved = 1e-11;           ///< m: how near the crown is brought to the figure
 constexpr double bare_butt_half = 0.100;   ///< how far a bare butt's step is shown to either side
 constexpr double least_half = 0.005;       ///< a joint keeps at least this much room
@@ -28,7 +28,7 @@ constexpr double tape_edge_run = 0.002;    ///< compound wiped against the tape'
 constexpr double wiped_film = 0.0001;      ///< a coat wiped tight: what stays over the tape (0–0.1 scraped, 0.1–0.3 drawn)
 constexpr double scuff_edge = 0.005;       ///< over which scuffed paper rises
 
-double on_grid(double x) { return std::max(std::floor(x / spacing + 1e-6), 1.0) * spacing; }
+double on_grid(double x) { return std::max(std::floor(x / cell_spacing + 1e-6), 1.0) * cell_spacing; }
 
 /// Half-widths of one coat.
 struct Reach { double left = 0, right = 0; };
@@ -71,8 +71,8 @@ Plan plan_of(const Recipe& recipe, const SectionFigures& figures) {
   for (int side : {0, 1}) {
     const EdgeShape& e = edges[side];
     shown[side] = std::max({e.depth > 0 ? e.width + e.shoulder : 0, e.groove_width, least_half});
-    if (recipe.kind == JointKind::fixings) shown[side] = m.dimple_radius + spacing;
-    if (has_bead(recipe.kind)) shown[side] = m.bead_flange_width + 2 * spacing;
+    if (recipe.kind == JointKind::fixings) shown[side] = m.dimple_radius + cell_spacing;
+    if (has_bead(recipe.kind)) shown[side] = m.bead_flange_width + 2 * cell_spacing;
     if (has_step(recipe.kind) && !recipe.level.tape) shown[side] = std::max(shown[side], bare_butt_half);
     widths[side] = widths_of(recipe, e);
     const double usual = widths[side].empty() ? 0 : widths[side].back();
@@ -110,13 +110,13 @@ class Builder {
     const SandingSpec sanding = plan_.recipe.sanding;
     sanding_ = sanding == SandingSpec::none ? 0 : sanding == SandingSpec::over ? m.over_sanding_fraction : m.sanding_fraction;
     scuffed_ = sanding == SandingSpec::over && level_.coats > 0;
-    double margin = 4 * spacing + (level_.skim > 0 ? level_.film_reach : 0) + (scuffed_ ? m.scuff_width : 0);
-    bare_ = HeightCurve(one_sided_ ? 0 : -plan_.whole.left - on_grid(margin), plan_.whole.right + on_grid(margin), spacing);
+    double margin = 4 * cell_spacing + (level_.skim > 0 ? level_.film_reach : 0) + (scuffed_ ? m.scuff_width : 0);
+    bare_ = HeightCurve(one_sided_ ? 0 : -plan_.whole.left - on_grid(margin), plan_.whole.right + on_grid(margin), cell_spacing);
     if (kind_ == JointKind::fixings) add_dimple(bare_);
     else if (has_bead(kind_)) add_bead(bare_, plan_.figures.crown);
     else if (!one_sided_) add_bare_joint(bare_, plan_.recipe, plan_.figures.step, plan_.bare.left, plan_.bare.right);
     bed_ = bare_;
-    sinks_ = HeightCurve(bare_.first, bare_.offset(bare_.size() - 1), spacing);
+    sinks_ = HeightCurve(bare_.first, bare_.offset(bare_.size() - 1), cell_spacing);
     lap_unsanded_ = plan_.figures.lap_ridge / (1 - m.sanding_fraction);
     if (kind_ == JointKind::backed_butt && !plan_.coats.empty()) {
       const Reach& last = plan_.coats.back();
@@ -296,8 +296,8 @@ class Builder {
     const MakeUp& m = make_up();
     const double right = std::min(m.scuff_width, plan_.recipe.room_right - plan_.whole.right);
     const double left = std::min(m.scuff_width, plan_.recipe.room_left - plan_.whole.left);
-    if (right > 2 * spacing) add_plateau(h, plan_.whole.right, plan_.whole.right + right, m.scuff, scuff_edge);
-    if (!one_sided_ && left > 2 * spacing) add_plateau(h, -plan_.whole.left - left, -plan_.whole.left, m.scuff, scuff_edge);
+    if (right > 2 * cell_spacing) add_plateau(h, plan_.whole.right, plan_.whole.right + right, m.scuff, scuff_edge);
+    if (!one_sided_ && left > 2 * cell_spacing) add_plateau(h, -plan_.whole.left - left, -plan_.whole.left, m.scuff, scuff_edge);
   }
 
   HeightCurve skimmed(const HeightCurve& h) const {
@@ -326,7 +326,7 @@ class Builder {
     double lowest = 1, highest = -1;
     for (int i = 0; i < h.size(); ++i) {
       const double u = h.offset(i);
-      if (u < -plan_.coats.back().left - spacing / 2 || u > plan_.coats.back().right + spacing / 2) continue;
+      if (u < -plan_.coats.back().left - cell_spacing / 2 || u > plan_.coats.back().right + cell_spacing / 2) continue;
       lowest = std::min(lowest, h.height[i] - chord(u));
       highest = std::max(highest, h.height[i] - chord(u));
     }

@@ -8,8 +8,7 @@
 namespace rakelight {
 namespace {
 
-Json mm(double metres) { return std::round(metres * mm_per_m * 10.0) / 10.0 + 0.0; }
-Json range_json(const Range& r) { return Json::array({rounded(r.low, 3), rounded(r.high, 3)}); }
+Json tenths_mm(double metres) { return std::round(metres * mm_per_m * 10.0) / 10.0 + 0.0; }
 
 void put_judged(Json& j, const Judged& judged) {
   j["visibility"] = rounded(judged.visibility, 3);
@@ -43,8 +42,8 @@ void put_cures(Json& advice, const Study& study, const SurfaceCounsel& counsel) 
   for (const Cure& m : c.mixes) cures["mixes"].push_back(cure_json(study, m));
   for (const Cure& m : c.singles) cures["singles"].push_back(cure_json(study, m));
   for (const WidthLimit& w : c.no_width)
-    cures["no_width_cures"].push_back({{"joint", w.joint}, {"crown_mm", mm(w.crown)}, {"across_ratio", rounded(w.across, 3)}, {"widest_mm", mm(w.width)},
-                                       {"visibility_there", rounded(w.visibility, 3)}, {"chance_shows_there", rounded(w.chance, 3)}, {"needed_mm", mm(w.needed)}});
+    cures["no_width_cures"].push_back({{"joint", w.joint}, {"crown_mm", tenths_mm(w.crown)}, {"across_ratio", rounded(w.across, 3)}, {"widest_mm", tenths_mm(w.width)},
+                                       {"visibility_there", rounded(w.visibility, 3)}, {"chance_shows_there", rounded(w.chance, 3)}, {"needed_mm", tenths_mm(w.needed)}});
   advice["cures"] = std::move(cures);
 
   const Standing& s = counsel.later;
@@ -56,7 +55,7 @@ void put_cures(Json& advice, const Study& study, const SurfaceCounsel& counsel) 
     if (l.joint.empty()) j["joint_reason"] = "no joint in sight is lit across";
     later["lamps"].push_back(std::move(j));
   }
-  later["no_closer_than_mm"] = s.answer == Standing::Nearest::any || s.answer == Standing::Nearest::some ? mm(s.nearest) : Json(nullptr);
+  later["no_closer_than_mm"] = s.answer == Standing::Nearest::any || s.answer == Standing::Nearest::some ? tenths_mm(s.nearest) : Json(nullptr);
   if (s.answer == Standing::Nearest::none) later["no_closer_than_reason"] = "at no distance looked at";
   if (s.answer == Standing::Nearest::not_asked) later["no_closer_than_reason"] = "downlights let into it do not light it";
   later["text"] = nearest_lamp_text(study, s);

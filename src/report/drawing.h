@@ -10,6 +10,7 @@ namespace rakelight {
 
 /// "#rrggbb"; empty = not drawn.
 using Colour = std::string;
+inline const Colour board_colour = "#d5d2cb", face_colour = "#8a867d";  ///< of sections: board, and what is said of the face
 
 struct Shape {
   std::vector<dvec2> points;

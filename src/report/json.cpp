@@ -14,8 +14,6 @@
 namespace rakelight {
 namespace {
 
-/// To a hundredth of a millimetre: finer than anything on site.
-Json mm(double metres) { return std::round(metres * mm_per_m * 100.0) / 100.0 + 0.0; }
 Json mm2(dvec2 p) { return Json::array({mm(p.x), mm(p.y)}); }
 
 Json sun_json(const SkyState& sky) {
@@ -47,8 +45,6 @@ Json seen_json(const Study& study, const PlacedJoint& joint, const Seen& s) {
   j["at_mm"] = mm2(joint.line.from + s.station * joint.line.along() + s.offset * joint.line.across());
   return j;
 }
-
-Json range_json(const Range& r) { return Json::array({rounded(r.low, 3), rounded(r.high, 3)}); }
 
 Json cost_json(const Cost& c) {
   return {{"hours", range_json(c.hours)}, {"compound_kg", range_json(c.compound_kg)}, {"tape_m", range_json(c.tape_m)},

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "base/text.h"
+#include "base/units.h"
 
 namespace rakelight {
 namespace {
@@ -21,6 +22,10 @@ Json rounded(double value, int digits) {
   const double scale = std::pow(10.0, digits - 1 - static_cast<int>(std::floor(std::log10(std::abs(value)))));
   return std::round(value * scale) / scale;
 }
+
+Json mm(double metres) { return std::round(metres * mm_per_m * 100.0) / 100.0 + 0.0; }
+
+Json range_json(Range range, int digits) { return Json::array({rounded(range.low, digits), rounded(range.high, digits)}); }
 
 Json heading(const Job* job) {
   Json j;

@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 #include <string>
 
+#include "cost/range.h"
 #include "job/job.h"
 
 namespace rakelight {
@@ -11,6 +12,10 @@ using Json = nlohmann::ordered_json;
 
 /// `digits` significant digits; null when it is no finite number.
 Json rounded(double value, int digits = 6);
+/// Millimetres to a hundredth, finer than anything on site.
+Json mm(double metres);
+/// [low, high], each to `digits` significant digits.
+Json range_json(Range range, int digits = 3);
 /// program, version, schema, assumed.
 Json heading(const Job* job);
 std::string text_of(const Json& j);

@@ -16,8 +16,6 @@
 namespace rakelight {
 namespace {
 
-Json mm(double metres) { return std::round(metres * mm_per_m * 100.0) / 100.0 + 0.0; }
-
 Json judged_json(const Judged& j) {
   return {{"visibility", rounded(j.visibility, 3)}, {"band", Json::array({rounded(j.low, 3), rounded(j.high, 3)})}, {"verdict", verdict_text(j.verdict)}, {"borderline", j.borderline}};
 }

@@ -449,7 +449,7 @@ class Composer {
       constexpr int steps = tone_steps;
       for (int row = 0; row < 2; ++row)
         for (int i = 0; i < steps; ++i) {
-          const double grey = tone(row, i);
+          const double grey = strip_tone(row, i);
           cairo_set_source_rgb(c, grey, grey, grey);
           cairo_rectangle(c, x + width * i / steps, y + row * (height + 2), width / steps + (i + 1 < steps ? 0.3 : 0), height);
           cairo_fill(c);

@@ -42,7 +42,7 @@ struct Slide { Photo before, after; std::string caption; };    ///< on the scree
 inline constexpr int tone_steps = 11;
 /// A grey of the strips, 0 to 1 as displayed: strip 0 the whole scale evenly; strip 1 pairs about a light grey whose steps grow from 2 %
 /// of it to 12 %, as joints' shades are.
-double tone(int strip, int step);
+double strip_tone(int strip, int step);
 std::string tone_words();
 using PaperBlock = std::variant<Headline, Para, Points, Grid, Photos, Plate, Blanks, Tones, Slide>;
 

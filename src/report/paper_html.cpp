@@ -131,7 +131,7 @@ class Page {
     for (int strip = 0; strip < 2; ++strip) {
       out += "<div class=\"tones\" aria-hidden=\"true\">";
       for (int i = 0; i < tone_steps; ++i) {
-        const double grey = tone(strip, i);
+        const double grey = strip_tone(strip, i);
         out += fmt::format("<i style=\"background:rgb({0:.1f} {0:.1f} {0:.1f})\"></i>", 255 * grey);
       }
       out += "</div>\n";

@@ -134,7 +134,7 @@ PaperSection cautions_section() {
   return section;
 }
 
-double tone(int strip, int step) {
+double strip_tone(int strip, int step) {
   if (strip == 0) return step / (tone_steps - 1.0);
   const double luminance = 0.55 * (1 + 0.01 * (step % 2 == 0 ? 1 : -1) * (1 + step / 2));
   return 1.055 * std::pow(luminance, 1 / 2.4) - 0.055;  // the sRGB curve, IEC 61966-2-1

@@ -13,8 +13,6 @@
 namespace rakelight {
 namespace {
 
-Json range_json(Range r) { return Json::array({rounded(r.low, 4), rounded(r.high, 4)}); }
-
 std::string day_word(const Programme& p, long number) {
   if (!p.dated) return "day " + std::to_string(number + 1);
   return day_text(number);
@@ -73,11 +71,11 @@ std::string quantities_json(const QuantitiesReport& r, const std::string& job_na
   j["joint_m"] = rounded(r.quantities.joint_m);
   j["items"] = Json::array();
   for (const Item& item : r.quantities.items) {
-    Json i{{"group", item.group}, {"name", item.name}, {"unit", item.unit}, {"amount", range_json(item.amount)}};
+    Json i{{"group", item.group}, {"name", item.name}, {"unit", item.unit}, {"amount", range_json(item.amount, 4)}};
     if (item.coat >= 0) i["coat"] = item.coat + 1;
     if (item.size) i["size_mm"] = {rounded(item.size->x * mm_per_m), rounded(item.size->y * mm_per_m)};
     i["reckoned"] = Json::array();
-    for (const Reckoning& from : item.from) i["reckoned"].push_back({{"basis", from.basis}, {"amount", range_json(from.amount)}});
+    for (const Reckoning& from : item.from) i["reckoned"].push_back({{"basis", from.basis}, {"amount", range_json(from.amount, 4)}});
     j["items"].push_back(i);
   }
   j["visits"] = Json::array();
@@ -86,10 +84,10 @@ std::string quantities_json(const QuantitiesReport& r, const std::string& job_na
     const Visit& visit = r.visits[static_cast<std::size_t>(plan.visit)];
     Json v{{"name", visit.name}, {"compound", visit.compound.empty() ? Json(nullptr) : Json(visit.compound)}, {"by_painter", visit.by_painter}, {"surfaces", visit.surfaces}, {"hours", range_json(visit.hours())}};
     v["tasks"] = Json::array();
-    for (const Task& task : visit.tasks) v["tasks"].push_back({{"what", task.what}, {"hours", range_json(task.hours)}});
+    for (const Task& task : visit.tasks) v["tasks"].push_back({{"what", task.what}, {"hours", range_json(task.hours, 4)}});
     v["planned"] = {{"from", day_json(r.programme, plan.first)}, {"to", day_json(r.programme, plan.last)}};
     v["at_best"] = {{"from", day_json(r.programme, best.first)}, {"to", day_json(r.programme, best.last)}};
-    v["wait_hours"] = range_json(plan.wait);
+    v["wait_hours"] = range_json(plan.wait, 4);
     v["wait_for"] = plan.wait_for.empty() ? Json(nullptr) : Json(plan.wait_for);
     j["visits"].push_back(v);
   }
@@ -98,8 +96,8 @@ std::string quantities_json(const QuantitiesReport& r, const std::string& job_na
   j["paint_from"] = r.programme.paint_known ? Json{{"planned", day_json(r.programme, r.programme.paint_planned)}, {"at_best", day_json(r.programme, r.programme.paint_at_best)}} : Json(nullptr);
   j["price"] = nullptr;
   if (!r.prices.prices.empty()) {
-    Json price{{"currency", r.prices.currency.empty() ? Json(nullptr) : Json(r.prices.currency)}, {"items", Json::array()}, {"total", range_json(r.prices.total)}, {"unpriced", r.prices.unpriced}};
-    for (const Price& p : r.prices.prices) price["items"].push_back({{"what", p.what}, {"amount", range_json(p.amount)}});
+    Json price{{"currency", r.prices.currency.empty() ? Json(nullptr) : Json(r.prices.currency)}, {"items", Json::array()}, {"total", range_json(r.prices.total, 4)}, {"unpriced", r.prices.unpriced}};
+    for (const Price& p : r.prices.prices) price["items"].push_back({{"what", p.what}, {"amount", range_json(p.amount, 4)}});
     j["price"] = price;
   }
   j["notes"] = r.quantities.notes;

@@ -24,7 +24,7 @@ constexpr double deepest_shown = 0.0022;      ///< m below the face: grooves tha
 constexpr double inch = mm_per_inch * m_per_mm;  ///< m
 constexpr double tape_edge = 0.002;           ///< m, over which compound is wiped against the tape's edge
 constexpr double small = 2.8, normal = 3.2, large = 5.2;
-const Colour board_colour = "#d5d2cb", face_colour = "#8a867d", grid_colour = "#e4e2dd", tape_colour = "#54452e", skim_colour = "#f3ede0";
+const Colour grid_colour = "#e4e2dd", tape_colour = "#54452e", skim_colour = "#f3ede0";
 const std::array<Colour, 5> coat_colours{"#b9874f", "#d0a56f", "#e2c397", "#eedab9", "#f4e7d0"};
 
 bool is_coat(const Section& s, std::size_t k) { return !s.blades[k].empty(); }

@@ -45,17 +45,17 @@ const WayOption& best_of(const FaceWays& w) { return w.winner(); }
 const WayOption& asked_of(const FaceWays& w) { return w.as_asked; }
 const WayOption& usual_of(const FaceWays& w) { return w.usual; }
 
-Json mm(double m) { return rounded(m * mm_per_m); }
-Json place(dvec2 p) { return Json::array({mm(p.x), mm(p.y)}); }
+Json digits_mm(double m) { return rounded(m * mm_per_m); }
+Json place(dvec2 p) { return Json::array({digits_mm(p.x), digits_mm(p.y)}); }
 
 Json option_json(const WaysReport& r, const FaceReport& f, const WayOption& o) {
   const SurfaceSpec& spec = r.study->job.surfaces[static_cast<std::size_t>(face_of(r, f).spec)];
   Json firsts = Json::array();
-  for (double m : o.way.first_sheets) firsts.push_back(mm(m));
+  for (double m : o.way.first_sheets) firsts.push_back(digits_mm(m));
   Json j;
   j["run"] = run_text(r.study->room, f.ways.surface, o.way.run);
   j["sheet_mm"] = place({spec.sheet->x, o.way.length});
-  j["first_row_mm"] = o.way.first_row > 0 ? mm(o.way.first_row) : Json(nullptr);
+  j["first_row_mm"] = o.way.first_row > 0 ? digits_mm(o.way.first_row) : Json(nullptr);
   j["first_sheets_mm"] = firsts;
   j["visible_m"] = rounded(o.visible);
   j["long_joints_m"] = rounded(o.long_metres);
@@ -109,7 +109,7 @@ Json face_json(const WaysReport& r, const FaceReport& f) {
     joints.push_back({{"id", line.id}, {"kind", kind_text(line.kind)}, {"from_mm", place(line.from)}, {"to_mm", place(line.to)}, {"feather_mm", place({feather.left, feather.right})},
                       {"verdict", joint.worst < 0 ? "hidden" : verdict_text(joint.seen[static_cast<std::size_t>(joint.worst)].judged.verdict)}, {"chance_shows", rounded(joint.chance_shows)}});
   }
-  for (double m : f.plan.framing.at) members.push_back(mm(m));
+  for (double m : f.plan.framing.at) members.push_back(digits_mm(m));
   for (const Block& b : f.plan.blocks) blocks.push_back({{"what", b.what}, {"from_mm", place(b.at.lo)}, {"to_mm", place(b.at.hi)}});
   for (const BreakLine& b : f.plan.breaks) breaks.push_back({{"from_mm", place(b.from)}, {"to_mm", place(b.to)}});
   Json plan;

@@ -8,13 +8,13 @@
 namespace rakelight {
 namespace {
 
-struct Found { const TomlNode* node; std::string to; };
+struct Named { const TomlNode* node; std::string to; };
 
 /// The text values, each replaced at its place; from the back, so that the places before stay where they are.
-JobText replaced(const JobText& text, std::vector<Found> found) {
-  std::sort(found.begin(), found.end(), [](const Found& a, const Found& b) { return a.node->at.begin > b.node->at.begin; });
+JobText replaced(const JobText& text, std::vector<Named> found) {
+  std::sort(found.begin(), found.end(), [](const Named& a, const Named& b) { return a.node->at.begin > b.node->at.begin; });
   JobText out = text;
-  for (const Found& f : found) out = out.spliced(f.node->at, text_value(f.to));
+  for (const Named& f : found) out = out.spliced(f.node->at, text_value(f.to));
   return out;
 }
 
@@ -48,7 +48,7 @@ JobText with_wall_renamed(const JobText& text, const std::string& from, const st
   Diagnostics ignored;
   const auto file = parse_tree(text.text(), ignored);
   if (!file || from == to) return text;
-  std::vector<Found> found;
+  std::vector<Named> found;
   const auto look = [&](const TomlNode* node) {
     if (node && node->type == TomlNode::Type::text && node->text == from) found.push_back({node, to});
   };
@@ -72,7 +72,7 @@ JobText with_lamp_renamed(const JobText& text, const std::string& from, const st
   Diagnostics ignored;
   const auto file = parse_tree(text.text(), ignored);
   if (!file || from == to || from.empty() || to.empty()) return text;
-  std::vector<Found> found;
+  std::vector<Named> found;
   each_entry(*file, "moment", [&](const TomlNode& t) {
     const TomlNode* lamps = of(t, "lamps");
     if (!lamps) return;

@@ -9,18 +9,16 @@
 #include <fstream>
 #include <iterator>
 #include <stdexcept>
-#include <sys/resource.h>
 
 #include "advice/counsel.h"
+#include "bench/clock.h"
 #include "draw/draw.h"
 #include "job/read.h"
 
 namespace {
 
 using namespace rakelight;
-using Clock = std::chrono::steady_clock;
-
-double seconds_since(Clock::time_point start) { return std::chrono::duration<double>(Clock::now() - start).count(); }
+using namespace rakelight::bench;
 
 /// Seconds for ten million dependent multiply-adds; the best of five.
 double yardstick() {
@@ -89,14 +87,6 @@ void advise_demo(benchmark::State& state) {
   measure(state, [&] { benchmark::DoNotOptimize(advise(*s)); });
 }
 BENCHMARK(advise_demo)->Unit(benchmark::kMillisecond);
-
-/// CPU seconds of all threads so far, user and system.
-double cpu_seconds() {
-  rusage usage{};
-  getrusage(RUSAGE_SELF, &usage);
-  const auto seconds = [](const timeval& t) { return static_cast<double>(t.tv_sec) + 1e-6 * static_cast<double>(t.tv_usec); };
-  return seconds(usage.ru_utime) + seconds(usage.ru_stime);
-}
 
 /// All that a first asking for one wall's cures takes: levers, sketch, every look, light behind covers and of lamps moved, five
 /// questions, single changes and words. What assess and advise found is there already. Budget: 0.2 s on two idle cores.

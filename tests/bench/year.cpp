@@ -5,24 +5,15 @@
 #include <fstream>
 #include <iterator>
 #include <stdexcept>
-#include <sys/resource.h>
 
 #include "assess/year.h"
+#include "bench/clock.h"
 #include "job/read.h"
 
 namespace {
 
 using namespace rakelight;
-using Clock = std::chrono::steady_clock;
-
-double seconds_since(Clock::time_point start) { return std::chrono::duration<double>(Clock::now() - start).count(); }
-
-double cpu_seconds() {
-  rusage usage{};
-  getrusage(RUSAGE_SELF, &usage);
-  const auto seconds = [](const timeval& t) { return static_cast<double>(t.tv_sec) + 1e-6 * static_cast<double>(t.tv_usec); };
-  return seconds(usage.ru_utime) + seconds(usage.ru_stime);
-}
+using namespace rakelight::bench;
 
 std::unique_ptr<Study> demo_study() {
   std::ifstream in(RAKELIGHT_SOURCE_DIR "/assets/demo/home.toml");

@@ -1,6 +1,7 @@
 // Strips, panels and tabulated lamps: pixels against the same kernels in double.
 #include <catch2/catch.hpp>
 
+#include "draw/scene_lacks.h"
 #include "gl/agreement.h"
 #include "light/photometry.h"
 #include "support/validated.h"
@@ -50,6 +51,8 @@ TEST_CASE("lamps with length, width and tables agree with the kernels in double"
   test::Validated found("pictures: lamps with length, width and tables", "the same kernels in double, 400 pixels", "1e-4");
   Headless context;
   const Scene scene = lamp_scene();
+  // of what a scene may lack, this one has boxes and tables
+  for (const char* word : {"ONLY_DISCS", "ONLY_COSINES"}) CHECK(scene_lacks(scene.rows).find(word) == std::string::npos);
   View view = wall_view(320, 160);
   const Agreement a = agreement(context.renderer().both(scene, view, true), scene, view, 400, 21);
   INFO("pixels " << a.pixels << ", with relief " << a.with_relief << ", luminance " << a.luminance << ", contrast over allowance " << a.contrast);

@@ -1,6 +1,7 @@
 // Eaves, fins, houses, shade on the ground, covers and roof windows: pixels against the same kernels in double.
 #include <catch2/catch.hpp>
 
+#include "draw/scene_lacks.h"
 #include "gl/agreement.h"
 #include "support/validated.h"
 
@@ -87,6 +88,7 @@ void check(const View& view, std::uint64_t seed) {
 TEST_CASE("windows with all that stands round them agree with the kernels in double") {
   test::Validated found("pictures: windows with all that stands round them", "the same kernels in double",
                         "luminance 1e-4, contrast 0.0005 + 0.01 |C|");
+  for (const char* word : {"NO_ROOF_WINDOWS", "NO_SHADES", "LEVEL_SKYLINE"}) CHECK(scene_lacks(windows_scene().rows).find(word) == std::string::npos);
   SECTION("the wall beside them") { check(wall_view(320, 160), 31); }
   SECTION("towards the windows") {
     View view = room_view(320, 240);

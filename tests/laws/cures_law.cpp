@@ -55,8 +55,6 @@ struct Wall {
   }
 };
 
-double middle(const Range& r) { return 0.5 * (r.low + r.high); }
-
 /// What is compared, and how often the law is broken.
 struct Count {
   int compared = 0, dearer = 0;

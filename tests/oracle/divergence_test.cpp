@@ -29,7 +29,7 @@ Mean lost_off_the_face(const World& world, Spot spot, const Counts& counts, cons
   return mean_of(loss);
 }
 
-void check(int spots_a_scene, int points) {
+void check_divergence(int spots_a_scene, int points) {
   test::Validated found(fmt::format("divergence of the light vector, {} points", 3 * spots_a_scene), "paths from lifted points",
                         "5 % of E_n a metre and Student's limit", " % of E_n a metre", 100);
   const std::vector<Scene> scenes{window_beside_wall(), window_in_corner(), l_shaped_room()};
@@ -67,5 +67,5 @@ void check(int spots_a_scene, int points) {
 
 }  // namespace
 
-TEST_CASE("what light spreads along a face it loses off it", "[oracle]") { check(4, 2048); }
-TEST_CASE("what light spreads along a face it loses off it, at more points", "[long]") { check(12, 8192); }
+TEST_CASE("what light spreads along a face it loses off it", "[oracle]") { check_divergence(4, 2048); }
+TEST_CASE("what light spreads along a face it loses off it, at more points", "[long]") { check_divergence(12, 8192); }

@@ -47,7 +47,7 @@ std::vector<Joint> joints() {
 }
 
 /// Bound: 0.02 points of contrast, a twentieth of what the eye finds on a large even field, plus 1 % of the joint's greatest.
-void check(int replicates, int points) {
+void check_joints(int replicates, int points) {
   const std::vector<Joint> all = joints();
   const double t = t_limit(static_cast<int>(all.size() * offsets().size()), replicates);
   for (const Joint& j : all) {
@@ -86,5 +86,5 @@ void check(int replicates, int points) {
 
 }  // namespace
 
-TEST_CASE("contrast across a joint in every scene", "[oracle]") { check(16, 1024); }
-TEST_CASE("contrast across a joint in every scene, closely", "[long]") { check(32, 8192); }
+TEST_CASE("contrast across a joint in every scene", "[oracle]") { check_joints(16, 1024); }
+TEST_CASE("contrast across a joint in every scene, closely", "[long]") { check_joints(32, 8192); }

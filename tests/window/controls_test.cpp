@@ -16,8 +16,6 @@
 namespace rakelight {
 namespace {
 
-bool judged(const Script& s) { return s.window.found() && s.window.found()->assessment && s.window.found()->text == s.window.model().history.now().text; }
-
 /// All that a key may change, as text.
 std::string stand_of_things(const Script& s) {
   const Model& m = s.window.model();

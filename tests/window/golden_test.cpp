@@ -68,8 +68,6 @@ void check_golden(Script& s, const std::string& name) {
   CHECK(good);
 }
 
-bool judged(const Script& s) { return s.window.found() && s.window.found()->assessment && s.window.found()->text == s.window.model().history.now().text; }
-
 }  // namespace
 
 TEST_CASE("golden: the window with a wall, a pair, its keys, and the plan in German") {

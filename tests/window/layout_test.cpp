@@ -131,8 +131,6 @@ void check_everywhere(Script& s, const std::string& what, std::size_t at_most = 
   s.frames(3);
 }
 
-bool judged(const Script& s) { return s.window.found() && s.window.found()->assessment && s.window.found()->text == s.window.model().history.now().text; }
-
 }  // namespace
 
 TEST_CASE("No word is cut off and none lies on another, for every question and what lies over it, at six sizes, in every language") {

@@ -1,4 +1,4 @@
-// Pictures of every question and of what lies over it, at many sizes, in every language: for eyes. Hidden;
+// Pictures of every question and of what lies over it, at many looked_at, in every language: for eyes. Hidden;
 // RAKELIGHT_WINDOW_LOOKING=FOLDER window_tests "[.looking]", in a display of 3300 x 2500.
 #include <catch2/catch.hpp>
 #include <cstdlib>
@@ -13,15 +13,15 @@
 namespace rakelight {
 namespace {
 
-struct Size { int wide, high; double scale; };
-constexpr Size sizes[] = {{1600, 1200, 1}, {1280, 800, 1}, {1024, 720, 1}, {960, 640, 1}, {1600, 1200, 2}, {1920, 1280, 2}};
+struct ScreenSize { int wide, high; double scale; };
+constexpr ScreenSize looked_at[] = {{1600, 1200, 1}, {1280, 800, 1}, {1024, 720, 1}, {960, 640, 1}, {1600, 1200, 2}, {1920, 1280, 2}};
 constexpr int most_wide = 1920, most_high = 1280;
 
 class Look {
  public:
   Look(const std::string& job, const std::string& folder) : s(job, most_wide, most_high, "en", 4), folder_(folder) {}
 
-  void show(Size size) {
+  void show(ScreenSize size) {
     s.in.width = s.in.pixels_wide = size.wide;
     s.in.height = s.in.pixels_high = size.high;
     s.in.scale = size.scale;
@@ -29,7 +29,7 @@ class Look {
     s.frames(3);
   }
   /// A picture of a window of that size, which fills the lower left of the display's.
-  void take(const std::string& name, Size size, bool rest = true) {
+  void take(const std::string& name, ScreenSize size, bool rest = true) {
     show(size);
     if (rest) s.settle(900);
     const Image all = s.window.screen();
@@ -62,7 +62,7 @@ TEST_CASE("Looking: the four questions of the demo", "[.looking]") {
     look.speak(code);
     for (int i = 0; i < 4; ++i) {
       s.key('1' + i);
-      for (const Size& size : sizes) look.take(fmt::format("question-{}", i + 1), size);
+      for (const ScreenSize& size : looked_at) look.take(fmt::format("question-{}", i + 1), size);
     }
     s.key('1');
   }
@@ -75,7 +75,7 @@ TEST_CASE("Looking: what lies over the questions", "[.looking-over]") {
   const JobFile job("looking", with_hand_lamp());
   std::ofstream(job.folder / "lamp.ies") << small_lamp_file;
   std::ofstream(job.folder / "section.csv") << "offset_mm,height_mm\n-300,0\n-200,0.3\n-100,0.8\n0,1.1\n100,0.8\n200,0.3\n300,0\n";
-  constexpr Size large{1280, 800, 1}, small{960, 640, 1};
+  constexpr ScreenSize large{1280, 800, 1}, small{960, 640, 1};
   {
     Look look(job.path(), folder);
     Script& s = look.s;
@@ -85,7 +85,7 @@ TEST_CASE("Looking: what lies over the questions", "[.looking-over]") {
     for (const char* code : {"en", "de"}) {
       look.speak(code);
       const auto both = [&](const std::string& name) {
-        for (const Size& size : {large, small}) look.take(name, size);
+        for (const ScreenSize& size : {large, small}) look.take(name, size);
       };
       s.key('1');
       both("small");
@@ -158,7 +158,7 @@ TEST_CASE("Looking: what lies over the questions", "[.looking-over]") {
     Look look(path, folder);
     for (const char* code : {"en", "de"}) {
       look.speak(code);
-      for (const Size& size : {large, small}) look.take(name, size, name == std::string("bare"));
+      for (const ScreenSize& size : {large, small}) look.take(name, size, name == std::string("bare"));
     }
   }
 }
@@ -166,7 +166,7 @@ TEST_CASE("Looking: what lies over the questions", "[.looking-over]") {
 TEST_CASE("Looking: what the keeper asks", "[.looking-kept]") {
   const char* folder = std::getenv("RAKELIGHT_WINDOW_LOOKING");
   REQUIRE(folder);
-  constexpr Size large{1280, 800, 1}, small{960, 640, 1};
+  constexpr ScreenSize large{1280, 800, 1}, small{960, 640, 1};
   // after a program that ended unsaved, and where others wrote the same line
   const JobFile lost("looking-lost", small_job), shared("looking-shared", small_job);
   {
@@ -191,7 +191,7 @@ TEST_CASE("Looking: what the keeper asks", "[.looking-kept]") {
     }
     for (const char* code : {"en", "de"}) {
       look.speak(code);
-      for (const Size& size : {large, small}) look.take(clash ? "clash" : "recovery", size);
+      for (const ScreenSize& size : {large, small}) look.take(clash ? "clash" : "recovery", size);
     }
   }
 }

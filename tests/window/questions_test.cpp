@@ -9,7 +9,6 @@
 namespace rakelight {
 
 namespace {
-bool judged(const Script& s) { return s.window.found() && s.window.found()->assessment && s.window.found()->text == s.window.model().history.now().text; }
 }  // namespace
 
 TEST_CASE("When does it show: scrubbing, keys and the jump to the worst move time and picture together") {

@@ -125,4 +125,9 @@ class Script {
   }
 };
 
+/// What stands in the window is the judgement of the job as it is now.
+inline bool judged(const Script& s) {
+  return s.window.found() && s.window.found()->assessment && s.window.found()->text == s.window.model().history.now().text;
+}
+
 }  // namespace rakelight

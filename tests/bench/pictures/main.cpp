@@ -3,6 +3,9 @@
 //   cmake --preset release -DRAKELIGHT_TESTS=ON && cmake --build --preset release --target rakelight_picture_bench
 //   build/release/rakelight_picture_bench [--size 2560x1440] [--seconds 3] [--path fragment|compute] [--view wall|room] [--lamps 4]
 //     [--passes]: of every pass what a graphics card's own clock or the processors' says, and what the passes take with a part of the physics left out
+//     [--drag]: pictures as the window draws them while something is dragged, alone
+//     [--fit yes|no]: by shaders made for what the scene lacks, or by those that draw any scene
+//     [--shaders FOLDER]: shaders read from a folder, to try some without building
 #include <glad/gl.h>
 
 #include <algorithm>
@@ -10,7 +13,10 @@
 #include <cstdio>
 #include <cstdlib>
 #include <ctime>
+#include <fstream>
 #include <functional>
+#include <iterator>
+#include <memory>
 #include <stdexcept>
 #include <string>
 #include <vector>
@@ -30,8 +36,8 @@ using Clock = std::chrono::steady_clock;
 struct Options {
   int width = 2560, height = 1440, lamps = 4;
   double seconds = 3;
-  bool passes = false;
-  std::string path, view;
+  bool passes = false, drag = false;
+  std::string path, view, fit, shaders;
 };
 
 double seconds_since(Clock::time_point start) { return std::chrono::duration<double>(Clock::now() - start).count(); }
@@ -153,10 +159,12 @@ void measure_without(const Scene& scene, const View& view) {
 void measure(Renderer& renderer, const Scene& scene, const View& view, const Options& options) {
   const double seconds = options.seconds;
   if (options.passes) {
-    print_passes(renderer, scene, view, "at rest");
     View draft = view;
     draft.draft = true;
-    print_passes(renderer, scene, draft, "a draft at full size");
+    if (!options.drag) {
+      print_passes(renderer, scene, view, "at rest");
+      print_passes(renderer, scene, draft, "a draft at full size");
+    }
     print_passes(renderer, scene, dragged(view), "a draft a quarter as wide");
   }
   const auto drawn = [&](const View& v) {
@@ -165,6 +173,7 @@ void measure(Renderer& renderer, const Scene& scene, const View& view, const Opt
       glFinish();
     });
   };
+  if (options.drag) return print("dragging, as the window does: a quarter as wide", drawn(dragged(view)));
   const Times rest = drawn(view);
   print("at rest, drawn", rest);
   std::printf("  %-44s %9.3g, drawn a second time %.2f %% for what is hidden, %.2f %% for flat faces, %.2f %% by the kernels\n", "pixels x lamps a second", static_cast<double>(view.width) * view.height * options.lamps / rest.middle,
@@ -206,7 +215,16 @@ void run(const Options& options) {
 
   auto start = Clock::now();
   Headless context;
-  Renderer& renderer = context.renderer();
+  std::unique_ptr<Renderer> own;
+  if (!options.shaders.empty()) {
+    context.renderer();
+    own = std::make_unique<Renderer>([&](const std::string& file) {
+      std::ifstream in(options.shaders + "/" + file);
+      return std::string(std::istreambuf_iterator<char>(in), {});
+    });
+  }
+  Renderer& renderer = own ? *own : context.renderer();
+  if (!options.fit.empty()) renderer.fit_to_scenes(options.fit == "yes");
   std::printf("GL_RENDERER: %s\nOpenGL %s, %s\n", renderer.device().c_str(), renderer.version().c_str(), context.description().c_str());
   std::printf("context and %s shaders: %.2f s\n", renderer.by_compute() ? "compute" : "fragment", seconds_since(start));
   std::printf("demo room, low sun, sky, %d lamps, %s wall, %d x %d, scene %zu rows\n", options.lamps, options.lamps > 0 ? "satin" : "matt", options.width, options.height, scene.rows.size());
@@ -243,16 +261,16 @@ void run(const Options& options) {
       measure(renderer, scene, square ? wall : room, options);
     }
   }
-  if (options.passes) measure_without(scene, options.view == "room" ? room : wall);
+  if (options.passes && !options.drag) measure_without(scene, options.view == "room" ? room : wall);
 }
 
 Options parse(int count, char** words) {
   Options options;
-  const auto wrong = [](const std::string& word) { throw std::runtime_error("not understood: " + word + "\nusage: [--size WxH] [--seconds N] [--path fragment|compute] [--view wall|room] [--lamps 0|4] [--passes]"); };
+  const auto wrong = [](const std::string& word) { throw std::runtime_error("not understood: " + word + "\nusage: [--size WxH] [--seconds N] [--path fragment|compute] [--view wall|room] [--lamps 0|4] [--fit yes|no] [--shaders FOLDER] [--passes] [--drag]"); };
   for (int i = 1; i < count; ++i) {
     const std::string word = words[i];
-    if (word == "--passes") {
-      options.passes = true;
+    if (word == "--passes" || word == "--drag") {
+      (word == "--passes" ? options.passes : options.drag) = true;
       continue;
     }
     const std::string value = i + 1 < count ? words[++i] : "";
@@ -262,6 +280,10 @@ Options parse(int count, char** words) {
       options.seconds = std::atof(value.c_str());
     } else if (word == "--lamps" && (value == "0" || value == "4")) {
       options.lamps = std::atoi(value.c_str());
+    } else if (word == "--fit" && (value == "yes" || value == "no")) {
+      options.fit = value;
+    } else if (word == "--shaders" && !value.empty()) {
+      options.shaders = value;
     } else if (word == "--path" && (value == "fragment" || value == "compute")) {
       options.path = value;
     } else if (word == "--view" && (value == "wall" || value == "room")) {

@@ -88,8 +88,6 @@ const Bench& wall() {
   return bench;
 }
 
-double middle(const Range& r) { return 0.5 * (r.low + r.high); }
-
 /// Every joint at every moment from every place.
 SurfaceResult judged(const Study& study, int surface, const std::vector<LeverSettings>& levers, const Mix& mix) {
   const auto mixed = mixed_study(study, surface, levers, mix);

@@ -14,7 +14,7 @@ using namespace rakelight;
 namespace {
 
 // A wall with butts beside a window; nobody's real room.
-const char* const wall_job = R"(format = 1
+const char* const measured_job = R"(format = 1
 [site]
 latitude = 52
 longitude = 10
@@ -54,11 +54,11 @@ chance = 0.05
 const Study& study() {
   static const std::unique_ptr<Study> made = [] {
     Diagnostics diagnostics;
-    const auto job = read_job(JobText(wall_job), diagnostics);
+    const auto job = read_job(JobText(measured_job), diagnostics);
     LightDetail coarse;
     coarse.patch = 0.5;
     auto s = make_study(*job, diagnostics, coarse);
-    if (!s) throw std::runtime_error(diagnostics.to_text("job.toml", wall_job));
+    if (!s) throw std::runtime_error(diagnostics.to_text("job.toml", measured_job));
     return s;
   }();
   return *made;

@@ -27,12 +27,12 @@ Level level_of(const std::string& id, int coats, double skim) {
 }
 
 // One wall judged under two directions and two levels, with figures written here.
-struct Bench {
+struct Choice {
   Study study;
   SurfaceAdvice advice;
   std::vector<SurfaceResult> results;
 
-  Bench() {
+  Choice() {
     study.room.surfaces.resize(1);
     study.room.surfaces[0].name = "long";
     study.scheme.levels = {level_of("4", 2, 0), level_of("5", 2, 0.2e-3)};
@@ -97,7 +97,7 @@ bool says(const std::string& text, const std::string& words) { return text.find(
 }  // namespace
 
 TEST_CASE("reasons name the numbers they rest on") {
-  Bench bench;
+  Choice bench;
   const std::string text = bench.all();
   INFO(text);
   CHECK(text.starts_with("Upright at level 4: 1 of 1 joint faint"));
@@ -110,7 +110,7 @@ TEST_CASE("reasons name the numbers they rest on") {
 }
 
 TEST_CASE("a tested system is named, and what comes from it") {
-  Bench bench;
+  Choice bench;
   bench.study.job.surfaces.resize(1);
   bench.study.room.surfaces[0].spec = 0;
   bench.study.job.surfaces[0].paint.name = std::string("matt");
@@ -123,7 +123,7 @@ TEST_CASE("a tested system is named, and what comes from it") {
 }
 
 TEST_CASE("when no option is enough the reasons say what would be") {
-  Bench bench;
+  Choice bench;
   bench.advice.reached = false;
   CHECK(says(bench.all(), "it takes another light"));
   // an option whose joints are all hidden is still no promise
@@ -135,7 +135,7 @@ TEST_CASE("when no option is enough the reasons say what would be") {
 }
 
 TEST_CASE("reasons say what the scheme itself publishes, asks behind joints and under sheets") {
-  Bench bench;
+  Choice bench;
   bench.study.job.surfaces.resize(1);
   bench.study.room.surfaces[0].spec = 0;
   bench.study.scheme = *scheme("as2589");

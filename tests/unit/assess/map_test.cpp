@@ -10,27 +10,12 @@
 #include "job/read.h"
 #include "light/face_light.h"
 #include "support/validated.h"
+#include "unit/assess/studies.h"
 
 using namespace rakelight;
+using namespace rakelight::testing;
 
 namespace {
-
-std::unique_ptr<Study> study_of(const std::string& text) {
-  Diagnostics diagnostics;
-  const JobText job_text(text);
-  const auto job = read_job(job_text, diagnostics);
-  auto study = job ? make_study(*job, diagnostics) : nullptr;
-  INFO(diagnostics.to_text("job", text));
-  REQUIRE(study);
-  return study;
-}
-
-std::unique_ptr<Study> demo() {
-  std::ifstream in(RAKELIGHT_SOURCE_DIR "/assets/demo/home.toml");
-  std::stringstream text;
-  text << in.rdbuf();
-  return study_of(text.str());
-}
 
 // a black room with one lamp: nothing bounces
 constexpr const char* black_room = R"(format = 1

@@ -15,7 +15,7 @@ using namespace rakelight;
 
 namespace {
 
-std::unique_ptr<Study> demo() {
+std::unique_ptr<Study> coarse_demo() {
   std::ifstream in(RAKELIGHT_SOURCE_DIR "/assets/demo/home.toml");
   std::stringstream text;
   text << in.rdbuf();
@@ -82,14 +82,14 @@ void compare(const Study& study, int surface, const std::vector<int>& moments, c
 // R2 runs under the ceiling beside the downlight, whose image in the paint shows it to one viewer over 200 mm; B1 is crossed by
 // the window's image.
 TEST_CASE("joints are judged where they are seen best") {
-  const auto study = demo();
+  const auto study = coarse_demo();
   test::Validated validated("the place where a joint is seen best: V there", "full looks every 10 mm, two joints of the demo", "3 % less", " % less", 100);
   compare(*study, study->room.find("long"), {3}, {"long/R2"}, 1, validated);
   compare(*study, study->room.find("long"), {0}, {"long/B1"}, 1, validated);
 }
 
 TEST_CASE("every joint of the demo is judged where it is seen best", "[long]") {
-  const auto study = demo();
+  const auto study = coarse_demo();
   test::Validated validated("the place where a joint is seen best: V there, every joint", "full looks every 10 mm, the demo's 19 joints", "3 % less", " % less", 100);
   compare(*study, study->room.find("long"), {0, 1, 2, 3}, {}, 8, validated);
   compare(*study, study->room.find("ceiling"), {0, 1, 2, 3}, {}, 11, validated);

@@ -14,8 +14,10 @@
 #include "base/units.h"
 #include "job/read.h"
 #include "support/validated.h"
+#include "unit/assess/studies.h"
 
 using namespace rakelight;
+using namespace rakelight::testing;
 
 namespace {
 
@@ -33,15 +35,6 @@ std::string room_text(double latitude, const std::string& zone = "UTC") {
       latitude, zone);
 }
 
-std::unique_ptr<Study> study_of(const std::string& text) {
-  Diagnostics diagnostics;
-  std::unique_ptr<Study> study;
-  if (const auto job = read_job(JobText(text), diagnostics)) study = make_study(*job, diagnostics, {.patch = 0.5, .fields = {}});
-  INFO(diagnostics.to_text("year.toml", text));
-  REQUIRE(study);
-  return study;
-}
-
 /// A room at a latitude, its model and its year under one sky; made once.
 struct Known {
   std::unique_ptr<Study> study;
@@ -57,13 +50,6 @@ const Known& known(double latitude, int sky_type, bool swept = true) {
   }
   if (swept && k.year.days.empty()) k.year = sweep_year(*k.study, *k.model, 2026);
   return k;
-}
-
-std::unique_ptr<Study> demo() {
-  std::ifstream in(RAKELIGHT_SOURCE_DIR "/assets/demo/home.toml");
-  std::stringstream text;
-  text << in.rdbuf();
-  return study_of(text.str());
 }
 
 Moment moment_at_place(const Study& study, DaySun::Place place) {

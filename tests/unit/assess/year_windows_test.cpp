@@ -15,7 +15,7 @@ using namespace rakelight;
 
 namespace {
 
-std::string room_text(const std::string& window_keys, const std::string& site_keys, const std::string& more = "") {
+std::string surrounded_text(const std::string& window_keys, const std::string& site_keys, const std::string& more = "") {
   return "[site]\nlatitude = 52\nlongitude = 0\ntime_zone = \"UTC\"\nnorth = 0\n" + site_keys +
          "[room]\ncorners = [[0, 0], [0, 3000], [4800, 3000], [4800, 0]]\nwalls = [\"west\", \"north\", \"east\", \"south\"]\nheight = 2600\n"
          "[[window]]\nwall = \"west\"\nfrom_left = 300\nsill = 800\nwidth = 1800\nheight = 1500\n" + window_keys + more +
@@ -24,10 +24,10 @@ std::string room_text(const std::string& window_keys, const std::string& site_ke
          "[[viewer]]\nname = \"middle\"\neye = [3000, 1500, 1600]\nlook = \"west\"\n";
 }
 
-struct Known {
+struct Surrounded {
   std::unique_ptr<Study> study;
   std::unique_ptr<YearModel> model;
-  explicit Known(const std::string& text, bool modelled = true) {
+  explicit Surrounded(const std::string& text, bool modelled = true) {
     Diagnostics diagnostics;
     if (const auto job = read_job(JobText(text), diagnostics)) study = make_study(*job, diagnostics, {.patch = 0.5, .fields = {}});
     INFO(diagnostics.to_text("year.toml", text));
@@ -47,7 +47,7 @@ struct Known {
 TEST_CASE("light of the year under eaves, past houses, over shade, through a sheer and a roof window is the exact light") {
   test::Validated found("the year past eaves, houses, a sheer and a roof window", "exact light at 50 stations and places of the sun",
                         "half within 1 %, 90 of 100 within 4 %");
-  const Known k(room_text("eaves = 700\neaves_above = 100\nfin_left = 400\nfin_off = 100\n",
+  const Surrounded k(surrounded_text("eaves = 700\neaves_above = 100\nfin_left = 400\nfin_off = 100\n",
                           "skyline = [[200, 4], [262, 4], [262, 18], [280, 18], [280, 6]]\nground_below = 300\nhouse_height = 6000\n",
                           "[[window]]\nwall = \"east\"\nfrom_left = 900\nsill = 900\nwidth = 1200\nheight = 1200\ncover = \"sheer\"\n"
                           "[[window]]\nwall = \"ceiling\"\nplace = [3000, 800]\nwidth = 800\nheight = 900\nreveal = 300\n"));
@@ -84,13 +84,13 @@ TEST_CASE("light of the year under eaves, past houses, over shade, through a she
 TEST_CASE("no beam enters under deep eaves in summer, and a blind lets none through") {
   // Profile angle of the noon sun at 52° N before a west window: never; in the afternoon the sun stands low before it. A slab 4 m out,
   // its underside at the head (2.3 m), hides the sun from a point at z, d from the glass, above atan((2.3 - z) / (4 + d)).
-  const Known plain(room_text("", "skyline = 0\n"), false), deep(room_text("eaves = 4000\n", "skyline = 0\n"), false), blind(room_text("cover = \"blind\"\n", "skyline = 0\n"), false);
+  const Surrounded plain(surrounded_text("", "skyline = 0\n"), false), deep(surrounded_text("eaves = 4000\n", "skyline = 0\n"), false), blind(surrounded_text("cover = \"blind\"\n", "skyline = 0\n"), false);
   int hidden = 0, through = 0;
   for (double hour_deg = 30; hour_deg <= 120; hour_deg += 1) {
     const DaySun::Place place{hour_deg * rad_per_deg, 23 * rad_per_deg};
     const Moment m = plain.moment(place);
     for (const dvec3 p : {dvec3(0.6, 1.0, 1.0), dvec3(1.5, 2.0, 0.3)}) {
-      const auto beam = [&](const Known& k) {
+      const auto beam = [&](const Surrounded& k) {
         const Lighting l = [&] {
           Lighting bare;
           bare.room = &k.study->room;

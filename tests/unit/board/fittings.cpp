@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "board/board.h"
-#include "unit/board/made_room.h"
+#include "unit/room/rooms.h"
 
 using namespace rakelight;
 

@@ -4,7 +4,7 @@
 #include <catch2/catch.hpp>
 #include <set>
 
-#include "unit/board/made_room.h"
+#include "unit/room/rooms.h"
 
 using namespace rakelight;
 
@@ -27,7 +27,7 @@ const JointLine& joint(const Layout& layout, const std::string& id) {
 // Plan and wall coordinates of these tests are decimals of a metre; sums of a few of them round by 1e-15.
 constexpr double exact = 1e-12;
 
-Approx near(double v) { return Approx(v).margin(exact).epsilon(0); }
+Approx exactly(double v) { return Approx(v).margin(exact).epsilon(0); }
 
 }  // namespace
 
@@ -43,32 +43,32 @@ TEST_CASE("a 6.2 by 2.65 m wall both ways", "[board]") {
   CHECK(count(flat).butt == 6);
   CHECK(flat.sheets.size() == 9);
   const JointLine& r1 = joint(flat, "A/R1");
-  CHECK(r1.from.x == near(0));
-  CHECK(r1.to.x == near(6.2));
-  CHECK(r1.from.y == near(1.2));
-  CHECK(r1.room_left == near(1.2));   // up to R2
-  CHECK(r1.room_right == near(1.2));  // down to the floor
-  CHECK(joint(flat, "A/R2").room_left == near(0.25));
+  CHECK(r1.from.x == exactly(0));
+  CHECK(r1.to.x == exactly(6.2));
+  CHECK(r1.from.y == exactly(1.2));
+  CHECK(r1.room_left == exactly(1.2));   // up to R2
+  CHECK(r1.room_right == exactly(1.2));  // down to the floor
+  CHECK(joint(flat, "A/R2").room_left == exactly(0.25));
   // left to right, then bottom to top: 1.5 (row 2), 3.0 (rows 1 and 3), 4.5 (row 2), 6.0 (rows 1 and 3)
   const double x[] = {1.5, 3.0, 3.0, 4.5, 6.0, 6.0}, y[] = {1.2, 0, 2.4, 1.2, 0, 2.4};
   for (int i = 0; i < 6; ++i) {
     const JointLine& b = joint(flat, "A/B" + std::to_string(i + 1));
-    CHECK(b.from.x == near(x[i]));
-    CHECK(b.from.y == near(y[i]));
-    CHECK(b.along().y == near(1));
-    CHECK(b.across().x == near(1));
+    CHECK(b.from.x == exactly(x[i]));
+    CHECK(b.from.y == exactly(y[i]));
+    CHECK(b.along().y == exactly(1));
+    CHECK(b.across().x == exactly(1));
   }
-  CHECK(joint(flat, "A/B2").room_left == near(3.0));
-  CHECK(joint(flat, "A/B5").room_right == near(0.2));
-  CHECK(joint(flat, "A/B1").room_left == near(1.5));
-  CHECK(joint(flat, "A/B3").length() == near(0.25));
+  CHECK(joint(flat, "A/B2").room_left == exactly(3.0));
+  CHECK(joint(flat, "A/B5").room_right == exactly(0.2));
+  CHECK(joint(flat, "A/B1").room_left == exactly(1.5));
+  CHECK(joint(flat, "A/B3").length() == exactly(0.25));
 
   const Layout tall = lay_sheets(job, room, 0, Run::upright);
   CHECK(count(tall).recessed == 5);
   CHECK(count(tall).butt == 0);
-  CHECK(joint(tall, "A/R5").from.x == near(6.0));
-  CHECK(joint(tall, "A/R5").room_right == near(0.2));
-  CHECK(joint(tall, "A/R5").room_left == near(1.2));
+  CHECK(joint(tall, "A/R5").from.x == exactly(6.0));
+  CHECK(joint(tall, "A/R5").room_right == exactly(0.2));
+  CHECK(joint(tall, "A/R5").room_left == exactly(1.2));
 }
 
 TEST_CASE("sheets as long as the wall leave no butt", "[board]") {
@@ -87,8 +87,8 @@ TEST_CASE("a second row starts with its offcut where that saves a butt", "[board
   job.surfaces.push_back(boarded("A", {1.2, 3.0}));
   const Layout layout = lay_sheets(job, room_of(job), 0, Run::horizontal);
   REQUIRE(count(layout).butt == 2);
-  CHECK(joint(layout, "A/B1").from.x == near(2.0));
-  CHECK(joint(layout, "A/B2").from.x == near(3.0));
+  CHECK(joint(layout, "A/B1").from.x == exactly(2.0));
+  CHECK(joint(layout, "A/B2").from.x == exactly(3.0));
 }
 
 TEST_CASE("a remainder of up to 10 mm is filled, not boarded", "[board]") {
@@ -105,9 +105,9 @@ TEST_CASE("upright sheets that do not reach the ceiling are staggered", "[board]
   const Layout layout = lay_sheets(job, room_of(job), 0, Run::upright);
   CHECK(count(layout).recessed == 2);
   REQUIRE(count(layout).butt == 3);
-  CHECK(joint(layout, "A/B1").from.y == near(3.0));
-  CHECK(joint(layout, "A/B2").from.y == near(1.5));  // half a sheet
-  CHECK(joint(layout, "A/B3").from.y == near(3.0));
+  CHECK(joint(layout, "A/B1").from.y == exactly(3.0));
+  CHECK(joint(layout, "A/B2").from.y == exactly(1.5));  // half a sheet
+  CHECK(joint(layout, "A/B3").from.y == exactly(3.0));
 }
 
 TEST_CASE("openings interrupt joints and limit their room", "[board]") {
@@ -120,25 +120,25 @@ TEST_CASE("openings interrupt joints and limit their room", "[board]") {
   // y = 1.2 is cut by window and door into 0–2.0, 3.5–5.0 and 6.0–6.2; y = 2.4 runs over the window and
   // stops along the door's head, where there is no board below: 0–5.0 and 6.0–6.2.
   CHECK(count(layout).recessed == 5);
-  CHECK(joint(layout, "A/R1").to.x == near(2.0));
-  CHECK(joint(layout, "A/R2").to.x == near(5.0));
-  CHECK(joint(layout, "A/R2").from.y == near(2.4));
-  CHECK(joint(layout, "A/R2").room_right == near(0.1));  // the window's head at 2.3
-  CHECK(joint(layout, "A/R3").from.x == near(3.5));
-  CHECK(joint(layout, "A/R3").to.x == near(5.0));
-  CHECK(joint(layout, "A/R4").from.x == near(6.0));
+  CHECK(joint(layout, "A/R1").to.x == exactly(2.0));
+  CHECK(joint(layout, "A/R2").to.x == exactly(5.0));
+  CHECK(joint(layout, "A/R2").from.y == exactly(2.4));
+  CHECK(joint(layout, "A/R2").room_right == exactly(0.1));  // the window's head at 2.3
+  CHECK(joint(layout, "A/R3").from.x == exactly(3.5));
+  CHECK(joint(layout, "A/R3").to.x == exactly(5.0));
+  CHECK(joint(layout, "A/R4").from.x == exactly(6.0));
   // butts: x = 3.0 row 1 only below the sill (0–0.8), row 3 whole; x = 1.5 and 4.5 in row 2; x = 6.0 stands on
   // the door's right edge in rows 1 and 2 and is a joint only above its head
-  CHECK(joint(layout, "A/B2").from.y == near(0));
-  CHECK(joint(layout, "A/B2").to.y == near(0.8));
-  CHECK(joint(layout, "A/B1").room_right == near(0.5));  // the window's left edge
-  CHECK(joint(layout, "A/B4").room_left == near(1.0));   // the window's right edge
-  CHECK(joint(layout, "A/B5").from.x == near(6.0));
-  CHECK(joint(layout, "A/B5").from.y == near(2.4));
+  CHECK(joint(layout, "A/B2").from.y == exactly(0));
+  CHECK(joint(layout, "A/B2").to.y == exactly(0.8));
+  CHECK(joint(layout, "A/B1").room_right == exactly(0.5));  // the window's left edge
+  CHECK(joint(layout, "A/B4").room_left == exactly(1.0));   // the window's right edge
+  CHECK(joint(layout, "A/B5").from.x == exactly(6.0));
+  CHECK(joint(layout, "A/B5").from.y == exactly(2.4));
   CHECK(count(layout).butt == 5);
   double area = 0;
   for (const Sheet& s : layout.sheets) area += s.area();
-  CHECK(area == near(6.2 * 2.65 - 1.5 * 1.5 - 1.0 * 2.4));
+  CHECK(area == exactly(6.2 * 2.65 - 1.5 * 1.5 - 1.0 * 2.4));
 }
 
 TEST_CASE("joint metres per square metre tend to 1/W + 1/L", "[board]") {
@@ -168,11 +168,11 @@ TEST_CASE("an L-shaped ceiling", "[board]") {
   // Butts: row 1 at 3.0; row 2 at 1.5 and 4.5; row 3 at 3.0 (from 2.4 to 3.0 only); rows 4 and 5 one sheet each.
   CHECK(count(layout).recessed == 4);
   REQUIRE(count(layout).butt == 4);
-  CHECK(joint(layout, "ceiling/B3").from.y == near(2.4));
-  CHECK(joint(layout, "ceiling/B3").to.y == near(3.0));
-  CHECK(joint(layout, "ceiling/R3").to.x == near(3.0));
-  CHECK(joint(layout, "ceiling/R3").room_right == near(1.2));
-  CHECK(joint(layout, "ceiling/R2").room_left == near(0.6));  // the ceiling's inner edge at y = 3, over x 3 to 6
+  CHECK(joint(layout, "ceiling/B3").from.y == exactly(2.4));
+  CHECK(joint(layout, "ceiling/B3").to.y == exactly(3.0));
+  CHECK(joint(layout, "ceiling/R3").to.x == exactly(3.0));
+  CHECK(joint(layout, "ceiling/R3").room_right == exactly(1.2));
+  CHECK(joint(layout, "ceiling/R2").room_left == exactly(0.6));  // the ceiling's inner edge at y = 3, over x 3 to 6
 }
 
 TEST_CASE("a slanted ceiling is clipped exactly", "[board]") {
@@ -182,12 +182,12 @@ TEST_CASE("a slanted ceiling is clipped exactly", "[board]") {
   const Room room = room_of(job);
   const Layout layout = lay_sheets(job, room, room.ceiling(), Run::horizontal);
   REQUIRE(count(layout).recessed == 4);
-  for (int i = 1; i <= 4; ++i) CHECK(joint(layout, "ceiling/R" + std::to_string(i)).length() == near(6 - 1.2 * i));
+  for (int i = 1; i <= 4; ++i) CHECK(joint(layout, "ceiling/R" + std::to_string(i)).length() == exactly(6 - 1.2 * i));
   double area = 0;
   for (const Sheet& s : layout.sheets) area += s.area();
-  CHECK(area == near(18));
+  CHECK(area == exactly(18));
   // the feather of a line that ends at the slant dies there; its width is not zero
-  CHECK(joint(layout, "ceiling/R4").room_left == near(0.6));  // half of its 1.2 m at 45°
+  CHECK(joint(layout, "ceiling/R4").room_left == exactly(0.6));  // half of its 1.2 m at 45°
 }
 
 TEST_CASE("runs in words and as asked", "[board]") {
@@ -248,7 +248,7 @@ TEST_CASE("edges, ripped strips and backing name the joints", "[board]") {
   const Layout turned = lay_sheets(job, room, 0, Run::horizontal);
   CHECK(joint(turned, "A/R1").kind == JointKind::recessed);
   CHECK(joint(turned, "A/C1").kind == JointKind::cut_to_recessed);
-  CHECK(joint(turned, "A/C1").from.y == near(2.4));
+  CHECK(joint(turned, "A/C1").from.y == exactly(2.4));
   CHECK(joint(turned, "A/C1").cut_left);  // left of a line that runs to the right is up
   const Layout upright = lay_sheets(job, room, 0, Run::upright);
   CHECK_FALSE(joint(upright, "A/C1").cut_left);

@@ -5,7 +5,7 @@
 
 #include "board/plan.h"
 #include "board/stock.h"
-#include "made_room.h"
+#include "unit/room/rooms.h"
 #include "unit/board/checker.h"
 #include "support/validated.h"
 

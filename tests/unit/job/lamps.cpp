@@ -8,7 +8,7 @@ using namespace rakelight;
 namespace {
 LampSpec lamp(const std::string& keys) { return good(smallest + "[[lamp]]\nname = \"x\"\n" + keys).lamps.at(0); }
 std::string wrong(const std::string& keys) { return bad(smallest + "[[lamp]]\nname = \"x\"\n" + keys); }
-bool says(const std::string& report, const std::string& words) { return report.find(words) != std::string::npos; }
+bool holds(const std::string& report, const std::string& words) { return report.find(words) != std::string::npos; }
 std::vector<std::string> assumed_of(const std::string& keys) {
   std::vector<std::string> out;
   for (const Assumed& a : assumed(good(smallest + "[[lamp]]\nname = \"x\"\n" + keys)))
@@ -24,9 +24,9 @@ TEST_CASE("a strip has two ends, and its light by the metre") {
   CHECK(*strip.beam == Approx(120 * rad_per_deg));
   CHECK(*strip.size == Approx(0.01));
   CHECK(*lamp("kind = \"strip\"\nat = [100, 0, 2300]\nto = [100, 2500, 2300]\nflux = 800\n").flux == 800);
-  CHECK(says(wrong("kind = \"strip\"\nat = [100, 0, 2300]\n"), "strip x has one end"));
-  CHECK(says(wrong("kind = \"strip\"\nat = [100, 0, 2300]\nto = [100, 0, 2300]\n"), "both ends of strip x are in one place"));
-  CHECK(says(wrong("kind = \"strip\"\nat = [100, 0, 2300]\nto = [100, 0, 1000]\n"), "strip x is aimed along itself"));
+  CHECK(holds(wrong("kind = \"strip\"\nat = [100, 0, 2300]\n"), "strip x has one end"));
+  CHECK(holds(wrong("kind = \"strip\"\nat = [100, 0, 2300]\nto = [100, 0, 2300]\n"), "both ends of strip x are in one place"));
+  CHECK(holds(wrong("kind = \"strip\"\nat = [100, 0, 2300]\nto = [100, 0, 1000]\n"), "strip x is aimed along itself"));
   lamp("kind = \"strip\"\nat = [100, 0, 2300]\nto = [100, 0, 1000]\naim = [1, 0, 0]\n");
   lamp("kind = \"strip\"\nat = [100, 0, 2300]\nto = [100, 900, 2300]\nphotometry = \"generic-strip\"\n");
 }

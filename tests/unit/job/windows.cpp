@@ -11,7 +11,7 @@ namespace {
 const std::string wall_window = "[[window]]\nwall = \"A\"\nfrom_left = 500\nwidth = 1200\nheight = 1200\n";
 const std::string roof_window = "[[window]]\nwall = \"ceiling\"\nplace = [500, 600]\nwidth = 700\nheight = 900\n";
 
-void says(const std::string& report, const std::string& what) {
+void must_say(const std::string& report, const std::string& what) {
   INFO(report);
   INFO("looked for: " << what);
   CHECK(report.find(what) != std::string::npos);
@@ -53,24 +53,24 @@ TEST_CASE("roof windows have a place in the ceiling") {
   const Job job = good(smallest + roof_window);
   CHECK(*job.windows[0].place == dvec2(0.5, 0.6));
   for (const Assumed& a : assumed(job)) CHECK(a.key != "window.W1.sill");
-  says(bad(smallest + changed(roof_window, "place = [500, 600]\n", "")), "job.toml:5:8: error: window W1 is in the ceiling and has no place");
-  says(bad(smallest + changed(roof_window, "place", "from_left = 100\nplace")), "job.toml:6:13: error: from_left says nothing of a roof window");
-  says(bad(smallest + roof_window + "eaves = 500\n"), "job.toml:9:9: error: eaves says nothing of a roof window");
-  says(bad(smallest + changed(wall_window, "from_left = 500\n", "")), "job.toml:4:1: error: from_left of [[window]] is missing");
-  says(bad(smallest + wall_window + "place = [1, 2]\n"), "job.toml:9:9: error: place is of roof windows");
-  says(bad(smallest + changed(roof_window, "[500, 600]", "[500]")), "job.toml:6:9: error: place of [[window]] cannot be [500]");
-  says(bad(smallest + changed(roof_window, "[500, 600]", "[500]")), "[x, y] in mm");
+  must_say(bad(smallest + changed(roof_window, "place = [500, 600]\n", "")), "job.toml:5:8: error: window W1 is in the ceiling and has no place");
+  must_say(bad(smallest + changed(roof_window, "place", "from_left = 100\nplace")), "job.toml:6:13: error: from_left says nothing of a roof window");
+  must_say(bad(smallest + roof_window + "eaves = 500\n"), "job.toml:9:9: error: eaves says nothing of a roof window");
+  must_say(bad(smallest + changed(wall_window, "from_left = 500\n", "")), "job.toml:4:1: error: from_left of [[window]] is missing");
+  must_say(bad(smallest + wall_window + "place = [1, 2]\n"), "job.toml:9:9: error: place is of roof windows");
+  must_say(bad(smallest + changed(roof_window, "[500, 600]", "[500]")), "job.toml:6:9: error: place of [[window]] cannot be [500]");
+  must_say(bad(smallest + changed(roof_window, "[500, 600]", "[500]")), "[x, y] in mm");
 }
 
 TEST_CASE("covers whose shares cannot be, and keys without what they speak of") {
-  says(bad(smallest + wall_window + "cover = \"sheer\"\ncover_scatter = 0.6\n"), "job.toml:10:17: error: the cover of window W1 passes 0.3, scatters 0.6 and throws back 0.3: 1.2 of the light on it");
-  says(bad(smallest + wall_window + "cover_direct = 0.3\n"), "job.toml:9:16: error: cover_direct without a cover");
-  says(bad(smallest + wall_window + "cover = \"net\"\n"), "one of \"none\", \"sheer\", \"blind\"");
+  must_say(bad(smallest + wall_window + "cover = \"sheer\"\ncover_scatter = 0.6\n"), "job.toml:10:17: error: the cover of window W1 passes 0.3, scatters 0.6 and throws back 0.3: 1.2 of the light on it");
+  must_say(bad(smallest + wall_window + "cover_direct = 0.3\n"), "job.toml:9:16: error: cover_direct without a cover");
+  must_say(bad(smallest + wall_window + "cover = \"net\"\n"), "one of \"none\", \"sheer\", \"blind\"");
   Diagnostics diagnostics;
   REQUIRE(read_job(JobText(smallest + wall_window + "eaves_above = 100\nfin_off = 20\n"), diagnostics));
   const std::string warned = diagnostics.to_text("job.toml", smallest + wall_window + "eaves_above = 100\nfin_off = 20\n");
-  says(warned, "job.toml:9:15: warning: eaves_above changes nothing: window W1 has none");
-  says(warned, "job.toml:10:11: warning: fin_off changes nothing");
+  must_say(warned, "job.toml:9:15: warning: eaves_above changes nothing: window W1 has none");
+  must_say(warned, "job.toml:10:11: warning: fin_off changes nothing");
 }
 
 TEST_CASE("a skyline is one altitude or points by their bearings") {
@@ -84,7 +84,7 @@ TEST_CASE("a skyline is one altitude or points by their bearings") {
   CHECK(*job.site.house_height == Approx(6.5));
   for (const char* wrong : {"[[90, 4], [80, 4]]", "[[80, 4], [80, 5], [80, 6]]", "[[0, 95]]", "[[-5, 3]]", "[[365, 3]]", "[[1]]", "[]", "\"low\"", "90"}) {
     const std::string report = bad(smallest + "[site]\nskyline = " + wrong + "\n");
-    says(report, std::string("job.toml:5:11: error: skyline of [site] cannot be ") + wrong);
-    says(report, "a number from 0 to 89 degrees, or pairs such as [[80, 4], [120, 15]]");
+    must_say(report, std::string("job.toml:5:11: error: skyline of [site] cannot be ") + wrong);
+    must_say(report, "a number from 0 to 89 degrees, or pairs such as [[80, 4], [120, 15]]");
   }
 }

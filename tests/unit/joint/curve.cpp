@@ -1,17 +1,16 @@
 // The interpolated section against closed forms.
 #include <cmath>
 #include <functional>
-#include <numbers>
 
 #include <catch2/catch.hpp>
 
+#include "base/units.h"
 #include "joint/curve.h"
 
 using namespace rakelight;
 using Approx = Catch::Detail::Approx;
 
 namespace {
-constexpr double pi = std::numbers::pi;
 
 HeightCurve sampled(double half, const std::function<double(double)>& h, const std::function<double(double)>& slope) {
   HeightCurve c(-half - 0.002, half + 0.002, 0.0005);

@@ -1,10 +1,10 @@
 // The drawn film and sanding.
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include <catch2/catch.hpp>
 
+#include "base/units.h"
 #include "joint/film.h"
 #include "support/validated.h"
 
@@ -12,7 +12,6 @@ using namespace rakelight;
 using Approx = Catch::Detail::Approx;
 
 namespace {
-constexpr double pi = std::numbers::pi;
 constexpr double crown = 0.001, width = 0.550, lap = 0.00012;
 // Assumptions of the worked example, which states only the lap's height: full width at half height 6.86 mm, which
 // gives the stated 30.6 mrad; laps 150 mm either side of the centre (125 mm in from the feather).

@@ -10,8 +10,10 @@
 #include "joint/make_up.h"
 #include "joint/pulls.h"
 #include "support/validated.h"
+#include "unit/joint/levels.h"
 
 using namespace rakelight;
+using namespace rakelight::testing;
 using Approx = Catch::Detail::Approx;
 
 namespace {
@@ -21,7 +23,6 @@ std::vector<JointKind> all_kinds() {
   for (const std::string& name : kind_names()) out.push_back(*kind_named(name));
   return out;
 }
-Level level(const std::string& id) { return *scheme("c840")->find(id); }
 Recipe recipe_of(JointKind kind, const std::string& id) {
   Recipe r;
   r.kind = kind;

@@ -9,13 +9,14 @@
 #include "joint/joint.h"
 #include "kernel/relief.h"
 #include "support/validated.h"
+#include "unit/joint/levels.h"
 
 using namespace rakelight;
+using namespace rakelight::testing;
 using Approx = Catch::Detail::Approx;
 
 namespace {
 
-Level level(const std::string& id) { return *scheme("c840")->find(id); }
 
 JointLine line(const std::string& id, JointKind kind, dvec2 from, dvec2 to, double room = 10) {
   JointLine l;

@@ -9,8 +9,10 @@
 #include "joint/joint.h"
 #include "joint/make_up.h"
 #include "support/validated.h"
+#include "unit/joint/levels.h"
 
 using namespace rakelight;
+using namespace rakelight::testing;
 using Approx = Catch::Detail::Approx;
 
 namespace {
@@ -18,8 +20,6 @@ namespace {
 const JointKind kinds[] = {JointKind::recessed, JointKind::butt};
 const char* const works[] = {"careful", "everyday", "rough"};
 
-Level level(const std::string& id) { return *scheme("c840")->find(id); }
-std::vector<Level> levels() { return scheme("c840")->levels; }
 
 Recipe recipe_of(JointKind kind, const std::string& id) {
   Recipe r;

@@ -3,13 +3,14 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "base/units.h"
 #include "support/csv.h"
 #include "support/validated.h"
 
 using namespace rakelight;
 
 namespace {
-constexpr double rad = 3.14159265358979323846 / 180;
+
 }
 
 // Duffie & Beckman ch. 5, index 1.526: tests/reference/glazing_transmittance.csv, computed from the same equations
@@ -20,7 +21,7 @@ TEST_CASE("glass passes and reflects what Fresnel's equations and absorption lea
                         "half of the last digit printed, 5e-7");
   int used = 0;
   for (const auto& row : reference::table("glazing_transmittance.csv")) {
-    double c = std::cos(row.number("theta_deg") * rad);
+    double c = std::cos(row.number("theta_deg") * rad_per_deg);
     CAPTURE(row.text("theta_deg"));
     const double half_digit = 0.51e-6;
     CHECK(found.off(std::abs(kernel::glass_transmittance(c, 1.0, 0.0, 1.0) - row.number("T1_KL0"))) < half_digit);

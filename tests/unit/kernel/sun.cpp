@@ -7,8 +7,6 @@
 using namespace rakelight;
 
 namespace {
-constexpr double pi = 3.14159265358979323846;
-
 // Mean of f over the unit disc on n x n midpoints.
 template <class F>
 double disc_mean(int n, F f) {

@@ -149,18 +149,6 @@ void agree(const Bands& a, const Bands& b, double share, test::Validated& found)
   CHECK(glm::length(a.fins - b.fins) <= share * all);
 }
 
-/// Howell C-11: an element square below the corner of a parallel rectangle a × b at distance c.
-double parallel_factor(double a, double b, double c) {
-  const double x = a / c, y = b / c, sx = std::sqrt(1 + x * x), sy = std::sqrt(1 + y * y);
-  return (x / sx * std::atan(y / sx) + y / sy * std::atan(x / sy)) / (2 * pi);
-}
-/// Howell C-12: an element at distance c from an upright rectangle, in the plane of its foot and square before its corner;
-/// a high and b wide.
-double upright_factor(double a, double b, double c) {
-  const double x = a / b, y = c / b, s = std::sqrt(x * x + y * y);
-  return (std::atan(1 / y) - y / s * std::atan(1 / s)) / (2 * pi);
-}
-
 }  // namespace
 
 TEST_CASE("what a window shows of eaves, fins, houses, ground and shade agrees with walked rays", "[light]") {

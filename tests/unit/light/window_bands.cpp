@@ -18,14 +18,14 @@ using namespace rakelight::testing;
 namespace {
 
 /// Light vectors, in the receiver's frame, of each band at luminance 1.
-struct Bands { dvec3 sky{0}, skyline{0}, ground{0}; };
+struct PlainBands { dvec3 sky{0}, skyline{0}, ground{0}; };
 
-Bands by_quadrature(const Room& room, int surface, dvec2 p, double skyline, const Glazing& glazing, bool clear_glass) {
+PlainBands by_quadrature(const Room& room, int surface, dvec2 p, double skyline, const Glazing& glazing, bool clear_glass) {
   const Surface& s = room.surfaces[surface];
   const dvec3 out = -room.surfaces[room.windows[0].surface].frame.n;
   OutsideShape shape;
   shape.skyline = skyline;
-  Bands bands;
+  PlainBands bands;
   through_window(room, 0, glazing, Receiver{s.frame.world_from_surface(p), s.frame.n, -1}, shape, [&](const Ray& ray) {
     const double passed = clear_glass ? transmittance(glazing, std::acos(glm::dot(ray.w, out))) : 1;
     const dvec3 e = s.frame.surface_direction(ray.w) * (ray.solid / passed);
@@ -35,13 +35,13 @@ Bands by_quadrature(const Room& room, int surface, dvec2 p, double skyline, cons
 }
 
 /// The same by n × n middles of the glass, each looked at through the opening and parted by its own altitude.
-Bands by_sum(const Room& room, int surface, dvec2 spot, double skyline, const Glazing& glazing, int n) {
+PlainBands by_sum(const Room& room, int surface, dvec2 spot, double skyline, const Glazing& glazing, int n) {
   const Surface& s = room.surfaces[surface];
   const Window& w = room.windows[0];
   const Frame& f = room.surfaces[w.surface].frame;
   const dvec3 p = s.frame.world_from_surface(spot);
   const Rect g = w.glass();
-  Bands bands;
+  PlainBands bands;
   for (int j = 0; j < n; ++j)
     for (int i = 0; i < n; ++i) {
       const dvec3 q = f.world_from_surface(g.lo + dvec2((i + 0.5) / n, (j + 0.5) / n) * (g.hi - g.lo), -w.reveal);
@@ -54,18 +54,6 @@ Bands by_sum(const Room& room, int surface, dvec2 spot, double skyline, const Gl
       (altitude < 0 ? bands.ground : altitude < skyline ? bands.skyline : bands.sky) += e;
     }
   return bands;
-}
-
-/// Howell C-11: an element square below the corner of a parallel rectangle a × b at distance c.
-double parallel_factor(double a, double b, double c) {
-  const double x = a / c, y = b / c, sx = std::sqrt(1 + x * x), sy = std::sqrt(1 + y * y);
-  return (x / sx * std::atan(y / sx) + y / sy * std::atan(x / sy)) / (2 * pi);
-}
-/// Howell C-12: an element at distance c from an upright rectangle, in the plane of its foot and square before its corner;
-/// a high and b wide.
-double upright_factor(double a, double b, double c) {
-  const double x = a / b, y = c / b, s = std::sqrt(x * x + y * y);
-  return (std::atan(1 / y) - y / s * std::atan(1 / s)) / (2 * pi);
 }
 
 /// A window without reveal and frame in wall B: 1.5 × 1.5 m, sill 0.8 m, 0.25 m from wall A.
@@ -94,7 +82,7 @@ TEST_CASE("a window's sky and ground meet at the horizon as closed forms say", "
       };
       return high <= low ? 0 : corner(x1, high) - corner(x0, high) - corner(x1, low) + corner(x0, low);
     };
-    const Bands bands = by_quadrature(room, 3, {4.2 - p.x, p.y}, 0, glazing, true);
+    const PlainBands bands = by_quadrature(room, 3, {4.2 - p.x, p.y}, 0, glazing, true);
     INFO("facing wall, " << p.x << ", " << p.y);
     CHECK(bands.sky.z / pi == Approx(factor(std::max(y0, p.y), y1)).margin(1e-6).epsilon(1e-5));
     CHECK(bands.ground.z / pi == Approx(factor(y0, std::min(y1, p.y))).margin(1e-6).epsilon(1e-5));
@@ -106,8 +94,8 @@ TEST_CASE("a window's sky and ground meet at the horizon as closed forms say", "
       const auto corner = [&](double x, double a) { return (x < p.x ? -1 : 1) * upright_factor(a, std::abs(x - p.x), distance); };
       return corner(x1, high) - corner(x0, high) - corner(x1, low) + corner(x0, low);
     };
-    const Bands floor = by_quadrature(room, room.floor(), p, 0, glazing, true);
-    const Bands ceiling = by_quadrature(room, room.ceiling(), p, 0, glazing, true);
+    const PlainBands floor = by_quadrature(room, room.floor(), p, 0, glazing, true);
+    const PlainBands ceiling = by_quadrature(room, room.ceiling(), p, 0, glazing, true);
     INFO("floor and ceiling, " << p.x << ", " << p.y);
     CHECK(found.share(floor.sky.z / pi, factor(y0, y1)) == Approx(factor(y0, y1)).epsilon(1e-5));
     CHECK(glm::length(floor.ground) == 0);
@@ -139,8 +127,8 @@ TEST_CASE("sky, skyline and ground agree with a plain sum over the glass", "[lig
   struct Spot { int surface; dvec2 p; };
   for (const double skyline : {3 * rad_per_deg, 12 * rad_per_deg})
     for (const Spot& spot : {Spot{0, {5.8, 1.2}}, Spot{0, {2, 1.3}}, Spot{0, {0.5, 2.4}}, Spot{2, {1, 0.4}}, Spot{3, {3, 1.5}}, Spot{4, {1.5, 5}}, Spot{5, {1, 5}}}) {
-      const Bands a = by_quadrature(room, spot.surface, spot.p, skyline, glazing, false);
-      const Bands b = by_sum(room, spot.surface, spot.p, skyline, glazing, 600);
+      const PlainBands a = by_quadrature(room, spot.surface, spot.p, skyline, glazing, false);
+      const PlainBands b = by_sum(room, spot.surface, spot.p, skyline, glazing, 600);
       const double all = glm::length(b.sky + b.skyline + b.ground);
       INFO("surface " << spot.surface << " at " << spot.p.x << ", " << spot.p.y << ", skyline " << skyline * deg_per_rad);
       for (const dvec3 d : {a.sky - b.sky, a.skyline - b.skyline, a.ground - b.ground}) found.off(glm::length(d) / all);

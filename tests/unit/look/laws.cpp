@@ -13,8 +13,8 @@ using namespace rakelight::testing;
 
 namespace {
 
-constexpr double crown = 1.2e-3, half_width = 0.25;
-constexpr dvec2 upright_from{3, 0.2}, upright_to{3, 2.4};
+constexpr double law_crown = 1.2e-3, law_half_width = 0.25;
+constexpr dvec2 law_from{3, 0.2}, law_to{3, 2.4};
 
 WindowSpec window_beside_a_corner(double left = 0.25) {
   WindowSpec w;
@@ -89,7 +89,7 @@ TEST_CASE("furnace: painted walls in an evenly lit room, joints and sheen in the
   // little more or less: that is the paint's own change and no fault. From 20 degrees up it is under 1e-3.
   Stage stage;
   stage.even_light(10);
-  stage.reliefs[0].joints = {raised_cosine(0, upright_from, upright_to, crown, half_width)};
+  stage.reliefs[0].joints = {raised_cosine(0, law_from, law_to, law_crown, law_half_width)};
   for (const char* name : {"dead-matt", "matt", "low-sheen", "eggshell", "satin"})
     for (const dvec3 eye : {dvec3(2, 3, 1.3), dvec3(1.5, 0.5, 1.6), dvec3(3, 5.5, 1.2)}) {
       INFO(name << " from " << eye.x << "," << eye.y);
@@ -103,7 +103,7 @@ TEST_CASE("even light from all round never raises contrast") {
   for (int i = 0; i < 6; ++i) {
     Stage stage;
     stage.paint(Stage::named(i % 2 ? "matt" : "dead-matt", 0.82));
-    stage.reliefs[0].joints = {raised_cosine(0, upright_from, upright_to, crown, half_width)};
+    stage.reliefs[0].joints = {raised_cosine(0, law_from, law_to, law_crown, law_half_width)};
     const double e = random.uniform(6, 30) * rad_per_deg, turn = random.uniform(-1, 1);
     stage.lighting.lamps = {far_lamp({std::sin(e), std::cos(e) * std::cos(turn), std::cos(e) * std::sin(turn)}, 300)};
     const dvec3 eye{random.uniform(1, 3), random.uniform(1, 5), 1.6};
@@ -120,7 +120,7 @@ TEST_CASE("even light from all round never raises contrast") {
 TEST_CASE("scaling all lamps leaves contrast") {
   Stage stage;
   stage.paint(Stage::named("eggshell", 0.82));
-  stage.reliefs[0].joints = {raised_cosine(0, upright_from, upright_to, crown, half_width)};
+  stage.reliefs[0].joints = {raised_cosine(0, law_from, law_to, law_crown, law_half_width)};
   Lamp near;
   near.at = {0.25, 3.1, 2.5};
   near.peak = 300;
@@ -148,10 +148,10 @@ TEST_CASE("a mirrored room gives the mirrored contrast") {
                                                std::vector<int>{}, clear_sky({0.1, mirrored ? -1 : 1, 0.3}, 20000));
     stage->paint(Stage::named("low-sheen", 0.82));
     const double y = mirrored ? 2 : 4;
-    stage->reliefs[0].joints = {shaped_joint(0, {y, 0.2}, {y, 2.4}, half_width, 0.5e-3, [=](double u) {
+    stage->reliefs[0].joints = {shaped_joint(0, {y, 0.2}, {y, 2.4}, law_half_width, 0.5e-3, [=](double u) {
       const double v = mirrored ? -u : u, sign = mirrored ? -1 : 1;
-      const double t = v / half_width, bell = (1 - t * t) * (1 - t * t);
-      return HeightAndSlope{crown * bell * (1 + 0.3 * t), sign * crown / half_width * (-4 * t * (1 - t * t) * (1 + 0.3 * t) + 0.3 * bell)};
+      const double t = v / law_half_width, bell = (1 - t * t) * (1 - t * t);
+      return HeightAndSlope{law_crown * bell * (1 + 0.3 * t), sign * law_crown / law_half_width * (-4 * t * (1 - t * t) * (1 + 0.3 * t) + 0.3 * bell)};
     })};
     Lamp lamp;
     lamp.at = {0.3, mirrored ? 1.5 : 4.5, 2.5};
@@ -222,7 +222,7 @@ TEST_CASE("what relief adds to a wall integrates to nothing, and equals direct d
 TEST_CASE("the interpolated profile is the exact one to 0.02 points") {
   test::Validated found("profile across a joint, interpolated", "every cell shaded by itself", "0.02 points", " points", 100);
   Stage stage({window_beside_a_corner()}, {{0, 0}, {0, 6}, {4, 6}, {4, 0}}, {}, clear_sky({0.3, 1, 0.4}, 0));
-  const PlacedJoint joint = raised_cosine(0, {4, 0.2}, {4, 2.4}, crown, half_width);
+  const PlacedJoint joint = raised_cosine(0, {4, 0.2}, {4, 2.4}, law_crown, law_half_width);
   stage.reliefs[0].joints = {joint};
   for (const char* name : {"matt", "eggshell"})
     for (const dvec3 eye : {dvec3(2, 4, 1.5), dvec3(0.6, 1.0, 1.6), dvec3(3, 0.4, 1.6)}) {
@@ -249,7 +249,7 @@ TEST_CASE("lamps held in the table give the exact profile to 0.02 points") {
   Stage stage;
   stage.paint(Stage::named("low-sheen", 0.82));
   stage.even_light(3);
-  stage.reliefs[0].joints = {raised_cosine(0, {4, 0.2}, {4, 2.4}, crown, half_width)};
+  stage.reliefs[0].joints = {raised_cosine(0, {4, 0.2}, {4, 2.4}, law_crown, law_half_width)};
   Lamp ceiling;  // 1.5 m off: in the table
   ceiling.at = {0.4, 3, 2.5};
   ceiling.peak = 300;

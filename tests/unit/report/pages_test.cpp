@@ -108,12 +108,12 @@ TEST_CASE("feet and inches to a sixteenth, gallons, pounds and degrees") {
 }
 
 TEST_CASE("the strip of greys: the whole scale, and steps that grow from two per cent") {
-  CHECK(tone(0, 0) == 0);
-  CHECK(tone(0, tone_steps - 1) == 1);
+  CHECK(strip_tone(0, 0) == 0);
+  CHECK(strip_tone(0, tone_steps - 1) == 1);
   const auto luminance = [](double grey) { return std::pow((grey + 0.055) / 1.055, 2.4); };  // IEC 61966-2-1
   double before = 0;
   for (int i = 0; i + 1 < tone_steps; ++i) {
-    const double a = luminance(tone(1, i)), b = luminance(tone(1, i + 1)), step = std::abs(a - b) / 0.55;
+    const double a = luminance(strip_tone(1, i)), b = luminance(strip_tone(1, i + 1)), step = std::abs(a - b) / 0.55;
     CHECK(step >= before);
     before = step;
     if (i == 0) CHECK(step == Approx(0.02));

@@ -10,14 +10,6 @@ using namespace rakelight;
 
 namespace {
 
-Room room_of(const Job& job) {
-  Diagnostics diagnostics;
-  std::optional<Room> room = make_room(job, diagnostics);
-  INFO(diagnostics.to_text("test", std::string(1000000, ' ')));
-  REQUIRE(room);
-  return *room;
-}
-
 // Unit vectors from one square root and one division each carry a few 1e-16.
 constexpr double exact = 1e-13;
 

@@ -1,14 +1,17 @@
 // Rooms for tests, built without a job file. Every value has its own place (span), so that a test can ask
 // which place a diagnostic names.
 #pragma once
+#include <catch2/catch.hpp>
 #include <cmath>
 #include <initializer_list>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "base/random.h"
 #include "base/units.h"
 #include "job/job.h"
+#include "room/room.h"
 
 namespace rakelight {
 
@@ -112,6 +115,14 @@ inline std::vector<dvec2> mirrored(const std::vector<dvec2>& plan) {
     out.push_back({-p.x, p.y});
   }
   return out;
+}
+
+inline Room room_of(const Job& job) {
+  Diagnostics diagnostics;
+  std::optional<Room> room = make_room(job, diagnostics);
+  INFO(diagnostics.to_text("test", std::string(1000000, ' ')));
+  REQUIRE(room);
+  return *room;
 }
 
 }  // namespace rakelight

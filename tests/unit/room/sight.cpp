@@ -10,13 +10,6 @@ using namespace rakelight;
 
 namespace {
 
-Room room_of(const Job& job) {
-  Diagnostics diagnostics;
-  std::optional<Room> room = make_room(job, diagnostics);
-  REQUIRE(room);
-  return *room;
-}
-
 dvec3 at(double x, double y) { return {x, y, 1}; }
 
 /// How deep the line runs outside the room, m, at 2,000 stations: 0 when it stays inside.

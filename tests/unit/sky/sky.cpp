@@ -12,7 +12,7 @@ using namespace rakelight;
 
 namespace {
 
-dvec3 direction(double azimuth, double altitude) {
+dvec3 sky_direction(double azimuth, double altitude) {
   return {std::cos(altitude) * std::sin(azimuth), std::cos(altitude) * std::cos(azimuth), std::sin(altitude)};
 }
 
@@ -21,7 +21,7 @@ SkyState sky_of_type(int type, double sun_altitude_deg) {
   IsoType t = iso_type(type);
   s.a = t.a, s.b = t.b, s.c = t.c, s.d = t.d, s.e = t.e;
   s.zenith_luminance = 1;
-  s.indicatrix_sun = direction(0.3, sun_altitude_deg * rad_per_deg);
+  s.indicatrix_sun = sky_direction(0.3, sun_altitude_deg * rad_per_deg);
   return s;
 }
 
@@ -35,7 +35,7 @@ double upright(const SkyState& s, double azimuth, double sun_altitude) {
       for (const Node& p : nodes)
         for (const Node& q : nodes) {
           double bearing = bearings[i] + (bearings[i + 1] - bearings[i]) * p.x, altitude = heights[j] + (heights[j + 1] - heights[j]) * q.x;
-          sum += p.weight * q.weight * pi / 2 * (heights[j + 1] - heights[j]) * sky_luminance(s, direction(azimuth + bearing, altitude)) *
+          sum += p.weight * q.weight * pi / 2 * (heights[j + 1] - heights[j]) * sky_luminance(s, sky_direction(azimuth + bearing, altitude)) *
                  std::cos(bearing) * std::cos(altitude) * std::cos(altitude);
         }
   return sum;
@@ -80,7 +80,7 @@ TEST_CASE("luminance ratios and illuminances of all sky types") {
     double sun_altitude = row.number("sun_elev_deg") * rad_per_deg, bearing = 0.3;
     SkyState s = sky_of_type(static_cast<int>(row.number("type")), row.number("sun_elev_deg"));
     auto at = [&](double altitude_deg, double away_deg) {
-      return sky_luminance(s, direction(bearing + away_deg * rad_per_deg, altitude_deg * rad_per_deg));
+      return sky_luminance(s, sky_direction(bearing + away_deg * rad_per_deg, altitude_deg * rad_per_deg));
     };
     CAPTURE(row.text("type"), row.text("sun_elev_deg"));
     const double half_digit = 0.51e-6;  // six decimals printed
@@ -115,7 +115,7 @@ TEST_CASE("type 1 is not the traditional overcast sky") {
   CHECK(vertical / horizontal == Approx(0.396177).margin(5e-7));  // as printed
 
   SkyState one = sky_of_type(1, 30);
-  double ratio = sky_luminance(one, dvec3(0, 0, 1)) / sky_luminance(one, direction(1, 1e-6));
+  double ratio = sky_luminance(one, dvec3(0, 0, 1)) / sky_luminance(one, sky_direction(1, 1e-6));
   CHECK(ratio == Approx(2.98634).margin(5e-6));
   CHECK(std::abs(ratio - 3) > 0.01);
   CHECK(horizontal_per_zenith(one) == Approx(2.449541).margin(5.1e-7));
@@ -228,6 +228,6 @@ TEST_CASE("levels of covered and partly cloudy skies, skyline and ground") {
   CHECK(clear.skyline == Approx(3 * rad_per_deg));
   kernel::Outside o = outside_of(clear);
   CHECK(kernel::outside_luminance(o, dvec3(0, 0, 1)) == Approx(clear.zenith_luminance).epsilon(1e-12));
-  CHECK(kernel::outside_luminance(o, direction(1, 0.01)) == clear.skyline_luminance);
-  CHECK(kernel::outside_luminance(o, direction(1, -0.01)) == clear.ground_luminance);
+  CHECK(kernel::outside_luminance(o, sky_direction(1, 0.01)) == clear.skyline_luminance);
+  CHECK(kernel::outside_luminance(o, sky_direction(1, -0.01)) == clear.ground_luminance);
 }
