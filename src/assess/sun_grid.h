@@ -93,9 +93,10 @@ class SunGrid {
 /// Numbers that come in groups of `width`, of which number `at` is never negative. Where the polynomial goes beyond a half or three
 /// halves of what the two nodes about the place have there, the group is taken straight between those two: a patch of sunlight
 /// that comes near a joint's station changes its light manyfold from node to node. Width 0: numbers of any kind.
-struct Grouped { std::size_t width = 0, at = 0; };
+/// `apart`: first number 0 of every group, then number 1 of every group, and so on; else group by group.
+struct Grouped { std::size_t width = 0, at = 0; bool apart = false; };
 
-/// Between rows of `count` numbers.
+/// Between rows of `count` numbers, whole groups.
 inline void blend(const std::array<const float*, 4>& row, const SunGrid::Line& line, std::size_t count, Grouped grouped, float* out) {
   const std::array<double, 4> weight = SunGrid::lagrange(line);
   const auto w = [&](std::size_t i) { return static_cast<float>(weight[i]); };
@@ -111,10 +112,13 @@ inline void blend(const std::array<const float*, 4>& row, const SunGrid::Line& l
   const std::size_t inner = static_cast<std::size_t>(std::clamp(static_cast<int>(line.x), 0, line.taps - 2));
   const float t = static_cast<float>(line.x - static_cast<double>(inner));
   const float *a = row[inner], *b = row[inner + 1];
-  for (std::size_t k = 0; k < count; k += grouped.width) {
-    const float found = out[k + grouped.at], from = a[k + grouped.at], to = b[k + grouped.at];
+  const std::size_t groups = count / grouped.width, next = grouped.apart ? 1 : grouped.width, beside = grouped.apart ? groups : 1;
+  const std::size_t first = grouped.at * beside;
+  for (std::size_t g = 0; g < groups; ++g) {
+    const std::size_t k = g * next;
+    const float found = out[k + first], from = a[k + first], to = b[k + first];
     if (found >= 0.5f * std::min(from, to) && found <= 1.5f * std::max(from, to)) continue;
-    for (std::size_t i = 0; i < grouped.width; ++i) out[k + i] = (1 - t) * a[k + i] + t * b[k + i];
+    for (std::size_t i = 0; i < grouped.width; ++i) out[k + i * beside] = (1 - t) * a[k + i * beside] + t * b[k + i * beside];
   }
 }
 

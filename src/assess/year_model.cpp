@@ -13,19 +13,6 @@ namespace rakelight {
 namespace {
 
 
-double log_unit(const std::array<float, luminance_nodes>& k, double luminance) {
-  static const double per_node = 1 / std::log(luminance_step);
-  const double octaves = std::log(static_cast<float>(luminance / first_luminance));
-  // (a float's logarithm and power do: V is known to a thousandth at best)
-  // below the filter's range V goes as the square root of luminance, as in sight
-  if (octaves < 0) return k[0] + 0.5 * octaves;
-  // through four nodes: K bends by some percent between two
-  const double at = std::min(octaves * per_node, luminance_nodes - 1.0);
-  const std::size_t i = std::min(static_cast<std::size_t>(std::max(at - 1, 0.0)), luminance_nodes - 4);
-  const double t = at - static_cast<double>(i);
-  return -(t - 1) * (t - 2) * (t - 3) / 6 * k[i] + t * (t - 2) * (t - 3) / 2 * k[i + 1] - t * (t - 1) * (t - 3) / 2 * k[i + 2] + t * (t - 1) * (t - 2) / 6 * k[i + 3];
-}
-
 double between(const std::array<float, cut_nodes>& values, double share) {
   const double at = std::clamp(share, 0.0, 1.0) * (cut_nodes - 1);
   const std::size_t i = std::min(static_cast<std::size_t>(at), cut_nodes - 2);
@@ -127,11 +114,6 @@ SlopeAnswer YearModel::Parts::answer(const SpotView& view, SlopeLight smooth, Sl
   return {*study->job.verdict.gain * answer * flat / (flat + veil), flat + veil, near};
 }
 
-double YearModel::Parts::visibility(const SpotView& view, const SlopeAnswer& answer, double correction) const {
-  if (answer.contrast <= 0) return 0;
-  return answer.contrast * std::exp(static_cast<float>(log_unit(view.log_unit, answer.luminance) + answer.smooth * correction));
-}
-
 SunReach::SunReach(const Study& study, const std::vector<int>& surfaces, dvec3 sun) {
   for (const int surface : surfaces) {
     const Frame& face = study.room.surfaces[static_cast<std::size_t>(surface)].frame;
@@ -199,15 +181,17 @@ namespace {
 enum class Lit : char { none, whole, edge };
 
 /// The highest V near the highest of a row's, and where: the top of the parabola through ln V there and at the stations beside it.
+/// v: of the row's views; lit: of any view of the row.
 struct Top { double visibility = 0, along = 0; };
-Top top_of(const YearModel::Parts& parts, const ViewRow& row, const double* v, const Lit* lit) {
+template <class How>
+Top top_of(const YearModel::Parts& parts, const ViewRow& row, const float* v, How&& lit) {
   const int best = static_cast<int>(std::max_element(v, v + row.count) - v);
-  const auto spot = [&](int i) { return parts.views[row.first + i].spot; };
-  Top top{v[best], parts.spots[spot(best)].station};
-  if (best == 0 || best + 1 == row.count) return top;
-  const Spot &a = parts.spots[spot(best - 1)], &b = parts.spots[spot(best)], &c = parts.spots[spot(best + 1)];
-  if (a.order + 1 != b.order || b.order + 1 != c.order || a.stretch != b.stretch || c.stretch != b.stretch || lit[best] == Lit::edge || lit[best - 1] != lit[best] || lit[best + 1] != lit[best]) return top;
-  if (std::min(v[best - 1], v[best + 1]) < 0.4 * v[best]) return top;
+  const auto spot = [&](int i) -> const Spot& { return parts.spots[parts.spot_of[row.first + i]]; };
+  const Top top{v[best], spot(best).station};
+  if (best == 0 || best + 1 == row.count || std::min(v[best - 1], v[best + 1]) < 0.4f * v[best]) return top;
+  const Spot &a = spot(best - 1), &b = spot(best), &c = spot(best + 1);
+  const Lit here = lit(best);
+  if (a.order + 1 != b.order || b.order + 1 != c.order || a.stretch != b.stretch || c.stretch != b.stretch || here == Lit::edge || lit(best - 1) != here || lit(best + 1) != here) return top;
   const double below = a.station - b.station, above = c.station - b.station;
   const double before = std::log(v[best - 1] / v[best]), after = std::log(v[best + 1] / v[best]);
   const double slope = (before * above / below - after * below / above) / (above - below), bend = (after / above - before / below) / (above - below);
@@ -216,51 +200,66 @@ Top top_of(const YearModel::Parts& parts, const ViewRow& row, const double* v, c
   return {v[best] * std::exp(slope * to + bend * to * to), b.station + to};
 }
 
+/// What a look finds of every view, and works with.
+struct Looking {
+  Eigen::ArrayXf flat, change, veil, contrast, luminance, smooth, v;
+  std::vector<double> eye_beam;
+  std::vector<Sunlit> lit;                   ///< per spot
+};
+
 }  // namespace
 
 void YearModel::Parts::look(const SunNow& now, const ViewRows& found, std::vector<std::vector<YearLook>>& looks, std::vector<YearLook>* tops) const {
-  const double diffuse = now.diffuse(), direct = now.direct();
+  const float diffuse = static_cast<float>(now.diffuse()), direct = static_cast<float>(now.direct()), darkest_flat = static_cast<float>(darkest);
   const SunBeams sun_beams(study->room, sky_of(now), glazing);
   const bool enters = sun_beams.any();
-  thread_local std::vector<double> eye_beam, v;
-  thread_local std::vector<Sunlit> lit;
-  thread_local std::vector<Lit> how;
-  eye_beam.assign(study->viewers.size(), 0.0);
+  thread_local Looking all;
+  auto& [flat, change, veil, contrast, luminance, smooth, v, eye_beam, lit] = all;
+  using Row = Eigen::Map<const Eigen::ArrayXf>;
+  const Eigen::Index n = static_cast<Eigen::Index>(views.size());
+  flat = diffuse * Row(found.sky.data(), n);
+  change = diffuse * Row(found.sky.data() + n, n);
+  if (enters) {
+    flat += direct * Row(found.beam.data(), n);
+    change += direct * Row(found.beam.data() + n, n);
+  }
+  veil = diffuse * Row(found.veil.data(), n).max(0.0f);
   lit.assign(spots.size(), {});
   if (enters) {
-    for (std::size_t e = 0; e < study->viewers.size(); ++e) eye_beam[e] = sun_beams.at(study->viewers[e].eye, -1).normal_illuminance;
     const SunReach reach(*study, surfaces, now.towards);
     for (std::size_t s = 0; s < spots.size(); ++s)
       if (reach.may(spots[s].face, spots[s].p, std::max(-spots[s].lo, spots[s].hi))) lit[s] = sunlit(now, sun_beams, spots[s]);
-  }
-  if (tops) tops->assign(rows.size(), {});
-  thread_local std::vector<SlopeAnswer> answers;
-  thread_local std::vector<double> bound;
-  for (const ViewRow& row : rows) {
-    v.assign(static_cast<std::size_t>(row.count), 0.0);
-    how.resize(v.size());
-    answers.resize(v.size());
-    bound.resize(v.size());
-    const dvec3 eye = study->viewers[row.viewer].eye;
-    YearLook& joint = looks[row.face][row.joint];
-    double most = 0;
-    for (int i = 0; i < row.count; ++i) {
-      const std::size_t k = static_cast<std::size_t>(row.first + i);
-      const SpotView& view = views[k];
-      const Sunlit& here = lit[view.spot];
-      SlopeLight smooth{diffuse * found.sky[2 * k], diffuse * found.sky[2 * k + 1]};
-      if (enters) smooth += SlopeLight{direct * found.beam[2 * k], direct * found.beam[2 * k + 1]};
-      double glare = diffuse * std::max(0.0f, found.veil[k]);
-      if (eye_beam[row.viewer] > 0) glare += veil_at({{now.towards, eye_beam[row.viewer], "sun"}}, eye, spots[view.spot].world, *study->job.verdict.age);
-      answers[i] = answer(view, smooth, here.beam > 0 ? view.eye.sun(now.towards, here.beam) : SlopeLight{}, here, glare);
-      how[i] = here.side != 0 ? Lit::edge : here.beam > 0 ? Lit::whole : Lit::none;
-      bound[i] = answers[i].contrast * view.most_unit;
-      most = std::max(most, bound[i]);
+    eye_beam.clear();
+    for (const Viewer& viewer : study->viewers) eye_beam.push_back(sun_beams.at(viewer.eye, -1).normal_illuminance);
+    for (const ViewRow& row : rows) {
+      if (eye_beam[row.viewer] <= 0) continue;
+      const std::vector<GlareSource> sun{{now.towards, eye_beam[row.viewer], "sun"}};
+      for (int k = row.first; k < row.first + row.count; ++k)
+        veil[k] += static_cast<float>(veil_at(sun, study->viewers[row.viewer].eye, spots[spot_of[k]].world, *study->job.verdict.age));
     }
-    if (most <= (tops ? 0.8 : 0.95) * joint.visibility) continue;
-    for (int i = 0; i < row.count; ++i)
-      if (bound[i] > 0.3 * most) v[i] = visibility(views[row.first + i], answers[i], now.correction(views[row.first + i]));
-    const Top top = top_of(*this, row, v.data(), how.data());
+  }
+  // as `answer` has it where no sun falls
+  luminance = flat.max(darkest_flat) + veil;
+  contrast = (flat > darkest_flat).select(static_cast<float>(*study->job.verdict.gain) * change.abs() / luminance, 0.0f);
+  smooth.setOnes(n);
+  if (enters)
+    for (Eigen::Index k = 0; k < n; ++k) {
+      const Sunlit& sun = lit[spot_of[k]];
+      if (sun.beam <= 0) continue;
+      const SlopeAnswer a = answer(views[k], {flat[k], change[k]}, views[k].eye.sun(now.towards, sun.beam), sun, veil[k]);
+      contrast[k] = static_cast<float>(a.contrast);
+      luminance[k] = std::max(darkest_flat, static_cast<float>(a.luminance));
+      smooth[k] = static_cast<float>(a.smooth);
+    }
+  visible.find(contrast, luminance, smooth, now.held, v);
+  if (tops) tops->assign(rows.size(), {});
+  for (const ViewRow& row : rows) {
+    YearLook& joint = looks[row.face][row.joint];
+    const auto how = [&](int i) {
+      const Sunlit& sun = lit[spot_of[row.first + i]];
+      return sun.side != 0 ? Lit::edge : sun.beam > 0 ? Lit::whole : Lit::none;
+    };
+    const Top top = top_of(*this, row, v.data() + row.first, how);
     if (tops) (*tops)[static_cast<std::size_t>(&row - rows.data())] = {top.visibility, 0, top.along, row.viewer};
     if (top.visibility <= joint.visibility) continue;
     joint.visibility = top.visibility;

@@ -24,20 +24,23 @@ inline dvec3 direction_of(DaySun::Place p) {
   return {std::cos(p.declination) * std::cos(p.hour_angle), std::cos(p.declination) * std::sin(p.hour_angle), std::sin(p.declination)};
 }
 
+/// How visible slopes are to a view.
+struct UnitVisibility {
+  std::array<float, luminance_nodes> log_unit{};  ///< ln of K at those luminances
+  /// Under smooth light with the sun at each of a few places, ln of what the exact profile is to the first order: the
+  /// light of a near window differs across the joint, and relief hides part of low light.
+  std::array<float, held_places> log_exact{};
+};
+
 /// One eye's view of a station.
 struct SpotView {
   int spot = 0, viewer = 0;
   EyeView eye;
   std::array<SlopeLight, 3> base;            ///< per lx of the light vector's x, y and n
   std::vector<SlopeLight> glass;             ///< per cd/m² outside each of the spot's glass shares
-  std::array<float, luminance_nodes> log_unit{};  ///< ln of K at those luminances
+  UnitVisibility unit;
   /// What is left of K when the sun lights only the section's left or right, its edge at even places over the section.
   std::array<float, cut_nodes> left{}, right{};
-  /// Under smooth light with the sun at each of a few places, ln of what the exact profile is to the first order: the
-  /// light of a near window differs across the joint, and relief hides part of low light.
-  std::array<float, held_places> log_exact{};
-
-  float most_unit = 0;                       ///< over K, whatever the luminance and the correction
 
   SlopeLight base_of(const LightVector& e) const {
     SlopeLight sum = e.x * base[0];
@@ -45,6 +48,23 @@ struct SpotView {
     sum += e.n * base[2];
     return sum;
   }
+};
+
+/// How visible slopes are to many views, side by side, so that V of all is found at once.
+class VisibilityTable {
+ public:
+  VisibilityTable() = default;
+  /// Of the views' `unit`, in their order.
+  explicit VisibilityTable(const std::vector<SpotView>& views);
+  /// V of every view, from its contrast per slope, luminance (cd/m², at least `darkest`), smooth light's share of the answer, and the
+  /// weights of the held places: as visibility_of has it.
+  void find(const Eigen::ArrayXf& contrast, const Eigen::ArrayXf& luminance, const Eigen::ArrayXf& smooth, const std::array<double, held_places>& held, Eigen::ArrayXf& v) const;
+
+ private:
+  static constexpr std::size_t windows = luminance_nodes - 3;
+  Eigen::ArrayXf cubic(std::size_t window, const Eigen::ArrayXf& node) const;
+  std::array<std::array<Eigen::ArrayXf, 4>, windows> power_;  ///< of ln K between four nodes: powers of the nodes from their middle
+  std::array<Eigen::ArrayXf, held_places> log_exact_;
 };
 
 /// A station of a joint.
@@ -79,11 +99,6 @@ struct SunNow {
   SkyLevel level;
   double over_skyline = 0;       ///< share of the disc
   std::array<double, held_places> held{};  ///< weights of the places at which V was held to exact profiles
-  double correction(const SpotView& view) const {
-    double sum = 0;
-    for (std::size_t i = 0; i < held_places; ++i) sum += held[i] * view.log_exact[i];
-    return sum;
-  }
   double diffuse() const { return level.total - level.direct_horizontal; }
   double direct() const { return level.direct_normal * over_skyline; }
 };
@@ -99,7 +114,10 @@ struct Sunlit {
 /// smooth light's.
 struct SlopeAnswer { double contrast = 0, luminance = 0, smooth = 0; };
 
-/// Rows of the tables of views at one place of the sun, one or two numbers a view.
+/// V of a view, held to no exact profile.
+double visibility_of(const UnitVisibility& unit, const SlopeAnswer& answer);
+
+/// Rows of the tables of views at one place of the sun: flat light of every view, then its change with slope; of veil one number.
 struct ViewRows { std::vector<float> sky, beam, veil; };
 
 struct YearModel::Parts {
@@ -115,6 +133,8 @@ struct YearModel::Parts {
   std::vector<Spot> spots;
   std::vector<ViewRow> rows;
   std::vector<SpotView> views;                ///< row by row
+  std::vector<int> spot_of;                   ///< per view
+  VisibilityTable visible;
   std::vector<ViewAnchor> anchor;             ///< per view
   std::shared_ptr<const LightBasis> basis;
   std::vector<Glazing> glazing;
@@ -123,7 +143,7 @@ struct YearModel::Parts {
   SunTable fast_sky;                          ///< per lux of diffuse light, of sky, skyline and ground
   SunTable bounce;                            ///< per lux of diffuse light, of its bounce; on the middling grid
   SunTable beam_bounce;                       ///< per lux of the beam, of its bounce; on the grid of beams
-  // per view, flat and change
+  // flat light of every view, then its change with slope
   SunTable view_sky;                          ///< per lux of diffuse light; on the fast grid
   SunTable view_beam;                         ///< per lux of the beam, of its bounce; on the grid of beams
   std::vector<dvec3> held;                    ///< places of log_exact
@@ -140,9 +160,7 @@ struct YearModel::Parts {
   LightVector total(DaySun::Place place, int spot) const;
   Sunlit sunlit(const SunNow& now, const SunBeams& beams, const Spot& spot) const;
   SlopeAnswer answer(const SpotView& view, SlopeLight smooth, SlopeLight sun, const Sunlit& lit, double veil) const;
-  /// V of a view, with the correction of smooth light.
-  double visibility(const SpotView& view, const SlopeAnswer& answer, double correction) const;
-  /// tops: where given, the best of each row that may be its joint's best too; of other rows 0.
+  /// tops: where given, the best of each row.
   void look(const SunNow& now, const ViewRows& rows, std::vector<std::vector<YearLook>>& looks, std::vector<YearLook>* tops = nullptr) const;
   /// The best look of each eye at one joint that may be its best at all.
   std::vector<YearLook> tops(DaySun::Place place, int face, int joint) const;

@@ -9,6 +9,7 @@
 #include "assess/looks.h"
 #include "assess/year_parts.h"
 #include "base/units.h"
+#include "light/many.h"
 #include "light/parallel.h"
 
 namespace rakelight {
@@ -31,9 +32,10 @@ void store(float* row, const LightVector& e) {
   row[1] = static_cast<float>(e.y);
   row[2] = static_cast<float>(e.n);
 }
-void store(float* row, const SlopeLight& l) {
-  row[0] = static_cast<float>(l.flat);
-  row[1] = static_cast<float>(l.change);
+/// That of view v of `count`.
+void store(float* row, std::size_t v, std::size_t count, const SlopeLight& l) {
+  row[v] = static_cast<float>(l.flat);
+  row[count + v] = static_cast<float>(l.change);
 }
 
 std::vector<NearOutside> near_windows(const YearModel::Parts& parts, const SkyState& sky) {
@@ -55,11 +57,13 @@ Rooms light_rooms(YearModel::Parts& parts, std::vector<int> nodes, Sky&& sky, Lu
   const int count = static_cast<int>(rooms.nodes.size());
   rooms.exitance.resize(rooms.nodes.size());
   for (int first = 0; first < count; first += most) {
-    std::vector<Lighting> lightings(static_cast<std::size_t>(std::min(most, count - first)));
-    const int here = static_cast<int>(lightings.size());
-    for_each_index(here, [&](int i) { lightings[i] = make_lighting(study.job, study.room, parts.basis, moment_under(study, sky(first + i))); });
+    const int here = std::min(most, count - first);
+    std::vector<Moment> moments;
+    for (int i = 0; i < here; ++i) moments.push_back(moment_under(study, sky(first + i)));
+    std::vector<Lighting> lightings = make_lightings(study.job, study.room, parts.basis, moments);
+    const PatchLights from(lightings);
     for_each_index(static_cast<int>(parts.spots.size()), [&](int s) {
-      const std::vector<LightVector> light = light_from_patches(parts.spots[s].light, lightings);
+      const std::vector<LightVector> light = from.at(parts.spots[s].light);
       for (int i = 0; i < here; ++i) store(table.at(rooms.nodes[first + i]) + 3 * s, (1 / lux(first + i)) * light[i]);
     });
     for (int i = 0; i < here; ++i) {
@@ -146,14 +150,13 @@ void prune(YearModel::Parts& parts, std::vector<std::vector<SpotView>>& all) {
   const std::size_t every = (places.size() + most_rooms - 1) / most_rooms;
   std::vector<DaySun::Place> lit;
   for (std::size_t i = 0; i < places.size(); i += std::max<std::size_t>(every, 1)) lit.push_back(places[i]);
-  std::vector<Lighting> lightings(lit.size());
-  for_each_index(static_cast<int>(lit.size()), [&](int i) {
-    const SkyState sky = make_sky(parts.site, DaySun::position(parts.latitude, lit[i]), parts.sky_type);
-    lightings[i] = make_lighting(study.job, study.room, parts.basis, moment_under(study, sky));
-  });
+  std::vector<Moment> moments;
+  for (const DaySun::Place place : lit) moments.push_back(moment_under(study, make_sky(parts.site, DaySun::position(parts.latitude, place), parts.sky_type)));
+  const std::vector<Lighting> lightings = make_lightings(study.job, study.room, parts.basis, moments);
+  const PatchLights from(lightings);
   std::vector<std::vector<LightVector>> bounced(parts.spots.size());
   for_each_index(static_cast<int>(parts.spots.size()), [&](int s) {
-    if (parts.spots[s].anchor) bounced[s] = light_from_patches(parts.spots[s].light, lightings);
+    if (parts.spots[s].anchor) bounced[s] = from.at(parts.spots[s].light);
   });
   const double least = 0.5 * *study.job.verdict.faint / *study.job.verdict.band;
   std::vector<std::vector<std::vector<char>>> keep(places.size());
@@ -195,7 +198,7 @@ void prune(YearModel::Parts& parts, std::vector<std::vector<SpotView>>& all) {
         SlopeLight l = view.base_of(e);
         for (std::size_t k = 0; k < luminance.size(); ++k) l += luminance[k] * view.glass[k];
         l += view.eye.even_sheen(std::max(0.0, back.n));
-        v[s].push_back(parts.visibility(view, parts.answer(view, l, sun.beam > 0 ? view.eye.sun(now.towards, sun.beam) : SlopeLight{}, sun, 0), 0));
+        v[s].push_back(visibility_of(view.unit, parts.answer(view, l, sun.beam > 0 ? view.eye.sun(now.towards, sun.beam) : SlopeLight{}, sun, 0)));
       }
     }
     const auto seen_at = [&](int s, int viewer) {
@@ -309,17 +312,17 @@ void tabulate_views(YearModel::Parts& parts, const Skies& skies, const Rooms& by
       SlopeLight l = view.base_of({direct[0] + bounced[3 * s], direct[1] + bounced[3 * s + 1], std::max(0.0, direct[2] + bounced[3 * s + 2])});
       l += mixed(sheen[v], 0, mix.data(), width);
       for (std::size_t k = 0; k < beyond[s].size(); ++k) l += beyond[s][k] * view.glass[k];
-      store(parts.view_sky.at(skies.nodes[i]) + 2 * v, l);
+      store(parts.view_sky.at(skies.nodes[i]), v, parts.views.size(), l);
     }
   });
 
-  parts.view_beam = SunTable(parts.beams, 2 * static_cast<int>(parts.views.size()), {2, 0});
+  parts.view_beam = SunTable(parts.beams, 2 * static_cast<int>(parts.views.size()), {2, 0, true});
   for_each_index(static_cast<int>(by_beam.nodes.size()), [&](int i) {
     for (std::size_t v = 0; v < parts.views.size(); ++v) {
       const float* e = parts.beam_bounce.at(by_beam.nodes[i]) + 3 * parts.views[v].spot;
       SlopeLight l = parts.views[v].base_of({e[0], e[1], e[2]});
       l += mixed(sheen[v], width, few_beams.share[i].data(), few_beams.chosen.size());
-      store(parts.view_beam.at(by_beam.nodes[i]) + 2 * v, l);
+      store(parts.view_beam.at(by_beam.nodes[i]), v, parts.views.size(), l);
     }
   });
 }
@@ -352,7 +355,7 @@ std::vector<DaySun::Place> far_places(const YearModel::Parts& parts) {
     from.push_back(place);
     parts.view_sky.mix(parts.fast.stencil(place), 0, static_cast<int>(light.size()), light.data());
     double sum = 0;
-    for (std::size_t v = 0; v < light.size(); v += 2) sum += std::abs(light[v + 1]) / std::max(light[v], 1e-12);
+    for (std::size_t v = 0; v < parts.views.size(); ++v) sum += std::abs(light[parts.views.size() + v]) / std::max(light[v], 1e-12);
     if (sum <= most) continue;
     most = sum;
     at = {place};
@@ -381,8 +384,8 @@ void make_year_tables(YearModel::Parts& parts) {
   tabulate_veil(parts);
   const std::vector<DaySun::Place> places = far_places(parts);
   for (std::size_t i = 0; i < places.size(); ++i) hold_to_profiles(parts, sky_alone(parts, places[i]), places[i], i);
-  for (SpotView& view : parts.views)
-    view.most_unit = std::exp(*std::max_element(view.log_unit.begin(), view.log_unit.end()) + std::max(0.0f, *std::max_element(view.log_exact.begin(), view.log_exact.end())));
+  parts.visible = VisibilityTable(parts.views);
+  for (const SpotView& view : parts.views) parts.spot_of.push_back(view.spot);
 }
 
 }  // namespace rakelight

@@ -41,7 +41,7 @@ void set_unit_visibility(SpotView& view, const ContrastProfile& slopes, const Pl
   AngularPattern pattern = pattern_of(slopes, joint, frame, eye);
   for (std::size_t i = 0; i < luminance_nodes; ++i) {
     pattern.luminance = luminance_at(i);
-    view.log_unit[i] = static_cast<float>(std::log(std::max(pattern_visibility(pattern, {0, 0, 0, 0}), 1e-9)));
+    view.unit.log_unit[i] = static_cast<float>(std::log(std::max(pattern_visibility(pattern, {0, 0, 0, 0}), 1e-9)));
   }
 }
 
@@ -79,9 +79,11 @@ std::vector<std::vector<double>> stations_on(const std::vector<Stretch>& stretch
 
 /// Numbers between two anchors' in proportion.
 template <std::size_t count>
-void fill(const SpotView& before, const SpotView& after, double share, std::array<float, count> SpotView::*member, SpotView& view) {
+std::array<float, count> between(const std::array<float, count>& before, const std::array<float, count>& after, double share) {
   const float t = static_cast<float>(share);
-  for (std::size_t i = 0; i < count; ++i) (view.*member)[i] = (1 - t) * (before.*member)[i] + t * (after.*member)[i];
+  std::array<float, count> found;
+  for (std::size_t i = 0; i < count; ++i) found[i] = (1 - t) * before[i] + t * after[i];
+  return found;
 }
 
 bool neighbours(const YearModel::Parts& parts, int a, int b) {
@@ -174,7 +176,7 @@ std::vector<std::vector<SpotView>> all_views(YearModel::Parts& parts) {
     for (const int v : viewers_of(study, surface)) {
       const dvec3 eye = study.viewers[v].eye;
       if (!study.room.sees(eye, s.world)) continue;
-      SpotView view{i, v, EyeView(scene, surface, s.p, joint.line.across(), eye), {}, {}, {}, {}, {}, {}, 0};
+      SpotView view{i, v, EyeView(scene, surface, s.p, joint.line.across(), eye), {}, {}, {}, {}, {}};
       view.base[2] = view.eye.base({0, 0, 1});
       for (int k = 0; k < 2; ++k) {
         view.base[k] = view.eye.base({k == 0 ? 1.0 : 0.0, k == 1 ? 1.0 : 0.0, 1});
@@ -197,7 +199,7 @@ std::vector<std::vector<SpotView>> all_views(YearModel::Parts& parts) {
     for (SpotView& view : views[i]) {
       const SpotView *before = find(static_cast<std::size_t>(s.before), view.viewer), *after = find(static_cast<std::size_t>(s.after), view.viewer);
       if (before || after) {
-        fill(before ? *before : *after, after ? *after : *before, parts.share_after(s), &SpotView::log_unit, view);
+        view.unit.log_unit = between((before ? before : after)->unit.log_unit, (after ? after : before)->unit.log_unit, parts.share_after(s));
         continue;
       }
       const int surface = parts.surfaces[s.face];
@@ -251,7 +253,7 @@ void keep_views(YearModel::Parts& parts, std::vector<std::vector<SpotView>>& all
     }
     first_spot[f].push_back(static_cast<int>(spots.size()));
   }
-  // eyes that see more of a joint first: the others then need no closer look (YearModel::Parts::look)
+  // (joint by joint, eyes that see more of one first)
   std::stable_sort(parts.rows.begin(), parts.rows.end(), [](const ViewRow& a, const ViewRow& b) {
     return std::tuple(a.face, a.joint, -a.count) < std::tuple(b.face, b.joint, -b.count);
   });
@@ -298,8 +300,8 @@ void set_cuts(YearModel::Parts& parts) {
   for (int v = 0; v < static_cast<int>(parts.views.size()); ++v) {
     const ViewAnchor& at = parts.anchor[v];
     if (at.own(v)) continue;
-    fill(parts.views[at.before], parts.views[at.after], at.share, &SpotView::left, parts.views[v]);
-    fill(parts.views[at.before], parts.views[at.after], at.share, &SpotView::right, parts.views[v]);
+    parts.views[v].left = between(parts.views[at.before].left, parts.views[at.after].left, at.share);
+    parts.views[v].right = between(parts.views[at.before].right, parts.views[at.after].right, at.share);
   }
 }
 
@@ -335,15 +337,15 @@ void hold_to_profiles(YearModel::Parts& parts, const SkyState& sky, DaySun::Plac
       pattern.grain = grain_of(study.paints[surface], profile, joint.line, frame, eyes[k]);
       pattern.luminance = profile.flat_luminance + veil;
       pattern.share = profile.flat_luminance / pattern.luminance;
-      const SlopeLight l{sky.diffuse_horizontal * light[2 * v], sky.diffuse_horizontal * light[2 * v + 1]};
-      const double exact = *study.job.verdict.gain * pattern_visibility(pattern, {0, 0, 0, 0}), first = parts.visibility(view, parts.answer(view, l, {}, {}, veil), 0);
-      if (exact > least_visibility && first > least_visibility) view.log_exact[which] = static_cast<float>(std::clamp(std::log(exact / first), -0.9, 0.9));
+      const SlopeLight l{sky.diffuse_horizontal * light[v], sky.diffuse_horizontal * light[parts.views.size() + v]};
+      const double exact = *study.job.verdict.gain * pattern_visibility(pattern, {0, 0, 0, 0}), first = visibility_of(view.unit, parts.answer(view, l, {}, {}, veil));
+      if (exact > least_visibility && first > least_visibility) view.unit.log_exact[which] = static_cast<float>(std::clamp(std::log(exact / first), -0.9, 0.9));
     }
   });
   for (int v = 0; v < static_cast<int>(parts.views.size()); ++v) {
     const ViewAnchor& at = parts.anchor[v];
     if (at.own(v)) continue;
-    parts.views[v].log_exact[which] = static_cast<float>((1 - at.share) * parts.views[at.before].log_exact[which] + at.share * parts.views[at.after].log_exact[which]);
+    parts.views[v].unit.log_exact[which] = static_cast<float>((1 - at.share) * parts.views[at.before].unit.log_exact[which] + at.share * parts.views[at.after].unit.log_exact[which]);
   }
 }
 

@@ -21,7 +21,8 @@ inline bool& cores_taken() {
 /// own beginning.
 template <class Work>
 void for_each_index(int count, Work&& work) {
-  const int cores = std::clamp(static_cast<int>(std::thread::hardware_concurrency()), 1, 16), threads = cores_taken() ? 1 : std::min(count, cores);
+  // (asking how many cores there are reads a file)
+  const int cores = cores_taken() ? 1 : std::clamp(static_cast<int>(std::thread::hardware_concurrency()), 1, 16), threads = std::min(count, cores);
   const Stop* stop = StopScope::current();
   const auto go_on = [stop] { return !stop || !stop->requested(); };
   if (!go_on()) throw Stopped();

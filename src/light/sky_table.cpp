@@ -39,6 +39,7 @@ SkyTable::SkyTable(const SkyState& sky, int columns, int rows)
   if (sky.dark) return;
   const kernel::Outside open = outside_of(sky);
   if (open.scale <= 0) return;
+  black_ = false;
   const Indicatrix indicatrix(open);
   std::vector<dvec2> around(static_cast<std::size_t>(columns));
   for (std::size_t i = 0; i < around.size(); ++i) {

@@ -27,6 +27,8 @@ inline SkyPlace sky_place(double azimuth, double altitude) {
 class SkyTable {
  public:
   explicit SkyTable(const SkyState& sky, int columns = 512, int rows = 128);
+  /// Whether nothing comes from it at all.
+  bool black() const { return black_; }
   double at(SkyPlace p) const {
     const float u = static_cast<float>(p.azimuth) * across_, v = static_cast<float>(p.altitude) * up_;
     const int i = static_cast<int>(u), j = static_cast<int>(v);
@@ -37,6 +39,7 @@ class SkyTable {
   }
 
  private:
+  bool black_ = true;
   std::size_t stride_ = 0;
   float across_ = 0, up_ = 0;
   std::vector<float> value_;   // rows + 2 of columns + 1

@@ -3,6 +3,7 @@
 #include <Eigen/Core>
 
 #include "light/gather.h"
+#include "light/many.h"
 #include "light/window_light.h"
 
 namespace rakelight {
@@ -72,34 +73,71 @@ LightVector light_from_patches(const StationLight& station, const Lighting& ligh
   return sum;
 }
 
-std::vector<LightVector> light_from_patches(const StationLight& station, std::span<const Lighting> lightings) {
-  const Eigen::Index count = static_cast<Eigen::Index>(lightings.size()), n = static_cast<Eigen::Index>(station.bounce.size() / 3);
-  if (count == 0) return {};
-  Eigen::MatrixXd exitance(n, count);
-  for (Eigen::Index i = 0; i < count; ++i) exitance.col(i) = Eigen::Map<const Eigen::VectorXd>(lightings[static_cast<std::size_t>(i)].patch_exitance.data(), n);
-  Eigen::Matrix3Xd sum = Eigen::Map<const Eigen::Matrix3Xf>(station.bounce.data(), 3, n).cast<double>() * exitance;
-  for (Eigen::Index i = 0; i < count; ++i) {
-    const Lighting& lighting = lightings[static_cast<std::size_t>(i)];
-    for (const StationLight::NearCell& v : station.near) sum.col(i) += lighting.cell_exitance[v.cell] * Eigen::Vector3d(v.x, v.y, v.n);
+PatchLights::PatchLights(std::span<const Lighting> lightings) : count_(lightings.size()) {
+  if (count_ == 0) return;
+  room_ = lightings[0].room;
+  basis_ = lightings[0].basis;
+  const std::size_t patches = lightings[0].patch_exitance.size();
+  patch_.resize(patches * count_);
+  cell_.resize(cells * patches * count_);
+  std::vector<std::vector<std::size_t>> uneven(patches);
+  for (std::size_t i = 0; i < count_; ++i) {
+    const Lighting& lighting = lightings[i];
+    for (std::size_t j = 0; j < patches; ++j) patch_[j * count_ + i] = static_cast<float>(lighting.patch_exitance[j]);
+    for (std::size_t c = 0; c < cells * patches; ++c) cell_[c * count_ + i] = static_cast<float>(lighting.cell_exitance[c]);
+    for (const int j : lighting.uneven) uneven[static_cast<std::size_t>(j)].push_back(i);
   }
-  std::vector<std::vector<Eigen::Index>> uneven(static_cast<std::size_t>(n));  // per patch: in which lightings
-  for (Eigen::Index i = 0; i < count; ++i)
-    for (const int j : lightings[static_cast<std::size_t>(i)].uneven) uneven[static_cast<std::size_t>(j)].push_back(i);
-  const Room& room = *lightings[0].room;
-  const Frame& frame = room.surfaces[station.surface].frame;
-  const Gathering gathering(room, *lightings[0].basis, station.at, frame.n, station.surface);
-  for (std::size_t j = 0; j < uneven.size(); ++j) {
+  for (std::size_t j = 0; j < patches; ++j) {
     if (uneven[j].empty()) continue;
-    gathering.each_cell(static_cast<int>(j), [&](int k, const Gift& gift) {
-      const dvec3 e = frame.surface_direction(gift.e);
-      for (const Eigen::Index i : uneven[j]) {
-        const Lighting& lighting = lightings[static_cast<std::size_t>(i)];
-        sum.col(i) += (lighting.cell_exitance[cells * j + static_cast<std::size_t>(k)] - lighting.patch_exitance[j]) * Eigen::Vector3d(e.x, e.y, e.z);
-      }
-    });
+    Uneven& u = uneven_.emplace_back(Uneven{static_cast<int>(j), std::move(uneven[j]), {}});
+    for (std::size_t c = cells * j; c < cells * (j + 1); ++c)
+      for (const std::size_t i : u.in) u.excess.push_back(static_cast<float>(lightings[i].cell_exitance[c] - lightings[i].patch_exitance[j]));
   }
-  std::vector<LightVector> all;
-  for (Eigen::Index i = 0; i < count; ++i) all.push_back({sum(0, i), sum(1, i), sum(2, i)});
+}
+
+std::vector<LightVector> PatchLights::at(const StationLight& station) const {
+  using Row = Eigen::Map<const Eigen::ArrayXf>;
+  std::vector<LightVector> all(count_);
+  if (count_ == 0) return all;
+  const Eigen::Index n = static_cast<Eigen::Index>(count_);
+  std::array<Eigen::ArrayXf, 3> part, sum;
+  for (Eigen::ArrayXf& s : sum) s.setZero(n);
+  // in float over some, in double over all
+  const auto take = [&] {
+    for (std::size_t i = 0; i < count_; ++i) all[i] += LightVector{sum[0][static_cast<Eigen::Index>(i)], sum[1][static_cast<Eigen::Index>(i)], sum[2][static_cast<Eigen::Index>(i)]};
+    for (Eigen::ArrayXf& s : sum) s.setZero(n);
+  };
+  constexpr std::size_t block = 64;
+  const auto add = [&](const float* row, float x, float y, float z) {
+    const Row m(row, n);
+    sum[0] += x * m;
+    sum[1] += y * m;
+    sum[2] += z * m;
+  };
+  for (std::size_t j = 0; j < station.bounce.size() / 3; ++j) {
+    const float* e = &station.bounce[3 * j];
+    if (e[0] != 0 || e[1] != 0 || e[2] != 0) add(&patch_[j * count_], e[0], e[1], e[2]);
+    if (j % block == block - 1) take();
+  }
+  take();
+  for (std::size_t k = 0; k < station.near.size(); ++k) {
+    const StationLight::NearCell& near = station.near[k];
+    add(&cell_[near.cell * count_], near.x, near.y, near.n);
+    if (k % block == block - 1) take();
+  }
+  take();
+  const Frame& frame = room_->surfaces[static_cast<std::size_t>(station.surface)].frame;
+  const Gathering gathering(*room_, *basis_, station.at, frame.n, station.surface);
+  for (const Uneven& u : uneven_) {
+    const Eigen::Index in = static_cast<Eigen::Index>(u.in.size());
+    for (Eigen::ArrayXf& p : part) p.setZero(in);
+    gathering.each_cell(u.patch, [&](int k, const Gift& gift) {
+      const dvec3 e = frame.surface_direction(gift.e);
+      const Row excess(u.excess.data() + static_cast<Eigen::Index>(k) * in, in);
+      for (int d = 0; d < 3; ++d) part[static_cast<std::size_t>(d)] += static_cast<float>(e[d]) * excess;
+    });
+    for (Eigen::Index i = 0; i < in; ++i) all[u.in[static_cast<std::size_t>(i)]] += LightVector{part[0][i], part[1][i], part[2][i]};
+  }
   return all;
 }
 

@@ -2,7 +2,6 @@
 // for sweeps over many skies, where smooth_light would measure the same window again and again.
 #pragma once
 #include <cstdint>
-#include <span>
 #include <vector>
 
 #include "kernel/sky.h"
@@ -31,7 +30,5 @@ LightVector light_from_outside(const StationLight& station, const kernel::Outsid
 std::vector<double> even_luminance(const LightBasis& basis, const Room& room, const SkyState& sky);
 /// Far patches by their means, near ones and uneven ones by their cells.
 LightVector light_from_patches(const StationLight& station, const Lighting& lighting);
-/// The same of many lightings by one basis, one each; what the station sees of uneven patches is worked out once for all.
-std::vector<LightVector> light_from_patches(const StationLight& station, std::span<const Lighting> lightings);
 
 }  // namespace rakelight

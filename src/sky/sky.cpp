@@ -22,18 +22,22 @@ dvec3 plan_direction(double azimuth, double altitude, double north) {
 // Integral of relative luminance times sine of altitude over the strip lo..hi of altitude.
 double strip(const kernel::Outside& o, double sun_azimuth, double lo, double hi) {
   const auto& nodes = gauss_nodes(32);
+  // half a turn, the other half being its mirror image; nodes crowd towards the sun
+  struct Round { double x, y, weight; };
+  std::vector<Round> half;
+  for (const Node& round : nodes) {
+    const double azimuth = sun_azimuth + pi * round.x * round.x;
+    half.push_back({std::sin(azimuth), std::cos(azimuth), round.weight * 2 * pi * round.x});
+  }
   double sum = 0;
   for (const Node& up : nodes) {
     // nodes crowd towards both ends: the horizon's gradation and the sun's corona are steep there
     double t = up.x * up.x * (3 - 2 * up.x), dt = 6 * up.x * (1 - up.x);
-    double altitude = lo + (hi - lo) * t;
+    double altitude = lo + (hi - lo) * t, level = std::cos(altitude), rise = std::sin(altitude);
     double ring = 0;
-    for (const Node& round : nodes) {
-      // half a turn, the other half being its mirror image; nodes crowd towards the sun
-      double away = pi * round.x * round.x, daway = 2 * pi * round.x;
-      ring += round.weight * daway * kernel::sky_relative(o, plan_direction(sun_azimuth + away, altitude, 0));
-    }
-    sum += up.weight * dt * 2 * ring * std::sin(altitude) * std::cos(altitude);
+    for (const Round& round : half)
+      ring += round.weight * kernel::iso_indicatrix(kernel::angle_between(dvec3(level * round.x, level * round.y, rise), o.sun), o.c, o.d, o.e);
+    sum += up.weight * dt * 2 * ring * kernel::iso_gradation(rise, o.a, o.b) * rise * level;
   }
   return sum * (hi - lo);
 }
