@@ -3,6 +3,7 @@
 #include <Eigen/Core>
 
 #include "light/gather.h"
+#include "light/indicatrix.h"
 #include "light/many.h"
 #include "light/window_light.h"
 
@@ -50,8 +51,9 @@ std::vector<double> even_luminance(const LightBasis& basis, const Room& room, co
 LightVector light_from_outside(const StationLight& station, const kernel::Outside& outside, const std::vector<double>& even) {
   LightVector sum;
   for (std::size_t b = 0; b < even.size(); ++b) sum += even[b] * station.even[b];
+  const Indicatrix& indicatrix = Indicatrix::of(outside);
   for (const StationLight::Part& part : station.sky)
-    sum += (outside.scale * kernel::sky_relative(outside, part.towards)) * part.e;
+    sum += (outside.scale * sky_relative(outside, indicatrix, part.towards)) * part.e;
   return sum;
 }
 
