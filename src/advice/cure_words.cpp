@@ -6,6 +6,7 @@
 #include <fmt/ranges.h>
 #include <set>
 
+#include "advice/reasons.h"
 #include "base/text.h"
 #include "base/units.h"
 
