@@ -108,7 +108,7 @@ All<rooms> beyond_means(const LightBasis& basis, const Cells<rooms>& of) {
       taken[b] += basis.patch[a].area * sum;
       nearby[b] += basis.exchange[b * n + a];
     };
-    for (const Neighbour& near : basis.neighbours[a]) add(near.from, near.mean);
+    for (const Neighbour& near : basis.neighbours[a]) add(near.from, near.sent->mean);
     for (const FromRecess& near : basis.recesses[a]) add(near.from, near.mean);
   }
   bool any = false;
@@ -274,7 +274,7 @@ void spread(const LightBasis& basis, const All<rooms>& direct, const All<rooms>&
           around += row_times_each<rooms>(face.e.data() + static_cast<std::size_t>(face.count) * k, means.data() + face.first, static_cast<std::size_t>(face.count)) - bounced[j] * face.even[k];
       }
       for (const Neighbour& near : basis.neighbours[j])
-        around += row_times_each<rooms>(near.e.data() + cells * k, sending.data() + static_cast<std::size_t>(cells * near.from), cells) - bounced[j] * static_cast<double>(near.even[k]);
+        around += row_times_each<rooms>(near.sent->e.data() + cells * k, sending.data() + static_cast<std::size_t>(cells * near.from), cells) - bounced[j] * static_cast<double>(near.sent->even[k]);
       own[k] = static_cast<double>(basis.cell_reflectance[c]) * (direct[c] + around);
       sum += static_cast<double>(basis.cell_share[c]) * own[k];
     }
