@@ -141,8 +141,7 @@ void from_where_bright(const LightBasis& basis, const Cells<rooms>& of, All<room
     area += basis.patch[j].area;
   }
   const Number least = 0.2 * flux / area;
-  struct Seen { std::size_t patch; double middle; };
-  std::vector<Seen> seen;
+  std::vector<std::size_t> seen;
   AllFloat<rooms> share;
   std::vector<char> neighbour(n, 0);
   for (std::size_t j = 0; j < n; ++j) {
@@ -182,13 +181,13 @@ void from_where_bright(const LightBasis& basis, const Cells<rooms>& of, All<room
       }
       before += row[a];
       after += sent.template cast<double>();
-      seen.push_back({a, 0});
+      seen.push_back(a);
       share.push_back(sent);
     }
     for (const int a : basis.lit_by_cells[j]) neighbour[static_cast<std::size_t>(a)] = 0;
     const Number even = (after > 0).select(before / after, 0.0), sends = (after > 0).select(moved, 0.0);
     for (std::size_t i = 0; i < seen.size(); ++i) {
-      const std::size_t a = seen[i].patch;
+      const std::size_t a = seen[i];
       more[a] += sends * (share[i].template cast<double>() * even - row[a]) / basis.patch[a].area;
     }
   }
