@@ -50,7 +50,6 @@ struct Tabled {
   bool hidden;   // whether the relief might hide part of a source
 };
 
-uniform bool draft;      // of a lamp's disc its middle alone
 uniform int each_ray;    // where the flat face is made anew: of the room's rays, so many make one do (64: the room's share holds)
 
 // Shading by the table. Lamps and sun are exact on the tilted and lifted facet. `hides`: what the relief hides of them and of

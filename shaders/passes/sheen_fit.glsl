@@ -24,8 +24,14 @@ void main() {
     result = flat_fit(node_surface, grid, node);
     return;
   }
-  float at_mixed = 0.0;
   result = vec4(0.0);
+  if (sheen_degree < 3) {
+    vec2 one = power_fit(int(grid.place.x), node, 0);
+    vec2 two = power_fit(int(grid.place.x), node, 1);
+    result = vec4(one.x, two.x, one.y, two.y);
+    return;
+  }
+  float at_mixed = 0.0;
   for (int i = 0; i < sheen_degree; i++) {
     vec2 power = power_fit(int(grid.place.x), node, i);
     at_mixed += mixed_part(power, i);

@@ -1,6 +1,7 @@
 // Makes the table of sheen of values at nodes. Of a grid of tilted facets: the coefficients of polynomials in the slope
 // without a constant term. Layer 0 keeps the mixed term and how unevenly what tilting adds runs from node to node; layers 1
-// and 3 the powers of the slope along x, 2 and 4 of that along y. Whoever includes this provides
+// and 3 the powers of the slope along x, 2 and 4 of that along y. Of degree 2 there is one layer: powers 1 and 2 along x, then along y.
+// Whoever includes this provides
 //   vec4 sheen_value(ivec2 place, int layer), of passes/sheen_nodes_body.glsl at a column and row of the table.
 #include "passes/scene_table.glsl"
 #include "kernels/maths.glsl"

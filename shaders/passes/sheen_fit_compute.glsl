@@ -2,9 +2,10 @@
 #include "passes/sheen_list.glsl"
 
 layout(std430, binding = 5) readonly restrict buffer SheenValues { vec4 sheen_values[]; };
-layout(std430, binding = 4) writeonly restrict buffer SheenTable { vec4 sheen_table[]; };   // five layers a node
+layout(std430, binding = 4) writeonly restrict buffer SheenTable { vec4 sheen_table[]; };   // fit_layers a node
 
 uniform int sheen_nodes;       // of the table in all
+uniform int fit_layers;
 vec4 sheen_value(ivec2 place, int layer) { return sheen_values[layer * sheen_nodes + place.y * sheen_width + place.x]; }
 #include "passes/sheen_fit_body.glsl"
 
@@ -12,10 +13,16 @@ void main() {
   if (wanted_place() >= wanted_last) return;
   WantedNode n = wanted_node();
   SheenGrid grid = sheen_grid(n.surface, n.slopes);
-  int at = 5 * (n.place.y * sheen_width + n.place.x);
+  int at = fit_layers * (n.place.y * sheen_width + n.place.x);
   ivec2 node = ivec2(n.place.x, n.place.y - int(grid.place.x));
   if (!n.slopes) {
     sheen_table[at] = flat_fit(n.surface, grid, node);
+    return;
+  }
+  if (sheen_degree < 3) {
+    vec2 one = power_fit(int(grid.place.x), node, 0);
+    vec2 two = power_fit(int(grid.place.x), node, 1);
+    sheen_table[at] = vec4(one.x, two.x, one.y, two.y);
     return;
   }
   float at_mixed = 0.0;

@@ -4,13 +4,22 @@
 #include "passes/sheen_grid.glsl"
 
 #ifdef STORAGE
-layout(std430, binding = 4) readonly restrict buffer SheenTable { vec4 sheen_table[]; };   // the fit: five layers a node
+layout(std430, binding = 4) readonly restrict buffer SheenTable { vec4 sheen_table[]; };   // the fit: fit_layers a node
 uniform int sheen_width;         // nodes in a row of the table
+uniform int fit_layers;
 #else
 uniform sampler2D sheen_table;   // the fit: layers side by side, sheen_layer texels apart
 uniform int sheen_layer;
 #endif
-uniform int sheen_degree;        // of the polynomials: 4 or 8
+uniform int sheen_degree;        // of the polynomials: 4 or 8; in drafts 2, and then the fit is one layer of both
+// A shader may be made for drafts alone, or for pictures that are none.
+#if defined(DRAFT)
+const bool draft = true;
+#elif defined(AT_REST)
+const bool draft = false;
+#else
+uniform bool draft;              // coarse, while something moves: also of a lamp's disc its middle alone
+#endif
 
 struct SheenFit {
   float room;      // what the room adds on the flat face
@@ -26,7 +35,7 @@ uniform float uneven_last;
 uniform float uneven_slope;     // third difference of what slopes add allowed, of the face's luminance
 
 #ifdef STORAGE
-vec4 fit_node(SheenGrid g, int layer, vec2 node) { return sheen_table[5 * (int(g.place.x + node.y) * sheen_width + int(node.x)) + layer]; }
+vec4 fit_node(SheenGrid g, int layer, vec2 node) { return sheen_table[fit_layers * (int(g.place.x + node.y) * sheen_width + int(node.x)) + layer]; }
 #else
 vec4 fit_node(SheenGrid g, int layer, vec2 node) {
   return texelFetch(sheen_table, ivec2(layer * sheen_layer + int(node.x), int(g.place.x + node.y)), 0);
@@ -73,6 +82,21 @@ SheenFit sheen_between(int surface, vec2 p, vec2 slope, bool relief, float base)
   first = vec2(field_first_tap(u.x, g.place.y), field_first_tap(u.y, g.place.z));
   wx = field_weights(u.x, g.place.y);
   wy = field_weights(u.y, g.place.z);
+  vec2 x = slope / g.place.w;
+  float steep = max(abs(x.x), abs(x.y));
+  if (draft) {
+    vec4 both = vec4(0.0);
+    for (int j = 0; j < 4; j++) {
+      for (int i = 0; i < 4; i++) {
+        both += wx.x * wy.x * fit_node(g, 0, first + vec2(float(i), float(j)));
+        wx = wx.yzwx;
+      }
+      wy = wy.yzwx;
+    }
+    fit.tilt = x.x * (both.x + x.x * both.y) + x.y * (both.z + x.y * both.w);
+    fit.tilt_good = steep < 1.02;
+    return fit;
+  }
   float mixed = 0.0;
   vec4 low_x = vec4(0.0);
   vec4 low_y = vec4(0.0);
@@ -103,8 +127,6 @@ SheenFit sheen_between(int surface, vec2 p, vec2 slope, bool relief, float base)
     }
     wy = wy.yzwx;
   }
-  vec2 x = slope / g.place.w;
-  float steep = max(abs(x.x), abs(x.y));
   fit.tilt += quartic(low_x, x.x) + quartic(low_y, x.y) + mixed * x.x * x.y;
   // the polynomials' last Chebyshev terms tell what is left out: a patch of sun in few rays makes slopes' answer uneven
   float last = (abs(low_x.w) + abs(low_y.w)) / 8.0;

@@ -52,7 +52,9 @@ struct Rooms { std::vector<int> nodes; std::vector<std::vector<double>> exitance
 template <class Sky, class Lux>
 Rooms light_rooms(YearModel::Parts& parts, std::vector<int> nodes, Sky&& sky, Lux&& lux, SunTable& table) {
   const Study& study = *parts.study;
-  constexpr int most = 64;
+  // what a station sees of cells far off is worked out once for all that are at hand
+  constexpr std::size_t most_numbers = 5'000'000;
+  const int most = static_cast<int>(std::clamp<std::size_t>(most_numbers / (17 * patches(*parts.basis).size() + 1), 64, 512));
   Rooms rooms{std::move(nodes), {}};
   const int count = static_cast<int>(rooms.nodes.size());
   rooms.exitance.resize(rooms.nodes.size());

@@ -6,6 +6,7 @@
 #include "assess/looks.h"
 #include "assess/search.h"
 #include "assess/year_parts.h"
+#include "light/many.h"
 #include "light/parallel.h"
 
 namespace rakelight {
@@ -58,14 +59,20 @@ void look_again_at_worst(const Study& study, const YearModel::Parts& parts, Year
     for (std::size_t j = 0; j < year.faces[f].joints.size(); ++j)
       if (year.faces[f].joints[j].worst.visibility >= least) all.push_back({f, j});
   const std::vector<Relief> reliefs = joints_alone(parts);
+  std::vector<DaySun::Place> places;
+  std::vector<Moment> moments;
+  for (const auto& [f, j] : all) {
+    const double at = year.faces[f].joints[j].worst_at;
+    places.push_back(DaySun(at, parts.latitude, *parts.site.longitude_deg * (pi / 180)).place(at));
+    moments.push_back(moment_under(study, make_sky(parts.site, DaySun::position(parts.latitude, places.back()), parts.sky_type)));
+  }
+  const std::vector<Lighting> lightings = make_lightings(study.job, study.room, parts.basis, moments);
   for_each_index(static_cast<int>(all.size()), [&](int i) {
     const auto [f, j] = all[static_cast<std::size_t>(i)];
     YearJoint& joint = year.faces[f].joints[j];
     const int surface = parts.surfaces[f];
-    const DaySun day(joint.worst_at, parts.latitude, *parts.site.longitude_deg * (pi / 180));
-    const DaySun::Place place = day.place(joint.worst_at);
-    const SkyState sky = make_sky(parts.site, DaySun::position(parts.latitude, place), parts.sky_type);
-    const Lighting lighting = make_lighting(study.job, study.room, parts.basis, moment_under(study, sky));
+    const DaySun::Place place = places[static_cast<std::size_t>(i)];
+    const Lighting& lighting = lightings[static_cast<std::size_t>(i)];
     JointSetting setting{study, surface, reliefs[static_cast<std::size_t>(surface)], {}, {0}, {0}, {}, {}};
     setting.scenes.push_back(make_scene(study.room, lighting, reliefs, study.paints));
     setting.set = SceneSet({&setting.scenes[0]}, {&lighting});

@@ -60,14 +60,47 @@ Renderer::Renderer(const ShaderLoader& load, std::function<void(int, int)> ready
   fits_ = !card;
   by_compute_ = can_compute() && card;
   // most scenes lack all that can be lacked
-  take_passes(fits_ ? scene_lacks({}) : "");
+  take_passes(scene_lacks({}), false);
 }
 
-void Renderer::compile(std::vector<Pass> passes, const std::string& lacks) {
+void Renderer::take_passes(const std::string& lacks, bool draft) {
+  const std::string kind = by_compute_ ? "_compute" : "", of_scene = fits_ ? lacks : "";
+  const std::string of_picture = of_scene + (!fits_ ? "" : draft ? "#define DRAFT\n" : "#define AT_REST\n");
+  std::unique_ptr<CommonPasses>& common = common_sets_[kind + of_scene];
+  std::unique_ptr<TabledPasses>& tabled = tabled_sets_[kind + of_picture];
+  std::vector<Pass> passes;
+  auto new_common = common ? nullptr : std::make_unique<CommonPasses>();
+  auto new_tabled = tabled ? nullptr : std::make_unique<TabledPasses>();
+  const auto pass = [&](Program& program, const char* name, const std::string& defined) { passes.push_back({program, name + kind, defined}); };
+  if (new_common) {
+    pass(new_common->corners, "corners", of_scene);
+    pass(new_common->sheen_nodes, "sheen_nodes", of_scene);
+    pass(new_common->sheen_fit, "sheen_fit", of_scene);
+    pass(new_common->flats, "flats", of_scene);
+    pass(new_common->exact, "exact", of_scene);
+    if (!by_compute_) pass(new_common->count, "count", of_scene);
+  }
+  if (new_tabled) {
+    pass(new_tabled->faces, "faces", of_picture);
+    pass(new_tabled->mixed, "mixed", of_picture);
+    pass(new_tabled->hidden, "hidden", of_picture);
+  }
+  if (!passes.empty()) compile(std::move(passes));
+  if (new_common) common = std::move(new_common);
+  if (new_tabled) tabled = std::move(new_tabled);
+  common_ = common.get();
+  tabled_ = tabled.get();
+  if (!by_compute_ || lists_.made) return;
+  lists_ = {StorageBuffer("pixels left"), StorageBuffer("how many pixels are left"), StorageBuffer("how many pixels are left, read"), StorageBuffer("sheen's grids"),
+            StorageBuffer("sheen's nodes wanted"), StorageBuffer("sheen at nodes"), StorageBuffer("sheen"), true};
+}
+
+void Renderer::compile(std::vector<Pass> passes) {
   const ShaderSource vertex = assemble_shader(load_, "passes/full_screen.glsl");
   for (Pass& pass : passes) {
-    pass.source = assemble_shader(load_, pass.path, pass.computes ? 430 : 410, lacks);
-    pass.program = pass.computes ? Program(pass.path, pass.source.text) : Program(pass.path, vertex.text, pass.source.text);
+    const std::string path = "passes/" + pass.name + ".glsl";
+    pass.source = assemble_shader(load_, path, by_compute_ ? 430 : 410, pass.defined);
+    pass.program = by_compute_ ? Program(path.c_str(), pass.source.text) : Program(path.c_str(), vertex.text, pass.source.text);
   }
   const int all = static_cast<int>(passes.size());
   int done = 0;
@@ -129,6 +162,7 @@ void Renderer::use_table(const Program& program, const std::vector<dvec4>& rows,
   use(program, rows, camera);
   glUniform1i(program.uniform(by_compute_ ? "sheen_width" : "sheen_layer"), by_compute_ ? layout.width : layout.layer);
   glUniform1i(program.uniform("sheen_degree"), layout.degree);
+  glUniform1i(program.uniform("fit_layers"), layout.fit_layers());
   glUniform1i(program.uniform("draft"), draft ? 1 : 0);
   glUniform1i(program.uniform("each_ray"), 1);
   glUniform1f(program.uniform("uneven_slope"), static_cast<float>(slack(draft) * uneven_slope));
@@ -200,7 +234,7 @@ void Renderer::draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, 
     t.values = Texture("sheen at nodes", GL_RGBA32F, list_width, values_high);
     t.into_values = Framebuffer("sheen at nodes", t.values);
   }
-  const int fit_wide = std::max(layout.width, layout.layer * SheenLayout::fit_layers);
+  const int fit_wide = std::max(layout.width, layout.layer * layout.fit_layers());
   if (layout.height > t.fit.height() || fit_wide > t.fit.width()) {
     const int high = std::max(layout.height, t.fit.height()), wide = std::max(fit_wide, t.fit.width());
     t.into_fit = {};
@@ -221,7 +255,7 @@ void Renderer::draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, 
   t.grids = Texture("sheen's grids", GL_RGBA32F, 6, static_cast<int>(grids.size() / 24), grids.data());
   t.grids.bind(grids_unit);
   t.wanted.bind(wanted_unit);
-  const Program& nodes = fragments_->sheen_nodes;
+  const Program& nodes = common_->sheen_nodes;
   t.into_values.bind();
   use(nodes, rows, camera);
   glUniform1f(nodes.uniform("depth"), 0);
@@ -251,7 +285,7 @@ void Renderer::draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, 
   draw_nodes(0, flat, 0, flat_rows, 1);
   draw_nodes(flat, all, flat_rows, layer_rows, layers);
   step_done("sheen at nodes");
-  const Program& sheen_fit = fragments_->sheen_fit;
+  const Program& sheen_fit = common_->sheen_fit;
   t.into_fit.bind();
   use(sheen_fit, rows, camera);
   t.values.bind(sheen_unit);
@@ -270,7 +304,7 @@ void Renderer::draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, 
     glUniform1i(sheen_fit.uniform("node_slopes"), grid.slopes ? 1 : 0);
     glUniform1i(sheen_fit.uniform("first_row"), grid.slopes ? flat_rows : 0);
     glUniform1i(sheen_fit.uniform("layer_rows"), grid.slopes ? layer_rows : flat_rows);
-    for (int layer = 0; layer < (grid.slopes ? SheenLayout::fit_layers : 1); ++layer) {
+    for (int layer = 0; layer < (grid.slopes ? layout.fit_layers() : 1); ++layer) {
       glUniform1i(sheen_fit.uniform("fit_of"), layer);
       glUniform2i(sheen_fit.uniform("fit_corner"), layer * layout.layer, grid.row);
       glViewport(layer * layout.layer, grid.row, grid.nx, grid.ny);
@@ -333,7 +367,7 @@ void Renderer::draw(const Scene& scene, const View& view, bool by_kernels, bool 
     table.buffer.fill(numbers);
     table.lacks = scene_lacks(rows);
   }
-  take_passes(fits_ ? table.lacks : "");
+  take_passes(table.lacks, view.draft);
   step_done("scene");
   const SheenLayout& layout = table.planner.lay_out(rows, same_rows, camera, view);
   step_done("layout");
@@ -347,8 +381,8 @@ void Renderer::draw(const Scene& scene, const View& view, bool by_kernels, bool 
   } else {
     table.buffer.bind(scene_unit);
     targets_.into_ids.bind();
-    use(fragments_->corners, rows, camera);
-    cover(fragments_->corners, view.width + 1, view.height + 1);
+    use(common_->corners, rows, camera);
+    cover(common_->corners, view.width + 1, view.height + 1);
   }
   step_done("edges");
   if (by_compute_) compute_sheen(rows, camera, layout, view.draft);
@@ -366,19 +400,19 @@ void Renderer::draw_pixels(const Scene& scene, const Camera& camera, const View&
   glEnable(GL_DEPTH_TEST);
   glDepthFunc(GL_ALWAYS);
   glDepthMask(GL_TRUE);
-  pass(fragments_->faces);
-  glUniform1i(fragments_->faces.uniform("by_kernels"), by_kernels ? 1 : 0);
-  glUniform1i(fragments_->faces.uniform("only_covered"), over_compound ? 1 : 0);
-  cover(fragments_->faces, view.width, view.height);
+  pass(tabled_->faces);
+  glUniform1i(tabled_->faces.uniform("by_kernels"), by_kernels ? 1 : 0);
+  glUniform1i(tabled_->faces.uniform("only_covered"), over_compound ? 1 : 0);
+  cover(tabled_->faces, view.width, view.height);
   step_done("faces");
   // what is left: only pixels with the pass's mark
   glDepthFunc(GL_EQUAL);
   glDepthMask(GL_FALSE);
   const auto rest = [&](const Program& program, float mark, int each = 1) {
     glColorMask(GL_FALSE, GL_FALSE, GL_FALSE, GL_FALSE);
-    fragments_->count.use();
+    common_->count.use();
     left_.begin();
-    cover(fragments_->count, view.width, view.height, mark);
+    cover(common_->count, view.width, view.height, mark);
     left_.end();
     glColorMask(GL_TRUE, GL_TRUE, GL_TRUE, GL_TRUE);
     // a driver may compile a program only when it is first drawn with, and these are large
@@ -389,17 +423,17 @@ void Renderer::draw_pixels(const Scene& scene, const Camera& camera, const View&
     cover(program, view.width, view.height, mark);
     return left;
   };
-  rest(fragments_->mixed, mixed_mark);
+  rest(tabled_->mixed, mixed_mark);
   step_done("edges and openings");
-  drawn_for_hidden_ = rest(fragments_->hidden, hidden_mark);
+  drawn_for_hidden_ = rest(tabled_->hidden, hidden_mark);
   step_done("what relief may hide");
   // a software rasteriser goes through all rays of a choice not taken, but not of a loop cut short
   glEnable(GL_BLEND);
   glBlendFunc(GL_ONE, GL_ONE);
-  drawn_for_flats_ = rest(fragments_->flats, flats_mark) + rest(fragments_->flats, windows_mark, all_rays);
+  drawn_for_flats_ = rest(common_->flats, flats_mark) + rest(common_->flats, windows_mark, all_rays);
   glDisable(GL_BLEND);
   step_done("flat faces anew");
-  drawn_by_kernels_ = rest(fragments_->exact, exact_mark);
+  drawn_by_kernels_ = rest(common_->exact, exact_mark);
   glDisable(GL_DEPTH_TEST);
 }
 

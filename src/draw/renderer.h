@@ -76,15 +76,11 @@ class Renderer {
     Framebuffer into_values, into_fit;
   };
 
-  /// The passes as fragment shaders.
-  struct Fragments {
-    Program corners, sheen_nodes, sheen_fit, faces, mixed, hidden, flats, exact, count;
-  };
-  /// The passes as compute shaders.
-  struct Compute {
-    Program corners, sheen_nodes, sheen_fit, faces, mixed, hidden, flats, exact;
-  };
-  /// The pixels that the first of them leaves to the others.
+  /// The passes, as fragment or as compute shaders: those that draw drafts as they draw other pictures, and those that may be made for
+  /// drafts alone.
+  struct CommonPasses { Program corners, sheen_nodes, sheen_fit, flats, exact, count; };
+  struct TabledPasses { Program faces, mixed, hidden; };
+  /// The pixels that the faces' pass leaves to the others when computing.
   struct Lists {
     StorageBuffer left, counts, counts_read;    ///< lists of pixels, their lengths, and those for this side to read: a driver
                                                 ///< moves a buffer that is read to where a card's writing is slow
@@ -100,14 +96,14 @@ class Renderer {
   };
   struct Pass {
     Program& program;
-    const char* path;
-    bool computes = false;
+    std::string name;      ///< passes/NAME.glsl
+    std::string defined;
     ShaderSource source = {};
   };
-  /// All together, since drivers may compile them side by side. `lacks`: of the scenes that they draw.
-  void compile(std::vector<Pass> passes, const std::string& lacks);
-  /// Makes the passes current that draw scenes which lack this, compiled if they were not.
-  void take_passes(const std::string& lacks);
+  /// All together, since drivers may compile them side by side.
+  void compile(std::vector<Pass> passes);
+  /// Makes the passes current that draw such pictures of scenes which lack this, compiled if they were not.
+  void take_passes(const std::string& lacks, bool draft);
 
   void draw_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, bool draft);
   void compute_corners(const std::vector<dvec4>& rows, const Camera& camera, const View& view);
@@ -144,10 +140,11 @@ class Renderer {
   GLuint drawn_for_hidden_ = 0, drawn_by_kernels_ = 0, drawn_for_flats_ = 0;
   ShaderLoader load_;
   std::function<void(int, int)> ready_;
-  std::map<std::string, std::unique_ptr<Fragments>> fragment_sets_;   ///< by what the scenes lack
-  std::map<std::string, std::unique_ptr<Compute>> compute_sets_;
-  Fragments* fragments_ = nullptr;   ///< those in use
-  Compute* compute_ = nullptr;
+  /// By whether they compute and what was defined for them.
+  std::map<std::string, std::unique_ptr<CommonPasses>> common_sets_;
+  std::map<std::string, std::unique_ptr<TabledPasses>> tabled_sets_;
+  CommonPasses* common_ = nullptr;   ///< those in use
+  TabledPasses* tabled_ = nullptr;
   Lists lists_;
   bool by_compute_ = false, fits_ = false;
   std::array<Table, 2> tables_;

@@ -38,55 +38,17 @@ bool Renderer::can_compute() { return GLAD_GL_VERSION_4_3 != 0; }
 void Renderer::draw_by_compute(bool yes) {
   if (yes && !can_compute()) throw std::runtime_error("compute shaders need OpenGL 4.3; this driver has " + version());
   by_compute_ = yes;
-  take_passes(fits_ ? scene_lacks({}) : "");
-}
-
-void Renderer::take_passes(const std::string& lacks) {
-  if (by_compute_) {
-    std::unique_ptr<Compute>& set = compute_sets_[lacks];
-    if (!set) {
-      auto made = std::make_unique<Compute>();
-      compile({{made->corners, "passes/corners_compute.glsl", true},
-               {made->sheen_nodes, "passes/sheen_nodes_compute.glsl", true},
-               {made->sheen_fit, "passes/sheen_fit_compute.glsl", true},
-               {made->faces, "passes/faces_compute.glsl", true},
-               {made->mixed, "passes/mixed_compute.glsl", true},
-               {made->hidden, "passes/hidden_compute.glsl", true},
-               {made->flats, "passes/flats_compute.glsl", true},
-               {made->exact, "passes/exact_compute.glsl", true}}, lacks);
-      set = std::move(made);
-    }
-    compute_ = set.get();
-    if (lists_.made) return;
-    lists_ = {StorageBuffer("pixels left"), StorageBuffer("how many pixels are left"), StorageBuffer("how many pixels are left, read"), StorageBuffer("sheen's grids"),
-              StorageBuffer("sheen's nodes wanted"), StorageBuffer("sheen at nodes"), StorageBuffer("sheen"), true};
-    return;
-  }
-  std::unique_ptr<Fragments>& set = fragment_sets_[lacks];
-  if (!set) {
-    auto made = std::make_unique<Fragments>();
-    compile({{made->corners, "passes/corners.glsl"},
-             {made->sheen_nodes, "passes/sheen_nodes.glsl"},
-             {made->sheen_fit, "passes/sheen_fit.glsl"},
-             {made->faces, "passes/faces.glsl"},
-             {made->mixed, "passes/mixed.glsl"},
-             {made->hidden, "passes/hidden.glsl"},
-             {made->flats, "passes/flats.glsl"},
-             {made->exact, "passes/exact.glsl"},
-             {made->count, "passes/count.glsl"}}, lacks);
-    set = std::move(made);
-  }
-  fragments_ = set.get();
+  take_passes(scene_lacks({}), false);
 }
 
 void Renderer::compute_corners(const std::vector<dvec4>& rows, const Camera& camera, const View& view) {
-  use(compute_->corners, rows, camera);
+  use(common_->corners, rows, camera);
   write_into(targets_.ids, GL_R32F);
-  dispatch_tiles(compute_->corners, view.width + 1, view.height + 1, corners_side);
+  dispatch_tiles(common_->corners, view.width + 1, view.height + 1, corners_side);
 }
 
 void Renderer::compute_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, bool draft) {
-  Compute& c = *compute_;
+  CommonPasses& c = *common_;
   const std::vector<float> grids = layout.grid_rows(rows);
   lists_.grids.fill(grids.data(), grids.size() * sizeof grids[0]);
   std::vector<GLuint> wanted;
@@ -99,7 +61,7 @@ void Renderer::compute_sheen(const std::vector<dvec4>& rows, const Camera& camer
   lists_.wanted.fill(wanted.data(), wanted.size() * sizeof wanted[0]);
   const std::size_t nodes = static_cast<std::size_t>(layout.width) * static_cast<std::size_t>(layout.height);
   lists_.values.make_room(nodes * static_cast<std::size_t>(layout.value_layers()) * 4 * sizeof(float));
-  lists_.fit.make_room(nodes * SheenLayout::fit_layers * 4 * sizeof(float));
+  lists_.fit.make_room(nodes * static_cast<std::size_t>(layout.fit_layers()) * 4 * sizeof(float));
   lists_.grids.bind(grids_binding);
   lists_.fit.bind(fit_binding);
   lists_.values.bind(values_binding);
@@ -126,6 +88,7 @@ void Renderer::compute_sheen(const std::vector<dvec4>& rows, const Camera& camer
   step_done("sheen at nodes");
   use(c.sheen_fit, rows, camera);
   use_fit(c.sheen_fit, layout.degree, draft);
+  glUniform1i(c.sheen_fit.uniform("fit_layers"), layout.fit_layers());
   make(c.sheen_fit, 0, all, 1);
   // and the corners' ids, which nothing has read so far
   glMemoryBarrier(GL_SHADER_STORAGE_BARRIER_BIT | GL_TEXTURE_FETCH_BARRIER_BIT);
@@ -134,7 +97,8 @@ void Renderer::compute_sheen(const std::vector<dvec4>& rows, const Camera& camer
 
 void Renderer::compute_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, bool draft) {
   const std::vector<dvec4>& rows = over_compound ? scene.over_compound : scene.rows;
-  Compute& c = *compute_;
+  CommonPasses& c = *common_;
+  TabledPasses& t = *tabled_;
   const int pixels = view.width * view.height;
   lists_.left.make_room(4 * static_cast<std::size_t>(pixels) * sizeof(GLuint));
   lists_.left.bind(list_binding);
@@ -142,12 +106,12 @@ void Renderer::compute_pixels(const Scene& scene, const Camera& camera, const Vi
   lists_.counts.fill(counts.data(), sizeof counts);
   lists_.counts.bind(counts_binding);
   write_into(targets_.picture, GL_RGBA32F);
-  use_table(c.faces, rows, camera, layout, draft);
-  glUniform1i(c.faces.uniform("by_kernels"), by_kernels ? 1 : 0);
-  glUniform1i(c.faces.uniform("only_covered"), over_compound ? 1 : 0);
-  glUniform1i(c.faces.uniform("picture_width"), view.width);
-  glUniform1i(c.faces.uniform("list_room"), pixels);
-  dispatch_tiles(c.faces, view.width, view.height, group);
+  use_table(t.faces, rows, camera, layout, draft);
+  glUniform1i(t.faces.uniform("by_kernels"), by_kernels ? 1 : 0);
+  glUniform1i(t.faces.uniform("only_covered"), over_compound ? 1 : 0);
+  glUniform1i(t.faces.uniform("picture_width"), view.width);
+  glUniform1i(t.faces.uniform("list_room"), pixels);
+  dispatch_tiles(t.faces, view.width, view.height, group);
   glMemoryBarrier(GL_BUFFER_UPDATE_BARRIER_BIT | GL_SHADER_STORAGE_BARRIER_BIT | GL_SHADER_IMAGE_ACCESS_BARRIER_BIT);
   lists_.counts_read.copy_from(lists_.counts, sizeof counts);
   step_done("faces");
@@ -167,9 +131,9 @@ void Renderer::compute_pixels(const Scene& scene, const Camera& camera, const Vi
       glFlush();
     }
   };
-  rest(c.mixed, 0, 4);
+  rest(t.mixed, 0, 4);
   step_done("edges and openings");
-  rest(c.hidden, 1, 1);
+  rest(t.hidden, 1, 1);
   step_done("what relief may hide");
   glBindImageTexture(0, targets_.picture.name(), 0, GL_FALSE, 0, GL_READ_WRITE, GL_RGBA32F);
   rest(c.flats, 3, 1);

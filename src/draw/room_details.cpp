@@ -102,14 +102,17 @@ void draw_fittings(Image& both, const Camera& camera, const Job& job, const Room
   });
 }
 
-std::optional<dvec2> figure_place(const Image& both, const Camera& camera, const Room& room) {
+std::optional<dvec2> figure_place(const Image& both, const Camera& camera, const Room& room, int judged) {
   const Projector project(camera);
-  // sums of the relief's shade over everything left of and above a pixel
+  // sums of the relief's shade over everything left of and above a pixel; no shade in the world comes to so much as a pixel judged
+  constexpr double never = 1e6;
   const auto wide = static_cast<std::size_t>(both.width) + 1;
   std::vector<double> shade(wide * (static_cast<std::size_t>(both.height) + 1), 0.0);
   for (int y = 0; y < both.height; ++y)
     for (int x = 0; x < both.width; ++x) {
-      const double flat = both.at(x, y, 1), here = pixel_kind(both.at(x, y, 2)) == PixelKind::face && flat > 0 ? std::abs(both.at(x, y, 0) / flat - 1) : 0;
+      const double flat = both.at(x, y, 1);
+      const bool face = pixel_kind(both.at(x, y, 2)) == PixelKind::face;
+      const double here = face && judged >= 0 && pixel_surface(both.at(x, y, 2)) == judged ? never : face && flat > 0 ? std::abs(both.at(x, y, 0) / flat - 1) : 0;
       const auto i = static_cast<std::size_t>(y) * wide + static_cast<std::size_t>(x);
       shade[i + wide + 1] = here + shade[i + wide] + shade[i + 1] - shade[i];
     }
@@ -147,7 +150,7 @@ std::optional<dvec2> figure_place(const Image& both, const Camera& camera, const
       const int x0 = static_cast<int>(from.x), y0 = static_cast<int>(from.y), x1 = static_cast<int>(to.x), y1 = static_cast<int>(to.y);
       // a small weight for the picture's area keeps the figure far and small
       const double hidden = sum_at(x1, y1) - sum_at(x0, y1) - sum_at(x1, y0) + sum_at(x0, y0) + 1e-3 * (x1 - x0) * (y1 - y0);
-      if (hidden >= least) continue;
+      if (hidden >= least || hidden > 0.5 * never) continue;
       least = hidden;
       best = place;
     }

@@ -55,6 +55,7 @@ bool any_relief(kernel::SceneKernels& k, int surface, dvec2 lo, dvec2 hi) {
 /// Grids for a picture.
 SheenLayout lay_out_grids(kernel::SceneKernels& k, const Camera& camera, const View& view) {
   SheenLayout layout;
+  if (view.draft) layout.degree = 2;
   std::vector<dvec2> counts;
   double wanted = 0;
   for (int surface = 0; surface < k.surface_count(); ++surface) {
@@ -184,7 +185,7 @@ std::vector<dvec2> layer_slopes(int degree) {
   std::vector<dvec2> slopes{dvec2(0)};
   for (double s : slope_nodes(degree)) slopes.emplace_back(s, 0);
   for (double s : slope_nodes(degree)) slopes.emplace_back(0, s);
-  slopes.emplace_back(mixed_slope);
+  if (degree > 2) slopes.emplace_back(mixed_slope);
   return slopes;
 }
 

@@ -21,21 +21,22 @@ struct SheenGrid {
   double reach = 0;         ///< the largest slope that the fit holds for
 };
 
-/// Layers of values side by side: the flat face, `degree` slopes along x, as many along y, one along both; then the fit
-/// in five layers: the flat value or the mixed term, powers 1–4 along x, 1–4 along y, 5–8 along x, 5–8 along y.
+/// Layers of values: the flat face, `degree` slopes along x, as many along y, one along both (not of degree 2); then the fit
+/// in five layers: the flat value or the mixed term, powers 1–4 along x, 1–4 along y, 5–8 along x, 5–8 along y. Of degree 2 it is one
+/// layer: the flat value, or powers 1 and 2 along x and along y.
 struct SheenLayout {
   std::vector<SheenGrid> grids;   ///< of faces with a field
   int layer = 1;                  ///< width of one layer, nodes
   int width = 1, height = 1;      ///< of the widest grid, and of all, nodes
-  int degree = 4;                 ///< 4 or 8
+  int degree = 4;                 ///< 4 or 8; of drafts 2
   /// Nodes that some pixel asks for: column, row of the table, grid.
   struct Wanted { int x = 0, y = 0, grid = 0; };
   std::vector<Wanted> wanted;     ///< those of flat values first
   std::size_t wanted_flat = 0;    ///< how many those are
   /// The grids as shaders/passes/sheen_grid.glsl reads them: six rows of four a surface. `rows`: of the scene's table.
   std::vector<float> grid_rows(const std::vector<dvec4>& rows) const;
-  int value_layers() const { return 2 * degree + 2; }
-  static constexpr int fit_layers = 5;
+  int value_layers() const { return degree > 2 ? 2 * degree + 2 : 5; }
+  int fit_layers() const { return degree > 2 ? 5 : 1; }
 };
 
 /// Lays out the table for picture after picture. What hangs on the scene and on which part of a face is shown is kept from one to

@@ -21,17 +21,22 @@ std::vector<Glazing> glazing_of(const Room& room) {
   return all;
 }
 
+/// One table of all rows, copied in parallel.
 template <class Entry>
-void flatten(const std::vector<std::vector<Entry>>& rows, std::vector<Run>& run, std::vector<Entry>& entry) {
+void flatten(const std::vector<std::vector<Entry>>& rows, std::vector<Run>& run, Table<Entry>& entry) {
   run.resize(rows.size());
   std::size_t total = 0;
-  for (const auto& row : rows) total += row.size();
-  entry.reserve(total);
   for (std::size_t i = 0; i < rows.size(); ++i) {
-    run[i].begin = static_cast<std::uint32_t>(entry.size());
-    entry.insert(entry.end(), rows[i].begin(), rows[i].end());
-    run[i].end = static_cast<std::uint32_t>(entry.size());
+    run[i].begin = static_cast<std::uint32_t>(total);
+    total += rows[i].size();
+    run[i].end = static_cast<std::uint32_t>(total);
   }
+  entry.resize(total);
+  constexpr std::size_t at_once = 64;
+  for_each_index(static_cast<int>((rows.size() + at_once - 1) / at_once), [&](int k) {
+    const std::size_t first = static_cast<std::size_t>(k) * at_once;
+    for (std::size_t i = first; i < std::min(rows.size(), first + at_once); ++i) std::copy(rows[i].begin(), rows[i].end(), entry.begin() + run[i].begin);
+  });
 }
 
 /// The shape of what lies outside, for a basis: no sun, ground in strips.
@@ -53,12 +58,13 @@ void light_cells(const Job& job, const Room& room, const Outskirts& outskirts, L
   std::vector<std::vector<SkyIlluminance>> rows(n);  // per patch, cell by cell
   basis.run.resize(cells * n);
   const std::size_t bands = static_cast<std::size_t>(basis.bands.count());
-  basis.even.assign(cells * n * bands, 0.0f);
+  basis.even.resize(cells * n * bands);
   basis.lamp.assign(lamps.size(), std::vector<float>(cells * n, 0.0f));
   const OutsideShape shape = shape_of(outskirts, basis.bands, 4);  // sixteen cells are averaged
   for_each_index(basis.count(), [&](int j) {
     const Patch& patch = basis.patch[j];
     auto& row = rows[j];
+    std::fill_n(basis.even.begin() + static_cast<std::ptrdiff_t>(cells * static_cast<std::size_t>(j) * bands), cells * bands, 0.0f);
     for (int k = 0; k < cells; ++k) {
       const int c = cells * j + k;
       basis.run[c].begin = static_cast<std::uint32_t>(row.size());
@@ -138,21 +144,25 @@ void light_field(const Room& room, int surface, const Outskirts& outskirts, Ligh
   f.step = {s.box.width() / (f.nx - 1), s.box.height() / (f.ny - 1)};
   std::vector<std::vector<SkyVector>> rows(static_cast<std::size_t>(f.nx) * f.ny);
   const std::size_t bands = static_cast<std::size_t>(basis.bands.count());
-  f.even.assign(rows.size() * bands * 3, 0.0f);
+  f.even.resize(rows.size() * bands * 3);
   const OutsideShape shape = shape_of(outskirts, basis.bands, 10);
   for_each_index(f.nx * f.ny, [&](int i) {
     const dvec2 p = settled(s, f.origin + dvec2(i % f.nx, i / f.nx) * f.step);
     const Receiver receiver{s.frame.world_from_surface(p), s.frame.n, -1};
+    thread_local std::vector<SkyVector> sky;
+    sky.clear();
+    std::fill_n(f.even.begin() + static_cast<std::ptrdiff_t>(3 * static_cast<std::size_t>(i) * bands), 3 * bands, 0.0f);
     for (int w = 0; w < static_cast<int>(room.windows.size()); ++w)
       through_window(room, w, glazing[w], receiver, shape, [&](const Ray& ray) {
         const dvec3 e = ray.solid * s.frame.surface_direction(ray.w);
         if (ray.band == Band::sky) {
-          rows[i].push_back({sky_place(ray.azimuth, ray.altitude), static_cast<float>(e.x), static_cast<float>(e.y), static_cast<float>(e.z)});
+          sky.push_back({sky_place(ray.azimuth, ray.altitude), static_cast<float>(e.x), static_cast<float>(e.y), static_cast<float>(e.z)});
           return;
         }
         float* even = f.even.data() + 3 * (static_cast<std::size_t>(i) * bands + static_cast<std::size_t>(even_band(basis.bands, w, ray)));
         for (int k = 0; k < 3; ++k) even[k] += static_cast<float>(e[k]);
       });
+    rows[i].assign(sky.begin(), sky.end());
   });
   flatten(rows, f.run, f.sky);
 
@@ -174,8 +184,8 @@ void light_field(const Room& room, int surface, const Outskirts& outskirts, Ligh
       node_of.push_back(i);
     }
   const std::size_t n = basis.patch.size();
-  // not set to zero as a whole: tens of megabytes, each row is written at once by who works it out
-  const std::shared_ptr<float[]> bounce(new float[node_of.size() * n * 3]);
+  // tens of megabytes: each row is written by who works it out
+  const std::shared_ptr<float[]> bounce = shared_table<float>(node_of.size() * n * 3);
   std::vector<std::vector<CellVector>> near(node_of.size());
   for_each_index(static_cast<int>(node_of.size()), [&](int i) {
     const int node = node_of[static_cast<std::size_t>(i)];
@@ -296,6 +306,7 @@ std::shared_ptr<const LightBasis> with_covers(const Job& job, const Room& room, 
   assert(covered->patch.size() == basis.patch.size());
   covered->exchange = basis.exchange;
   covered->neighbours = basis.neighbours;
+  covered->across_corners = basis.across_corners;
   covered->recesses = basis.recesses;
   covered->lit_by_cells = basis.lit_by_cells;
   covered->corner_faces = basis.corner_faces;

@@ -7,6 +7,7 @@
 #include <memory>
 #include <vector>
 
+#include "base/large_memory.h"
 #include "light/lamp.h"
 #include "light/light.h"
 #include "light/outside.h"
@@ -21,6 +22,9 @@ inline constexpr int cells = 16;
 /// What a patch looks like from afar: its middle, its front, and its share of pi × area that is really there.
 struct FarPatch { dvec3 centre, n; double area_over_pi, size2; };
 
+/// Figures of many patches or cells, one list each, padded to full fours: middles, areas over pi; of patches their size2 too.
+struct FarTable { std::vector<double> x, y, z, area, size2; };
+
 /// Entries [begin, end) of a table.
 struct Run { std::uint32_t begin = 0, end = 0; };
 /// Unit light from one direction of the sky: the illuminance, or the light vector in a face's frame, per cd/m².
@@ -34,19 +38,21 @@ struct UnitField {
   int nx = 0, ny = 0;
   dvec2 origin{0}, step{1};
   std::vector<Run> run;                 ///< per node
-  std::vector<SkyVector> sky;
-  std::vector<float> even;              ///< [node][band][3]: light vector per cd/m² of each even band
+  Table<SkyVector> sky;
+  Table<float> even;              ///< [node][band][3]: light vector per cd/m² of each even band
   std::vector<double> bounce_x, bounce_y;  ///< ascending node coordinates
   std::vector<int> through_x, through_y;   ///< which of them go on from edge to edge; the others only along the edges
   std::vector<int> bounce_row;          ///< per node: which of the rows of `bounce` and `cell_run`; -1: it lies between nodes that have one
   std::shared_ptr<const float[]> bounce;  ///< [row][patch][3]: light vector per unit mean exitance
   std::vector<Run> cell_run;            ///< per row
-  std::vector<CellVector> cell;
+  Table<CellVector> cell;
 };
 
-/// What the cells of a patch across a corner, of the room or of one recess, send to a patch's cells: illuminance at cell k per unit exitance of cell c
+/// What the cells of a patch send to another's across a corner, of the room or of one recess: illuminance at cell k per unit exitance of cell c
 /// at [16 k + c]. `mean`: what each of them sends to the patch's mean; `even`: what they send to cell k together.
-struct Neighbour { int from = 0; std::array<float, cells * cells> e; std::array<float, cells> mean, even; };
+struct CellsAcross { std::array<float, cells * cells> e; std::array<float, cells> mean, even; };
+/// The patch that sends, and what: patches that lie alike share it.
+struct Neighbour { int from = 0; const CellsAcross* sent = nullptr; };
 
 /// What the cells of a part of a window's recess send through its opening to a patch of a face near by: mean illuminance per
 /// unit exitance of cell c at [c].
@@ -66,15 +72,18 @@ class LightBasis {
   std::vector<float> cell_share;        ///< per cell: share of its patch's area, 0 in openings and outside
   std::vector<float> cell_reflectance;  ///< per cell
   std::vector<FarPatch> far;            ///< per patch
-  std::vector<float> exchange;          ///< n × n, symmetric: A_i F_ij, rows summing to A_i
+  FarTable far_patches, far_cells;      ///< the same, and of their cells
+  std::vector<char> whole;              ///< per patch of a face: neither openings nor the outline cut it
+  Table<float> exchange;                ///< n × n, symmetric: A_i F_ij, rows summing to A_i
   std::vector<std::vector<Neighbour>> neighbours;  ///< per patch
+  std::shared_ptr<const std::vector<CellsAcross>> across_corners;  ///< what they send
   std::vector<std::vector<FromRecess>> recesses;   ///< per patch of a face
   std::vector<std::vector<int>> lit_by_cells;      ///< per patch: of which patches it is a neighbour, or a part of a recess near by
   std::vector<std::vector<Across>> corner_faces;  ///< per patch of a face that touches a corner
   std::vector<Run> run;                 ///< per cell
-  std::vector<SkyIlluminance> sky;
+  Table<SkyIlluminance> sky;
   EvenBands bands;
-  std::vector<float> even;              ///< [cell][band]: lx per cd/m² of each even band
+  Table<float> even;              ///< [cell][band]: lx per cd/m² of each even band
   std::vector<std::vector<float>> lamp; ///< per lamp of the job, per cell: lx at full output
   std::vector<UnitField> field;         ///< per surface; nx = 0 where none was asked for
 

@@ -108,7 +108,7 @@ All<rooms> beyond_means(const LightBasis& basis, const Cells<rooms>& of) {
       taken[b] += basis.patch[a].area * sum;
       nearby[b] += basis.exchange[b * n + a];
     };
-    for (const Neighbour& near : basis.neighbours[a]) add(near.from, near.mean);
+    for (const Neighbour& near : basis.neighbours[a]) add(near.from, near.sent->mean);
     for (const FromRecess& near : basis.recesses[a]) add(near.from, near.mean);
   }
   bool any = false;
@@ -141,8 +141,7 @@ void from_where_bright(const LightBasis& basis, const Cells<rooms>& of, All<room
     area += basis.patch[j].area;
   }
   const Number least = 0.2 * flux / area;
-  struct Seen { std::size_t patch; double middle; };
-  std::vector<Seen> seen;
+  std::vector<std::size_t> seen;
   AllFloat<rooms> share;
   std::vector<char> neighbour(n, 0);
   for (std::size_t j = 0; j < n; ++j) {
@@ -182,13 +181,13 @@ void from_where_bright(const LightBasis& basis, const Cells<rooms>& of, All<room
       }
       before += row[a];
       after += sent.template cast<double>();
-      seen.push_back({a, 0});
+      seen.push_back(a);
       share.push_back(sent);
     }
     for (const int a : basis.lit_by_cells[j]) neighbour[static_cast<std::size_t>(a)] = 0;
     const Number even = (after > 0).select(before / after, 0.0), sends = (after > 0).select(moved, 0.0);
     for (std::size_t i = 0; i < seen.size(); ++i) {
-      const std::size_t a = seen[i].patch;
+      const std::size_t a = seen[i];
       more[a] += sends * (share[i].template cast<double>() * even - row[a]) / basis.patch[a].area;
     }
   }
@@ -275,7 +274,7 @@ void spread(const LightBasis& basis, const All<rooms>& direct, const All<rooms>&
           around += row_times_each<rooms>(face.e.data() + static_cast<std::size_t>(face.count) * k, means.data() + face.first, static_cast<std::size_t>(face.count)) - bounced[j] * face.even[k];
       }
       for (const Neighbour& near : basis.neighbours[j])
-        around += row_times_each<rooms>(near.e.data() + cells * k, sending.data() + static_cast<std::size_t>(cells * near.from), cells) - bounced[j] * static_cast<double>(near.even[k]);
+        around += row_times_each<rooms>(near.sent->e.data() + cells * k, sending.data() + static_cast<std::size_t>(cells * near.from), cells) - bounced[j] * static_cast<double>(near.sent->even[k]);
       own[k] = static_cast<double>(basis.cell_reflectance[c]) * (direct[c] + around);
       sum += static_cast<double>(basis.cell_share[c]) * own[k];
     }

@@ -5,6 +5,7 @@
 #include <Eigen/Core>
 
 #include "base/quadrature.h"
+#include "light/alike.h"
 #include "light/gather.h"
 #include "light/parallel.h"
 
@@ -60,30 +61,17 @@ int nodes_at_opening(const Room& room, const Patch& a, const Patch& b) {
   return 3;
 }
 
-/// A_a F_ab = A_b F_ba, m².
-double exchange_of(const Room& room, const LightBasis& basis, int ia, int ib) {
-  if (basis.patch[ia].window >= 0 && basis.patch[ib].window < 0) std::swap(ia, ib);
-  const Patch &a = basis.patch[ia], &b = basis.patch[ib];
-  if (a.area <= 0 || b.area <= 0 || (a.surface >= 0 && a.surface == b.surface)) return 0;
+/// A_a F_ab of two patches of faces with nothing between them, m²; `share`: of b that is there.
+double open_exchange(const Room& room, const Patch& a, const Patch& b, double share) {
   if (!any_in_front(a, b) || !any_in_front(b, a)) return 0;
-  const double area = a.area * basis.coverage[ib];
-  const bool one_recess = a.window >= 0 && a.window == b.window;
-  if (b.window >= 0 && a.window < 0) {
-    if (room.surfaces[room.windows[b.window].surface].frame.height_of(a.centre()) <= 1e-9) return 0;
-    const double seen = room.convex ? 1 : seen_share(room, a, b);
-    if (seen <= 0) return 0;
-    return seen * area / pi * node_factor(room, a, b, nodes_at_opening(room, a, b), true);
-  }
-  double seen = 1;
-  if (!one_recess && (!room.convex || a.window >= 0)) seen = seen_share(room, a, b);
-  if (seen <= 0) return 0;
+  const double area = a.area * share;
   const double size2 = std::max({glm::dot(a.u, a.u), glm::dot(a.v, a.v), glm::dot(b.u, b.u), glm::dot(b.v, b.v)});
   const dvec3 r = b.centre() - a.centre();
   const double d2 = glm::dot(r, r);
   if (room.convex && a.window < 0 && d2 > 9 * size2) {
     if (d2 > 100 * size2) {  // one point each
       const double cosines = glm::dot(r, a.n) * -glm::dot(r, b.n);
-      return cosines > 0 ? area * b.area / basis.coverage[ib] / pi * cosines / (d2 * d2) : 0;
+      return cosines > 0 ? area * b.area / share / pi * cosines / (d2 * d2) : 0;
     }
     double sum = 0;
     for (int k = 0; k < 4; ++k) {
@@ -93,8 +81,99 @@ double exchange_of(const Room& room, const LightBasis& basis, int ia, int ib) {
     return std::max(0.0, area / pi * sum);
   }
   // only patches that touch or nearly do need the adaptive rule
-  if (d2 < 2.6 * size2) return seen * area * form_factor(a, b, 1e-5);
-  return seen * area / pi * node_factor(room, a, b, 3, false);
+  if (d2 < 2.6 * size2) return area * form_factor(a, b, 1e-5);
+  return area / pi * node_factor(room, a, b, 3, false);
+}
+
+/// A_a F_ab = A_b F_ba, m².
+double exchange_of(const Room& room, const LightBasis& basis, int ia, int ib) {
+  if (basis.patch[ia].window >= 0 && basis.patch[ib].window < 0) std::swap(ia, ib);
+  const Patch &a = basis.patch[ia], &b = basis.patch[ib];
+  if (a.area <= 0 || b.area <= 0 || (a.surface >= 0 && a.surface == b.surface)) return 0;
+  if (b.window >= 0 && a.window < 0) {
+    if (!any_in_front(a, b) || !any_in_front(b, a)) return 0;
+    if (room.surfaces[room.windows[b.window].surface].frame.height_of(a.centre()) <= 1e-9) return 0;
+    const double seen = room.convex ? 1 : seen_share(room, a, b);
+    if (seen <= 0) return 0;
+    return seen * (a.area * basis.coverage[ib]) / pi * node_factor(room, a, b, nodes_at_opening(room, a, b), true);
+  }
+  const bool one_recess = a.window >= 0 && a.window == b.window;
+  double seen = 1;
+  if (!one_recess && (!room.convex || a.window >= 0)) {
+    if (!any_in_front(a, b) || !any_in_front(b, a)) return 0;
+    seen = seen_share(room, a, b);
+  }
+  return seen <= 0 ? 0 : seen * open_exchange(room, a, b, basis.coverage[ib]);
+}
+
+/// Entries of the matrix above its diagonal between the patches of two faces, the first's before the second's: whole ones by the
+/// kind of their pair.
+class FacesExchange {
+ public:
+  FacesExchange(const Room& room, const LightBasis& basis, int a, int b) : room_(room), basis_(basis), a_(a), b_(b), alike_(room, basis, a, b) {
+    // few save nothing
+    if (room.convex && 2 * alike_.count() < patches_of(a) * patches_of(b)) value_.resize(alike_.count());
+  }
+  std::size_t kinds() const { return value_.size(); }
+  void work_out(std::size_t kind) {
+    const AlikePairs::Pair pair = alike_.example(kind);
+    value_[kind] = static_cast<float>(open_exchange(room_, pair.a, pair.b, 1));
+  }
+  /// Of patch i of the first face, counted from its grid's first, with all of the second.
+  void fill(std::size_t i, float* row) const {
+    const int from_a = basis_.grid[static_cast<std::size_t>(a_)].first + static_cast<int>(i), first = basis_.grid[static_cast<std::size_t>(b_)].first;
+    const bool shared = !value_.empty() && basis_.whole[static_cast<std::size_t>(from_a)];
+    for (std::size_t j = 0; j < patches_of(b_); ++j) {
+      const int to = first + static_cast<int>(j);
+      row[j] = shared && basis_.whole[static_cast<std::size_t>(to)] ? value_[alike_.kind(i, j)] : static_cast<float>(exchange_of(room_, basis_, from_a, to));
+    }
+  }
+
+ private:
+  std::size_t patches_of(int face) const {
+    const PatchGrid& grid = basis_.grid[static_cast<std::size_t>(face)];
+    return static_cast<std::size_t>(grid.nx) * static_cast<std::size_t>(grid.ny);
+  }
+  const Room& room_;
+  const LightBasis& basis_;
+  int a_, b_;
+  AlikePairs alike_;
+  std::vector<float> value_;
+};
+
+/// The matrix above its diagonal, each entry written once; the diagonal is 0.
+void fill_above(const Room& room, LightBasis& basis, float* s) {
+  const int n = basis.count(), faces = static_cast<int>(basis.grid.size());
+  std::vector<std::vector<FacesExchange>> between(static_cast<std::size_t>(faces));  // of a face with those after it
+  struct Kinds { FacesExchange* of; std::size_t from, to; };
+  std::vector<Kinds> tasks;
+  for (int a = 0; a < faces; ++a)
+    for (int b = a + 1; b < faces; ++b) between[static_cast<std::size_t>(a)].emplace_back(room, basis, a, b);
+  constexpr std::size_t at_once = 256;
+  for (auto& row : between)
+    for (FacesExchange& pair : row)
+      for (std::size_t from = 0; from < pair.kinds(); from += at_once) tasks.push_back({&pair, from, std::min(pair.kinds(), from + at_once)});
+  for_each_index(static_cast<int>(tasks.size()), [&](int t) {
+    const Kinds& task = tasks[static_cast<std::size_t>(t)];
+    for (std::size_t kind = task.from; kind < task.to; ++kind) task.of->work_out(kind);
+  });
+  for_each_index(n, [&](int i) {
+    float* row = s + static_cast<std::size_t>(i) * static_cast<std::size_t>(n);
+    int j = i;
+    if (const int face = basis.patch[i].surface; face >= 0) {
+      const PatchGrid& own = basis.grid[static_cast<std::size_t>(face)];
+      const int end = own.first + own.nx * own.ny;
+      for (; j < end; ++j) row[j] = 0;
+      for (std::size_t b = 0; b < between[static_cast<std::size_t>(face)].size(); ++b) {
+        const PatchGrid& other = basis.grid[static_cast<std::size_t>(face) + 1 + b];
+        between[static_cast<std::size_t>(face)][b].fill(static_cast<std::size_t>(i - own.first), row + other.first);
+        j = other.first + other.nx * other.ny;
+      }
+    } else {
+      row[j++] = 0;
+    }
+    for (; j < n; ++j) row[j] = static_cast<float>(exchange_of(room, basis, i, j));
+  });
 }
 
 }  // namespace
@@ -113,15 +192,15 @@ double row_times(const float* row, const float* x, std::size_t count) {
 
 void make_exchange(const Room& room, LightBasis& basis) {
   const std::size_t n = basis.patch.size();
-  basis.exchange.assign(n * n, 0.0f);
+  basis.exchange.resize(n * n);
   float* s = basis.exchange.data();
-  for_each_index(static_cast<int>(n), [&](int i) {
-    for (std::size_t j = i + 1; j < n; ++j)
-      s[i * n + j] = static_cast<float>(exchange_of(room, basis, i, static_cast<int>(j)));
-  });
-  // each row is mirrored by the thread that owns the row it lands in
-  for_each_index(static_cast<int>(n), [&](int j) {
-    for (int i = 0; i < j; ++i) s[j * n + i] = s[i * n + j];
+  fill_above(room, basis, s);
+  // mirrored in blocks of rows, each by the thread that owns the rows it lands in
+  constexpr std::size_t block = 32;
+  for_each_index(static_cast<int>((n + block - 1) / block), [&](int k) {
+    const std::size_t first = static_cast<std::size_t>(k) * block, last = std::min(n, first + block);
+    for (std::size_t i = 0; i < last; ++i)
+      for (std::size_t j = std::max(first, i + 1); j < last; ++j) s[j * n + i] = s[i * n + j];
   });
 
   // Closure and reciprocity together: scale s_ij by d_i d_j until every row sums to its area. The power 0.62 in place of

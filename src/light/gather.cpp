@@ -1,6 +1,84 @@
 #include "light/gather.h"
 
+#include <limits>
+
 namespace rakelight {
+namespace {
+
+/// add_point for four areas.
+struct FourPoints {
+  Four x{}, y{}, z{}, change{};
+  RAKELIGHT_ALWAYS_INLINE void add(const Four& rx, const Four& ry, const Four& rz, const Four& area, dvec3 front, dvec3 n, double facing) {
+    const Four zero{};
+    const Four cosine = -(rx * front.x + ry * front.y + rz * front.z), along = rx * n.x + ry * n.y + rz * n.z;
+    const Four d2 = rx * rx + ry * ry + rz * rz;
+    const auto there = (cosine > zero) & (along > zero);
+    const Four k = there ? area / (d2 * d2) : zero;
+    const Four kc = k * cosine;
+    x += kc * rx;
+    y += kc * ry;
+    z += kc * rz;
+    change += k * (along * (facing + 4.0 * cosine * along / d2) - cosine);
+  }
+};
+
+RAKELIGHT_WIDE void gifts_of_patches(const FarTable& far, std::size_t first, dvec3 p, dvec3 front, dvec3 n, dvec3 a, dvec3 b, FourGifts& gifts) {
+  Four x, y, z, area, size2;
+  load(x, far.x.data() + first);
+  load(y, far.y.data() + first);
+  load(z, far.z.data() + first);
+  load(area, far.area.data() + first);
+  load(size2, far.size2.data() + first);
+  x -= p.x;
+  y -= p.y;
+  z -= p.z;
+  const double facing = glm::dot(front, n);
+  const Four d2 = x * x + y * y + z * z, cosine = -(x * front.x + y * front.y + z * front.z);
+  FourPoints one, parts;
+  one.add(x, y, z, area, front, n, facing);
+  const auto close = d2 <= 100.0 * size2;
+  if (close[0] | close[1] | close[2] | close[3]) {
+    const Four quarter = 0.25 * area;
+    for (const dvec3& o : {-a - b, a - b, b - a, a + b}) parts.add(x + o.x, y + o.y, z + o.z, quarter, front, n, facing);
+    one.x = close ? parts.x : one.x;
+    one.y = close ? parts.y : one.y;
+    one.z = close ? parts.z : one.z;
+    one.change = close ? parts.change : one.change;
+  }
+  store(gifts.x.data(), one.x);
+  store(gifts.y.data(), one.y);
+  store(gifts.z.data(), one.z);
+  store(gifts.change.data(), one.change);
+  const Four zero{}, minus = zero - 1.0;
+  store(gifts.d2.data(), (cosine > zero) & (area > zero) ? d2 : minus);
+}
+
+RAKELIGHT_WIDE void gifts_of_cells(const FarTable& far, std::size_t first, dvec3 p, dvec3 front, dvec3 n, Gift* gifts) {
+  const double facing = glm::dot(front, n);
+  for (std::size_t k = 0; k < cells; k += four) {
+    Four x, y, z, area;
+    load(x, far.x.data() + first + k);
+    load(y, far.y.data() + first + k);
+    load(z, far.z.data() + first + k);
+    load(area, far.area.data() + first + k);
+    FourPoints one;
+    one.add(x - p.x, y - p.y, z - p.z, area, front, n, facing);
+    for (std::size_t i = 0; i < four; ++i) gifts[k + i] = {{one.x[i], one.y[i], one.z[i]}, one.change[i]};
+  }
+}
+
+}  // namespace
+
+void Gathering::four_far(std::size_t face, int j, FourGifts& gifts) const {
+  const PatchGrid& grid = basis_.grid[face];
+  const Frame& frame = room_.surfaces[face].frame;
+  const dvec3 a = gauss * (grid.box.width() / grid.nx) * frame.x, b = gauss * (grid.box.height() / grid.ny) * frame.y;
+  gifts_of_patches(basis_.far_patches, static_cast<std::size_t>(j), p_, frame.n, n_, a, b, gifts);
+}
+
+void Gathering::cells_far(int j, std::array<Gift, cells>& gifts) const {
+  gifts_of_cells(basis_.far_cells, cells * static_cast<std::size_t>(j), p_, basis_.patch[j].n, n_, gifts.data());
+}
 
 Gathering::Gathering(const Room& room, const LightBasis& basis, dvec3 p, dvec3 n, int surface)
     : room_(room), basis_(basis), p_(p), n_(n), raised_(p + lift * n), sunk_(p - lift * n), surface_(surface), shadows_(room, p) {}
@@ -70,11 +148,30 @@ Gift Gathering::far_mean(int j) const {
   return g;
 }
 
-Gift uneven_light(const Lighting& lighting, const Gathering& gathering) {
-  Gift sum;
-  for (const int j : lighting.uneven)
-    gathering.beyond_mean(j, [&](int k) { return lighting.cell_exitance[cells * j + k] - lighting.patch_exitance[j]; }, sum);
-  return sum;
+Gift uneven_light(const Lighting& lighting, const Gathering& gathering) { return uneven_light({&lighting}, gathering).front(); }
+
+std::vector<Gift> uneven_light(const std::vector<const Lighting*>& lightings, const Gathering& gathering) {
+  std::vector<Gift> sums(lightings.size());
+  std::vector<std::size_t> with, next(lightings.size(), 0);  // of each one's ascending list
+  for (;;) {
+    int j = std::numeric_limits<int>::max();
+    for (std::size_t m = 0; m < lightings.size(); ++m)
+      if (next[m] < lightings[m]->uneven.size()) j = std::min(j, lightings[m]->uneven[next[m]]);
+    if (j == std::numeric_limits<int>::max()) return sums;
+    with.clear();
+    for (std::size_t m = 0; m < lightings.size(); ++m)
+      if (next[m] < lightings[m]->uneven.size() && lightings[m]->uneven[next[m]] == j) {
+        with.push_back(m);
+        ++next[m];
+      }
+    gathering.each_cell(j, [&](int k, const Gift& gift) {
+      for (const std::size_t m : with) {
+        const double more = lightings[m]->cell_exitance[cells * j + k] - lightings[m]->patch_exitance[j];
+        sums[m].e += more * gift.e;
+        sums[m].change += more * gift.change;
+      }
+    });
+  }
 }
 
 }  // namespace rakelight

@@ -8,6 +8,7 @@
 #include <cmath>
 
 #include "base/units.h"
+#include "base/wide.h"
 #include "light/basis.h"
 #include "light/polygon_light.h"
 #include "light/shadow.h"
@@ -39,6 +40,10 @@ inline void add_point(Gift& g, dvec3 r, dvec3 front, dvec3 n, double area_over_p
   g.change += k * (along * (glm::dot(front, n) + 4 * cosine * along / d2) - cosine);
 }
 
+/// What four far patches of one face send, side by side: light vectors and changes as in Gift, squares of their distances (-1: the
+/// receiver does not stand before them). Those at up to ten times their size are taken at four points.
+struct FourGifts { std::array<double, four> x, y, z, change, d2; };
+
 /// The receiving point of a gathering: on a face of the room, not in a recess.
 class Gathering {
  public:
@@ -48,9 +53,6 @@ class Gathering {
   /// (c = 16 j + k, a cell at times more than once).
   template <class Patch, class Cell>
   void everything(Patch&& patch, Cell&& cell) const;
-  /// What the cells of one far patch send beyond its mean: excess(k) is the exitance of cell k over it.
-  template <class Excess>
-  void beyond_mean(int j, Excess&& excess, Gift& sum) const;
   /// Calls visit(k, Gift) with what each of them sends at exitance 1; not at all where the patch is near or hidden.
   template <class Visit>
   void each_cell(int j, Visit&& visit) const;
@@ -60,6 +62,11 @@ class Gathering {
   static constexpr double gauss = 0.28867513459481287;  // 1 / (2 sqrt 3)
 
   How how(int j, const Shadows::Edge** edge) const;
+  /// Of patches j and the three after it, of a face, were they whole.
+  void four_far(std::size_t face, int j, FourGifts& gifts) const;
+  void cells_far(int j, std::array<Gift, cells>& gifts) const;
+  template <class Patch, class Cell>
+  void one(int j, Patch&& patch, Cell&& cell) const;
   bool in_view(int window, dvec3 q) const;
   /// Exactly, behind a shadow's edge or through a window's opening or neither.
   Gift polygon(dvec3 corner, dvec3 u, dvec3 v, dvec3 front, double area_over_pi, const Shadows::Edge* edge, int window) const;
@@ -79,45 +86,53 @@ class Gathering {
 
 /// What the cells of uneven patches send beyond their means.
 Gift uneven_light(const Lighting& lighting, const Gathering& gathering);
+/// The same of several lightings by one basis.
+std::vector<Gift> uneven_light(const std::vector<const Lighting*>& lightings, const Gathering& gathering);
+
+template <class ToPatch, class ToCell>
+void Gathering::one(int j, ToPatch&& patch, ToCell&& cell) const {
+  const Shadows::Edge* edge = nullptr;
+  switch (how(j, &edge)) {
+    case How::hidden: break;
+    case How::whole: patch(j, far_mean(j)); break;
+    case How::parted: near_cells(j, cell); break;
+  }
+}
 
 template <class ToPatch, class ToCell>
 void Gathering::everything(ToPatch&& patch, ToCell&& cell) const {
-  for (int j = 0; j < basis_.count(); ++j) {
-    const Shadows::Edge* edge = nullptr;
-    switch (how(j, &edge)) {
-      case How::hidden: break;
-      case How::whole: patch(j, far_mean(j)); break;
-      case How::parted: near_cells(j, cell); break;
+  int j = 0;
+  for (std::size_t face = 0; face < basis_.grid.size(); ++face) {
+    const PatchGrid& grid = basis_.grid[face];
+    j = grid.first + grid.nx * grid.ny;
+    if (static_cast<int>(face) == surface_) continue;
+    FourGifts gifts;
+    for (int first = grid.first; first < j; first += four) {
+      if (room_.convex) four_far(face, first, gifts);
+      for (int i = 0; i < std::min(four, j - first); ++i) {
+        const int at = first + i;
+        const std::size_t k = static_cast<std::size_t>(i);
+        if (!basis_.whole[static_cast<std::size_t>(at)] || !room_.convex) {
+          one(at, patch, cell);
+        } else if (gifts.d2[k] >= 0) {
+          if (gifts.d2[k] < 6.25 * basis_.far_patches.size2[static_cast<std::size_t>(at)]) near_cells(at, cell);
+          else patch(at, Gift{{gifts.x[k], gifts.y[k], gifts.z[k]}, gifts.change[k]});
+        }
+      }
     }
   }
+  for (; j < basis_.count(); ++j) one(j, patch, cell);
 }
 
 template <class Visit>
 void Gathering::each_cell(int j, Visit&& visit) const {
   const Shadows::Edge* edge = nullptr;
   if (how(j, &edge) != How::whole) return;
-  const Patch& patch = basis_.patch[j];
-  for (int k = 0; k < cells; ++k) {
-    const dvec3 at = basis_.cell_centre(j, k);
-    if (patch.window >= 0 && !in_view(patch.window, at)) continue;
-    Gift gift;
-    add_point(gift, at - p_, patch.n, n_, basis_.far[j].area_over_pi * basis_.cell_share[cells * j + k]);
-    visit(k, gift);
-  }
-}
-
-template <class Excess>
-void Gathering::beyond_mean(int j, Excess&& excess, Gift& sum) const {
-  const Shadows::Edge* edge = nullptr;
-  if (how(j, &edge) != How::whole) return;
-  const Patch& patch = basis_.patch[j];
-  for (int k = 0; k < cells; ++k) {
-    const double more = excess(k);
-    if (more == 0) continue;
-    const dvec3 at = basis_.cell_centre(j, k);
-    if (patch.window >= 0 && !in_view(patch.window, at)) continue;
-    add_point(sum, at - p_, patch.n, n_, more * basis_.far[j].area_over_pi * basis_.cell_share[cells * j + k]);
-  }
+  const int window = basis_.patch[j].window;
+  std::array<Gift, cells> gifts;
+  cells_far(j, gifts);
+  for (int k = 0; k < cells; ++k)
+    if (window < 0 || in_view(window, basis_.cell_centre(j, k))) visit(k, gifts[static_cast<std::size_t>(k)]);
 }
 
 template <class ToCell>

@@ -24,10 +24,10 @@ class PatchLights {
  private:
   /// A patch that is uneven in some lightings: which, and how far its cells stand from its mean there, [cell][lighting].
   struct Uneven { int patch; std::vector<std::size_t> in; std::vector<float> excess; };
-  std::size_t count_ = 0;
+  std::size_t count_ = 0, patches_ = 0, cells_ = 0;
   const Room* room_ = nullptr;
   std::shared_ptr<const LightBasis> basis_;
-  std::vector<float> patch_, cell_;  ///< [patch or cell][lighting]
+  std::vector<float> patch_, cell_;  ///< [eight lightings][patch or cell][lighting of the eight]
   std::vector<Uneven> uneven_;
 };
 

@@ -2,10 +2,12 @@
 // changes much over one patch.
 #include <algorithm>
 #include <cmath>
+#include <memory>
 #include <numeric>
+#include <optional>
 
 #include "base/units.h"
-#include "light/basis.h"
+#include "light/alike.h"
 #include "light/parallel.h"
 #include "light/polygon_light.h"
 #include "light/receiver.h"
@@ -27,37 +29,55 @@ bool across_a_corner(const LightBasis& basis, int a, int b) {
   return near_corner || d2 <= far_neighbour * size2;
 }
 
-Neighbour neighbour_of(const Room& room, const LightBasis& basis, int a, int b) {
-  const Patch &p = basis.patch[a], &q = basis.patch[b];
-  Neighbour neighbour;
-  neighbour.from = b;
-  neighbour.e.fill(0);
+/// A patch that sends or receives, its cells' shares of its area, and its area over pi.
+struct Side { const Patch& patch; const float* share; double area_over_pi; };
+
+/// `seen(from, to)`: whether nothing stands between two cells' middles.
+template <class Seen>
+CellsAcross cells_across(const Side& to, const Side& from, Seen&& seen) {
+  const Patch &p = to.patch, &q = from.patch;
+  CellsAcross sent;
+  sent.e.fill(0);
   const dvec3 u = 0.25 * q.u, v = 0.25 * q.v;
-  const double size2 = std::max(glm::dot(u, u), glm::dot(v, v));
+  const double size2 = std::max(glm::dot(u, u), glm::dot(v, v)), area = glm::length(glm::cross(u, v));
+  const auto cell_centre = [](const Patch& patch, int k) { return patch.corner + 0.25 * (k % 4 + 0.5) * patch.u + 0.25 * (k / 4 + 0.5) * patch.v; };
   for (int k = 0; k < cells; ++k) {
-    if (basis.cell_share[cells * a + k] <= 0) continue;
-    const dvec3 at = basis.cell_centre(a, k);
+    if (to.share[k] <= 0) continue;
+    const dvec3 at = cell_centre(p, k);
     for (int c = 0; c < cells; ++c) {
-      const double area_over_pi = basis.far[b].area_over_pi * basis.cell_share[cells * b + c];
+      const double area_over_pi = from.area_over_pi * from.share[c];
       if (area_over_pi <= 0) continue;
-      const dvec3 centre = basis.cell_centre(b, c), r = centre - at;
-      if (p.window < 0 && !room.sees(at, centre)) continue;
+      const dvec3 centre = cell_centre(q, c), r = centre - at;
+      if (!seen(at, centre)) continue;
       const double d2 = glm::dot(r, r);
       const dvec3 corner = centre - 0.5 * (u + v);
       const dvec3 e = d2 < 4 * size2 ? patch_vector(at, &p.n, corner, u, v, q.n) : far_patch_vector(at, corner, u, v, q.n, d2 < 30 * size2 ? 2 : 1);
-      neighbour.e[cells * k + c] = static_cast<float>(std::max(0.0, glm::dot(e, p.n)) * area_over_pi / glm::length(glm::cross(u, v)));
+      sent.e[cells * k + c] = static_cast<float>(std::max(0.0, glm::dot(e, p.n)) * area_over_pi / area);
     }
   }
   for (int k = 0; k < cells; ++k) {
     double even = 0, mean = 0;
     for (int c = 0; c < cells; ++c) {
-      even += neighbour.e[cells * k + c];
-      mean += static_cast<double>(basis.cell_share[cells * a + c]) * neighbour.e[cells * c + k];
+      even += sent.e[cells * k + c];
+      mean += static_cast<double>(to.share[c]) * sent.e[cells * c + k];
     }
-    neighbour.even[k] = static_cast<float>(even);
-    neighbour.mean[k] = static_cast<float>(mean);
+    sent.even[k] = static_cast<float>(even);
+    sent.mean[k] = static_cast<float>(mean);
   }
-  return neighbour;
+  return sent;
+}
+
+constexpr auto whole_shares = [] {
+  std::array<float, cells> shares{};
+  shares.fill(1.0f / cells);
+  return shares;
+}();
+
+/// What patch at b's cells send to that at a's; of whole patches of faces, if `pair` is given, to any pair's that lies alike.
+CellsAcross sent_across(const Room& room, const LightBasis& basis, int a, int b, const AlikePairs::Pair* pair) {
+  if (pair) return cells_across({pair->a, whole_shares.data(), pair->a.area / pi}, {pair->b, whole_shares.data(), pair->b.area / pi}, [](dvec3, dvec3) { return true; });
+  const auto side = [&](int j) { return Side{basis.patch[j], &basis.cell_share[cells * j], basis.far[j].area_over_pi}; };
+  return cells_across(side(a), side(b), [&](dvec3 at, dvec3 centre) { return basis.patch[a].window >= 0 || room.sees(at, centre); });
 }
 
 /// Whether patch b, part of a recess, lies so near to patch a of a face that its cells count one by one.
@@ -94,8 +114,29 @@ bool touches(const Room& room, const LightBasis& basis, int a, int surface) {
   return basis.patch[a].surface != surface && off > 0 && off * off < 0.6 * basis.far[a].size2;
 }
 
-Across across_from(const Room& room, const LightBasis& basis, int a, int surface) {
-  const Patch& p = basis.patch[a];
+/// Illuminance at the middles of a patch's cells per unit exitance of a far patch.
+std::array<float, cells> sent_to_cells(const Patch& p, const Patch& q, double area_over_pi, double size2) {
+  std::array<float, cells> sent{};
+  const double area = glm::length(glm::cross(q.u, q.v));
+  const dvec3 far = q.centre();
+  for (int k = 0; k < cells; ++k) {
+    const dvec3 at = p.corner + 0.25 * (k % 4 + 0.5) * p.u + 0.25 * (k / 4 + 0.5) * p.v, r = far - at;
+    if (glm::dot(r, p.n) <= 0) continue;
+    const dvec3 e = far_patch_vector(at, q.corner, q.u, q.v, q.n, glm::dot(r, r) < 12 * size2 ? 2 : 1);
+    sent[static_cast<std::size_t>(k)] = static_cast<float>(std::max(0.0, glm::dot(e, p.n)) * area_over_pi / area);
+  }
+  return sent;
+}
+
+/// What pairs of patches of two faces send across a corner of a convex room, worked out once for all that lie alike.
+struct Alike {
+  AlikePairs pairs;
+  int to = 0, from = 0;                            ///< first patches
+  std::vector<int> cells_at, face_at;              ///< of a kind: where in the lists below; -1: nobody asks
+  std::vector<std::array<float, cells>> face;      ///< what the whole patch sends to cells
+};
+
+Across across_from(const Room& room, const LightBasis& basis, int a, int surface, const Alike* alike) {
   const PatchGrid& grid = basis.grid[surface];
   Across across{grid.first, grid.nx * grid.ny, {}, {}};
   across.e.assign(static_cast<std::size_t>(cells * across.count), 0.0f);
@@ -104,14 +145,12 @@ Across across_from(const Room& room, const LightBasis& basis, int a, int surface
     if (near.from >= across.first && near.from < across.first + across.count) nearer[static_cast<std::size_t>(near.from - across.first)] = 1;
   for (int b = 0; b < across.count; ++b) {
     const FarPatch& far = basis.far[across.first + b];
-    const Patch& q = basis.patch[across.first + b];
     if (nearer[static_cast<std::size_t>(b)] || far.area_over_pi <= 0) continue;
+    const int kind = alike && basis.whole[across.first + b] ? alike->face_at[alike->pairs.kind(static_cast<std::size_t>(a - alike->to), static_cast<std::size_t>(b))] : -1;
+    std::array<float, cells> sent = kind >= 0 ? alike->face[static_cast<std::size_t>(kind)] : sent_to_cells(basis.patch[a], basis.patch[across.first + b], far.area_over_pi, far.size2);
     for (int k = 0; k < cells; ++k) {
-      if (basis.cell_share[cells * a + k] <= 0) continue;
-      const dvec3 at = basis.cell_centre(a, k), r = far.centre - at;
-      if (glm::dot(r, p.n) <= 0 || (!room.convex && !room.sees(at, far.centre))) continue;
-      const dvec3 e = far_patch_vector(at, q.corner, q.u, q.v, q.n, glm::dot(r, r) < 12 * far.size2 ? 2 : 1);
-      across.e[static_cast<std::size_t>(across.count * k + b)] = static_cast<float>(std::max(0.0, glm::dot(e, p.n)) * far.area_over_pi / glm::length(glm::cross(q.u, q.v)));
+      if (basis.cell_share[cells * a + k] <= 0 || (!room.convex && !room.sees(basis.cell_centre(a, k), far.centre))) continue;
+      across.e[static_cast<std::size_t>(across.count * k + b)] = sent[static_cast<std::size_t>(k)];
     }
   }
   for (int k = 0; k < cells; ++k) {
@@ -124,6 +163,7 @@ Across across_from(const Room& room, const LightBasis& basis, int a, int surface
 }  // namespace
 
 void make_neighbours(const Room& room, LightBasis& basis) {
+  const int faces = static_cast<int>(room.surfaces.size());
   basis.neighbours.resize(basis.patch.size());
   basis.corner_faces.resize(basis.patch.size());
   basis.recesses.resize(basis.patch.size());
@@ -133,23 +173,99 @@ void make_neighbours(const Room& room, LightBasis& basis) {
     most_size2.push_back(0);
     for (int b = grid.first; b < grid.first + grid.nx * grid.ny; ++b) most_size2.back() = std::max(most_size2.back(), basis.far[b].size2);
   }
+  // who has which neighbours, and touches which faces
+  std::vector<std::vector<int>> touched(basis.patch.size());
   for_each_index(basis.count(), [&](int a) {
     const Patch& patch = basis.patch[a];
     if (patch.area <= 0) return;
     const auto look_at = [&](int first, int last) {
       for (int b = first; b < last; ++b)
-        if (across_a_corner(basis, a, b)) basis.neighbours[a].push_back(neighbour_of(room, basis, a, b));
+        if (across_a_corner(basis, a, b)) basis.neighbours[a].push_back({b, nullptr});
     };
     if (patch.window >= 0) return look_at(basis.parts[patch.window].left, basis.parts[patch.window].end);
-    for (int surface = 0; surface < static_cast<int>(room.surfaces.size()); ++surface) {
+    for (int surface = 0; surface < faces; ++surface) {
       const PatchGrid& grid = basis.grid[surface];
       const double off = room.surfaces[surface].frame.height_of(basis.far[a].centre), most = std::max(basis.far[a].size2, most_size2[static_cast<std::size_t>(surface)]);
       if (surface != patch.surface && off > 0 && off * off < far_neighbour * most) look_at(grid.first, grid.first + grid.nx * grid.ny);
-      if (touches(room, basis, a, surface)) basis.corner_faces[a].push_back(across_from(room, basis, a, surface));
+      if (touches(room, basis, a, surface)) touched[static_cast<std::size_t>(a)].push_back(surface);
     }
     for (const WindowParts& parts : basis.parts)
       for (int b = parts.left; b < parts.end; ++b)
         if (recess_near(room, basis, a, b)) basis.recesses[a].push_back(from_recess(room, basis, a, b));
+  });
+
+  // pairs that lie alike share what they send; in a room with inner corners something may stand between some of them
+  std::vector<std::unique_ptr<Alike>> alike(static_cast<std::size_t>(faces * faces));  // [to][from]
+  const auto alike_of = [&](int a, int from) -> const Alike* { return alike[static_cast<std::size_t>(basis.patch[a].surface * faces + from)].get(); };
+  struct Wanted { int a, b; const Alike* alike; std::size_t kind; };
+  std::vector<Wanted> wanted;
+  std::vector<std::size_t> sent_by;  // of each neighbour in order: which of those wanted
+  struct FaceWanted { Alike* alike; std::size_t kind, at; };
+  std::vector<FaceWanted> faces_wanted;
+  const auto make_alike = [&](int a, int from) {
+    auto& made = alike[static_cast<std::size_t>(basis.patch[a].surface * faces + from)];
+    if (!made) {
+      made.reset(new Alike{AlikePairs(room, basis, basis.patch[a].surface, from), basis.grid[basis.patch[a].surface].first, basis.grid[from].first, {}, {}, {}});
+      made->cells_at.assign(made->pairs.count(), -1);
+      made->face_at.assign(made->pairs.count(), -1);
+    }
+    return made.get();
+  };
+  const auto shareable = [&](int a, int b) { return room.convex && basis.patch[a].window < 0 && basis.whole[a] && basis.whole[b]; };
+  for (int a = 0; a < basis.count(); ++a) {
+    for (const Neighbour& near : basis.neighbours[a]) {
+      if (!shareable(a, near.from)) {
+        sent_by.push_back(wanted.size());
+        wanted.push_back({a, near.from, nullptr, 0});
+        continue;
+      }
+      Alike* made = make_alike(a, basis.patch[near.from].surface);
+      const std::size_t kind = made->pairs.kind(static_cast<std::size_t>(a - made->to), static_cast<std::size_t>(near.from - made->from));
+      int& at = made->cells_at[kind];
+      if (at < 0) {
+        at = static_cast<int>(wanted.size());
+        wanted.push_back({a, near.from, made, kind});
+      }
+      sent_by.push_back(static_cast<std::size_t>(at));
+    }
+    for (const int surface : touched[static_cast<std::size_t>(a)]) {
+      if (!room.convex || !basis.whole[a]) continue;
+      Alike* made = make_alike(a, surface);
+      const PatchGrid& grid = basis.grid[surface];
+      for (int b = 0; b < grid.nx * grid.ny; ++b) {
+        if (!basis.whole[grid.first + b]) continue;
+        const std::size_t kind = made->pairs.kind(static_cast<std::size_t>(a - made->to), static_cast<std::size_t>(b));
+        int& at = made->face_at[kind];
+        if (at >= 0) continue;
+        at = static_cast<int>(made->face.size());
+        made->face.emplace_back();
+        faces_wanted.push_back({made, kind, static_cast<std::size_t>(at)});
+      }
+    }
+  }
+  auto sent = std::make_shared<std::vector<CellsAcross>>(wanted.size());
+  for_each_index(static_cast<int>(wanted.size()), [&](int i) {
+    const Wanted& w = wanted[static_cast<std::size_t>(i)];
+    std::optional<AlikePairs::Pair> pair;
+    if (w.alike) pair = w.alike->pairs.example(w.kind);
+    (*sent)[static_cast<std::size_t>(i)] = sent_across(room, basis, w.a, w.b, pair ? &*pair : nullptr);
+  });
+  constexpr int at_once = 64;
+  const int many = static_cast<int>(faces_wanted.size());
+  for_each_index((many + at_once - 1) / at_once, [&](int task) {
+    for (int i = at_once * task; i < std::min(many, at_once * (task + 1)); ++i) {
+      const FaceWanted& w = faces_wanted[static_cast<std::size_t>(i)];
+      const AlikePairs::Pair pair = w.alike->pairs.example(w.kind);
+      const double size2 = std::max(glm::dot(pair.b.u, pair.b.u), glm::dot(pair.b.v, pair.b.v));
+      w.alike->face[w.at] = sent_to_cells(pair.a, pair.b, pair.b.area / pi, size2);
+    }
+  });
+  std::size_t next = 0;
+  for (auto& own : basis.neighbours)
+    for (Neighbour& near : own) near.sent = &(*sent)[sent_by[next++]];
+  basis.across_corners = sent;
+  for_each_index(basis.count(), [&](int a) {
+    for (const int surface : touched[static_cast<std::size_t>(a)]) basis.corner_faces[a].push_back(across_from(room, basis, a, surface, basis.whole[a] ? alike_of(a, surface) : nullptr));
   });
   for (int a = 0; a < basis.count(); ++a) {
     for (const Neighbour& near : basis.neighbours[a]) basis.lit_by_cells[near.from].push_back(a);

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "base/units.h"
+#include "base/wide.h"
 #include "light/basis.h"
 
 namespace rakelight {
@@ -86,9 +87,11 @@ void face_patches(const Room& room, int surface, LightBasis& basis) {
       cell.lo = s.box.lo + dvec2(i * s.box.width() / grid.nx, j * s.box.height() / grid.ny);
       cell.hi = s.box.lo + dvec2((i + 1) * s.box.width() / grid.nx, (j + 1) * s.box.height() / grid.ny);
       double area = area_of(cell);
+      bool whole = true;
       if (s.kind != Surface::Kind::wall) {
         const auto part = cut(s.outline, cell);
         area = area_of(part);
+        whole = area >= (1 - 1e-12) * area_of(cell);
         if (area > 1e-9 && area < area_of(cell) - 1e-9) {
           cell = {part[0], part[0]};
           for (dvec2 p : part) cell = {glm::min(cell.lo, p), glm::max(cell.hi, p)};
@@ -131,6 +134,7 @@ void face_patches(const Room& room, int surface, LightBasis& basis) {
         basis.cell_share.push_back(area <= 0 ? 0.0f : count == 0 ? 1.0f / cells : there[k] ? 1.0f / static_cast<float>(count) : 0.0f);
         basis.cell_reflectance.push_back(static_cast<float>(rho));
       }
+      basis.whole.push_back(whole && holes_area == 0 && count == cells);
     }
   basis.grid.push_back(grid);
 }
@@ -227,6 +231,19 @@ void make_patches(const Room& room, LightBasis& basis) {
   for (int w = 0; w < static_cast<int>(room.windows.size()); ++w) window_patches(room, w, basis);
   for (const Patch& p : basis.patch)
     basis.far.push_back({p.centre(), p.n, p.area / pi, std::max(glm::dot(p.u, p.u), glm::dot(p.v, p.v))});
+  const auto put = [](FarTable& table, dvec3 at, double area, double size2) {
+    table.x.push_back(at.x);
+    table.y.push_back(at.y);
+    table.z.push_back(at.z);
+    table.area.push_back(area);
+    table.size2.push_back(size2);
+  };
+  for (int j = 0; j < basis.count(); ++j) {
+    const FarPatch& far = basis.far[j];
+    put(basis.far_patches, far.centre, far.area_over_pi, far.size2);
+    for (int k = 0; k < cells; ++k) put(basis.far_cells, basis.cell_centre(j, k), far.area_over_pi * basis.cell_share[cells * j + k], 0);
+  }
+  for (int more = 0; more < four - 1; ++more) put(basis.far_patches, basis.far.empty() ? dvec3(0) : basis.far.back().centre, 0, 1);
 }
 
 }  // namespace rakelight

@@ -145,14 +145,17 @@ std::vector<LightSample> smooth_light(const std::vector<const Lighting*>& lighti
   std::vector<Gift> sums(lightings.size());
   const Gathering gathering(*first.room, *first.basis, receiver.p, receiver.n, surface);
   std::vector<std::size_t> together;
+  std::vector<const Lighting*> alike;
   for (std::size_t m = 0; m < lightings.size(); ++m) {
     if (lightings[m]->basis != first.basis) {
       sums[m] = bounce_light(*lightings[m], receiver, surface);
       continue;
     }
-    sums[m] = uneven_light(*lightings[m], gathering);
     together.push_back(m);
+    alike.push_back(lightings[m]);
   }
+  const std::vector<Gift> uneven = uneven_light(alike, gathering);
+  for (std::size_t i = 0; i < together.size(); ++i) sums[together[i]] = uneven[i];
   const auto add = [](Gift& sum, double exitance, const Gift& gift) {
     sum.e += exitance * gift.e;
     sum.change += exitance * gift.change;

@@ -1,8 +1,12 @@
 #include "light/station.h"
 
+#include <algorithm>
+
 #include <Eigen/Core>
 
+#include "light/eight.h"
 #include "light/gather.h"
+#include "light/indicatrix.h"
 #include "light/many.h"
 #include "light/window_light.h"
 
@@ -50,8 +54,9 @@ std::vector<double> even_luminance(const LightBasis& basis, const Room& room, co
 LightVector light_from_outside(const StationLight& station, const kernel::Outside& outside, const std::vector<double>& even) {
   LightVector sum;
   for (std::size_t b = 0; b < even.size(); ++b) sum += even[b] * station.even[b];
+  const Indicatrix& indicatrix = Indicatrix::of(outside);
   for (const StationLight::Part& part : station.sky)
-    sum += (outside.scale * kernel::sky_relative(outside, part.towards)) * part.e;
+    sum += (outside.scale * sky_relative(outside, indicatrix, part.towards)) * part.e;
   return sum;
 }
 
@@ -77,14 +82,18 @@ PatchLights::PatchLights(std::span<const Lighting> lightings) : count_(lightings
   if (count_ == 0) return;
   room_ = lightings[0].room;
   basis_ = lightings[0].basis;
-  const std::size_t patches = lightings[0].patch_exitance.size();
-  patch_.resize(patches * count_);
-  cell_.resize(cells * patches * count_);
+  const std::size_t patches = lightings[0].patch_exitance.size(), blocks = (count_ + 7) / 8;
+  patches_ = patches;
+  cells_ = cells * patches;
+  patch_.resize(blocks * 8 * patches_);
+  cell_.resize(blocks * 8 * cells_);
   std::vector<std::vector<std::size_t>> uneven(patches);
   for (std::size_t i = 0; i < count_; ++i) {
     const Lighting& lighting = lightings[i];
-    for (std::size_t j = 0; j < patches; ++j) patch_[j * count_ + i] = static_cast<float>(lighting.patch_exitance[j]);
-    for (std::size_t c = 0; c < cells * patches; ++c) cell_[c * count_ + i] = static_cast<float>(lighting.cell_exitance[c]);
+    float* patch = &patch_[i / 8 * 8 * patches_ + i % 8];
+    float* cell = &cell_[i / 8 * 8 * cells_ + i % 8];
+    for (std::size_t j = 0; j < patches_; ++j) patch[8 * j] = static_cast<float>(lighting.patch_exitance[j]);
+    for (std::size_t c = 0; c < cells_; ++c) cell[8 * c] = static_cast<float>(lighting.cell_exitance[c]);
     for (const int j : lighting.uneven) uneven[static_cast<std::size_t>(j)].push_back(i);
   }
   for (std::size_t j = 0; j < patches; ++j) {
@@ -99,33 +108,28 @@ std::vector<LightVector> PatchLights::at(const StationLight& station) const {
   using Row = Eigen::Map<const Eigen::ArrayXf>;
   std::vector<LightVector> all(count_);
   if (count_ == 0) return all;
-  const Eigen::Index n = static_cast<Eigen::Index>(count_);
-  std::array<Eigen::ArrayXf, 3> part, sum;
-  for (Eigen::ArrayXf& s : sum) s.setZero(n);
-  // in float over some, in double over all
-  const auto take = [&] {
-    for (std::size_t i = 0; i < count_; ++i) all[i] += LightVector{sum[0][static_cast<Eigen::Index>(i)], sum[1][static_cast<Eigen::Index>(i)], sum[2][static_cast<Eigen::Index>(i)]};
-    for (Eigen::ArrayXf& s : sum) s.setZero(n);
-  };
-  constexpr std::size_t block = 64;
-  const auto add = [&](const float* row, float x, float y, float z) {
-    const Row m(row, n);
-    sum[0] += x * m;
-    sum[1] += y * m;
-    sum[2] += z * m;
-  };
-  for (std::size_t j = 0; j < station.bounce.size() / 3; ++j) {
-    const float* e = &station.bounce[3 * j];
-    if (e[0] != 0 || e[1] != 0 || e[2] != 0) add(&patch_[j * count_], e[0], e[1], e[2]);
-    if (j % block == block - 1) take();
+  std::array<Eigen::ArrayXf, 3> part;
+  // x, y and n of the gifts, each a row
+  std::array<std::vector<float>, 3> from_patches, from_cells;
+  for (std::size_t d = 0; d < 3; ++d)
+    for (std::size_t j = 0; j < patches_; ++j) from_patches[d].push_back(station.bounce[3 * j + d]);
+  for (const StationLight::NearCell& near : station.near) {
+    from_cells[0].push_back(near.x);
+    from_cells[1].push_back(near.y);
+    from_cells[2].push_back(near.n);
   }
-  take();
-  for (std::size_t k = 0; k < station.near.size(); ++k) {
-    const StationLight::NearCell& near = station.near[k];
-    add(&cell_[near.cell * count_], near.x, near.y, near.n);
-    if (k % block == block - 1) take();
+  std::vector<float> near_cells(8 * station.near.size());
+  for (std::size_t first = 0; first < count_; first += 8) {
+    const float* cell = &cell_[first * cells_];
+    for (std::size_t k = 0; k < station.near.size(); ++k) std::copy_n(cell + std::size_t{8} * station.near[k].cell, 8, &near_cells[8 * k]);
+    std::array<std::array<double, 8>, 3> sum{}, near{};
+    for (std::size_t d = 0; d < 3; ++d) {
+      times_eight(from_patches[d].data(), &patch_[first * patches_], patches_, sum[d].data());
+      times_eight(from_cells[d].data(), near_cells.data(), station.near.size(), near[d].data());
+    }
+    for (std::size_t i = first; i < std::min(first + 8, count_); ++i)
+      all[i] = {sum[0][i - first] + near[0][i - first], sum[1][i - first] + near[1][i - first], sum[2][i - first] + near[2][i - first]};
   }
-  take();
   const Frame& frame = room_->surfaces[static_cast<std::size_t>(station.surface)].frame;
   const Gathering gathering(*room_, *basis_, station.at, frame.n, station.surface);
   for (const Uneven& u : uneven_) {

@@ -59,6 +59,16 @@ struct Source {
   bool box;                   ///< looked at part by part
 };
 
+// Kernels inlined to the last: so what is not asked for, such as the relief's slopes under a skyline, is not worked out either.
+[[gnu::flatten]] double unhidden_by_relief(SceneKernels& k, const SceneKernels::Place& place, dvec3 light, double h, double radius) {
+  return k.unhidden(place, light, h, radius);
+}
+/// As if no relief stood between.
+[[gnu::flatten]] double lamp_luminance(SceneKernels& k, const SceneKernels::Place& place, const SceneKernels::FacetAxes& facet, double h, const Source& source) {
+  if (source.index < 0) return k.sun_light(place, facet, h, false).luminance;
+  return k.lamp_light(place, facet, h, source.form, k.view_of_lamp(place, source.form, h), false).luminance;
+}
+
 /// How much of a source the relief leaves in sight of a cell at its height, and a little higher.
 struct InSight { double there = 1, lifted = 1; };
 
@@ -108,7 +118,7 @@ std::vector<InSight> in_sight_of(SceneKernels& k, const SectionCells& s, SceneKe
         light = glm::normalize(part.to);
         radius = part.rise;
       }
-      return clear(i, light, radius) ? 1.0 : k.unhidden(place, light, h, radius);
+      return clear(i, light, radius) ? 1.0 : unhidden_by_relief(k, place, light, h, radius);
     };
     seen.there = share(c.facet.h);
     seen.lifted = i % derivative_spacing == 0 || i + 1 == s.cells.size() ? share(c.facet.h + lift) : seen.there;
@@ -163,7 +173,7 @@ Shading shade_section(SceneKernels& k, const SectionCells& s, const StationLight
   const auto source_light = [&](std::size_t n, const SceneKernels::FacetAxes& facet, double h, std::size_t cell, double InSight::*how_high) {
     const Source& source = light.sources[n];
     if (source.box) return k.formed_light(place, facet, h, source.index, source.form, middle.rise > 0).luminance;
-    const double all = k.formed_light(unhindered, facet, h, source.index, source.form, false).luminance;
+    const double all = lamp_luminance(k, unhindered, facet, h, source);
     return light.in_sight[n].empty() ? all : light.in_sight[n][cell].*how_high * all;
   };
   for (std::size_t i = 0; i < s.cells.size(); ++i) {
@@ -177,7 +187,7 @@ Shading shade_section(SceneKernels& k, const SectionCells& s, const StationLight
     }
     const dvec4& smooth = light.smooth[i];
     double flat = k.smooth_base(seen.even, smooth, 0, dvec2(0)) + slow.flat(i);
-    for (const std::size_t n : sources) flat += k.formed_light(unhindered, seen.even, 0, light.sources[n].index, light.sources[n].form, false).luminance;
+    for (const std::size_t n : sources) flat += lamp_luminance(k, unhindered, seen.even, 0, light.sources[n]);
     const bool hidden = steep[i] > 0.9 * lowest;
     const auto luminance = [&](const SceneKernels::FacetAxes& tilted, dvec2 slope, const SlowPlaces::Slopes& slopes, double h, double InSight::*how_high) {
       double l = k.smooth_base(tilted, smooth, c.lift * h, slope) + slow.tilted(i, slopes, h);

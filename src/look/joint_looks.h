@@ -31,7 +31,7 @@ struct SceneSet {
   std::vector<const Lighting*> lightings;
   RoomShape room;
   std::vector<double> mean_radiance;     ///< of the room's faces at each moment, cd/m²
-  std::vector<double> exitance;          ///< per patch: exitance at each moment, then as blurred at each moment, lm/m²
+  std::vector<double> exitance;          ///< per patch: exitance at each moment, then as blurred at each moment, lm/m²; either padded with 0 to a multiple of four
   SceneSet() = default;
   /// Precondition: as many of either, at least one; all of one room, with the same reliefs and paints.
   SceneSet(std::vector<const Scene*> all, std::vector<const Lighting*> lit);

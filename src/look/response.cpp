@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "base/units.h"
+#include "light/indicatrix.h"
 #include "look/scene_set.h"
 #include "look/table.h"
 
@@ -41,7 +42,7 @@ std::vector<GlassShare> glass_shares(const Scene& scene, int surface, dvec2 p) {
 double luminance_beyond(const GlassShare& share, const NearOutside& near, const kernel::Outside& outside) {
   const auto& b = share.part.beyond;
   if (b.kind == 1) return near.skyline;
-  if (b.kind == 2) return outside.scale * kernel::sky_relative(outside, share.towards);
+  if (b.kind == 2) return outside.scale * sky_relative(outside, Indicatrix::of(outside), share.towards);
   if (b.kind == 3) return near.eaves;
   if (b.kind == 4) return near.fins;
   const double shaded = near.reach / (near.reach + b.away + 1e-9);

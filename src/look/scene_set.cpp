@@ -5,6 +5,7 @@
 #include <cassert>
 
 #include "base/units.h"
+#include "base/wide.h"
 
 namespace rakelight {
 
@@ -15,11 +16,12 @@ SceneSet::SceneSet(std::vector<const Scene*> all, std::vector<const Lighting*> l
   std::vector<SceneKernels> k;
   for (const Scene* scene : scenes) k.push_back(kernels_of(*scene));
   for (auto& m : k) mean_radiance.push_back(m.mean_room_radiance());
+  const std::size_t padded = (k.size() + four - 1) / four * four;
   for (int s = 0; s < k[0].surface_count(); ++s) {
     const dvec4 grid = k[0].surface_at(s, 6), box = k[0].surface_at(s, 7);
     const SceneKernels::FaceFrame frame = k[0].surface_frame(s);
     room.faces.push_back({frame.origin, frame.x, frame.y, {box.x, box.y}, {box.z - box.x, box.w - box.y}, grid.y, grid.z, k[0].whole(grid.y), k[0].whole(grid.z),
-                          exitance.size() / (2 * scenes.size())});
+                          exitance.size() / (2 * padded)});
     const int count = room.faces.back().nx * room.faces.back().ny;
     const auto put = [&](std::size_t m, int i, bool blurred) {
       const dvec4 patch = k[m].scene_row(k[m].whole(k[m].surface_at(s, 6).x) + i);
@@ -27,8 +29,10 @@ SceneSet::SceneSet(std::vector<const Scene*> all, std::vector<const Lighting*> l
       exitance.push_back(patch.z <= 0 ? pi * mean_radiance[m] : blurred ? patch.w : patch.x);
     };
     for (int i = 0; i < count; ++i)
-      for (const bool blurred : {false, true})
+      for (const bool blurred : {false, true}) {
         for (std::size_t m = 0; m < k.size(); ++m) put(m, i, blurred);
+        exitance.resize(exitance.size() + padded - k.size(), 0.0);
+      }
   }
   const int corners = k[0].corner_count();
   for (int i = 0; i < corners; ++i) {
@@ -115,21 +119,34 @@ struct Lobe {
   }
 };
 
-/// `count`: moments, when they are few; 0: any number.
-template <std::size_t count>
+/// What a ray brings from one place on a face: four patches, each as it is and as blurred.
+struct Hit { std::array<const double*, 4> patch; std::array<double, 4> sharp, blurred; };
+
+/// sum[m] += weight × what the hits bring at each moment; `fours`: of moments, those that fill the last one up bring nothing.
+RAKELIGHT_WIDE void add_hits(const Hit* hits, std::size_t count, std::size_t fours, double weight, double* sum) {
+  for (std::size_t n = 0; n < fours; ++n) {
+    Four brought{}, sharp, blurred, all;
+    for (std::size_t i = 0; i < count; ++i)
+      for (std::size_t t = 0; t < 4; ++t) {
+        load(sharp, hits[i].patch[t] + four * n);
+        load(blurred, hits[i].patch[t] + four * (fours + n));
+        brought += hits[i].sharp[t] * sharp + hits[i].blurred[t] * blurred;
+      }
+    load(all, sum + four * n);
+    store(sum + four * n, all + weight * brought);
+  }
+}
+
 void follow_rays(kernel::SceneKernels& k, const SceneSet& set, const SceneKernels::Place& place, const SceneKernels::FacetAxes& facet, double* out) {
-  const std::size_t moments = count > 0 ? count : set.scenes.size();
+  const std::size_t moments = set.scenes.size(), fours = (moments + four - 1) / four;
   const RoomShape& room = set.room;
-  thread_local std::vector<double> many, begins;
-  thread_local Meeting met;
-  std::array<double, std::max<std::size_t>(count, 1)> few{};
-  if (count == 0) many.resize(moments);
-  double* const ray_sum = count > 0 ? few.data() : many.data();
-  std::vector<double>& from = begins;
-  Meeting& meeting = met;
+  thread_local std::vector<double> brought, from;
+  thread_local std::vector<Hit> hits;
+  thread_local Meeting meeting;
+  brought.assign(four * fours, 0.0);
   from.resize(room.corner.size());
   for (std::size_t i = 0; i < from.size(); ++i) from[i] = cross2(room.corner[i] - dvec2(place.world), room.edge[i]);
-  double weights = 0;
+  double weights = 0, missed = 0;
   const double* const exitance = set.exitance.data();
   const auto meet = [&](int surface, dvec3 at, double spot, double share) {
     const RoomShape::Face& face = room.faces[static_cast<std::size_t>(surface)];
@@ -144,10 +161,11 @@ void follow_rays(kernel::SceneKernels& k, const SceneSet& set, const SceneKernel
     const double blurred = std::clamp(spot / k.SHEEN_BLUR, 0.0, 1.0), sharp = 1 - blurred;
     const std::array<double, 4> weight{share * (1 - x) * (1 - y), share * x * (1 - y), share * (1 - x) * y, share * x * y};
     const std::array<int, 4> patch{iy * face.nx + ix, iy * face.nx + jx, jy * face.nx + ix, jy * face.nx + jx};
+    Hit& hit = hits.emplace_back();
     for (std::size_t n = 0; n < 4; ++n) {
-      const double* row = exitance + 2 * moments * (face.first + static_cast<std::size_t>(patch[n]));
-      const double a = weight[n] * sharp, b = weight[n] * blurred;
-      for (std::size_t m = 0; m < moments; ++m) ray_sum[m] += a * row[m] + b * row[moments + m];
+      hit.patch[n] = exitance + 2 * four * fours * (face.first + static_cast<std::size_t>(patch[n]));
+      hit.sharp[n] = weight[n] * sharp;
+      hit.blurred[n] = weight[n] * blurred;
     }
   };
   static const auto points = [] {
@@ -174,10 +192,10 @@ void follow_rays(kernel::SceneKernels& k, const SceneSet& set, const SceneKernel
       weights += weight_of_ray;
       meeting.find(room, from, place.world, towards);
       if (meeting.face < 0) {
-        for (std::size_t m = 0; m < moments; ++m) out[m] += weight_of_ray * pi * set.mean_radiance[m];
+        missed += weight_of_ray;
         continue;
       }
-      std::fill_n(ray_sum, moments, 0.0);
+      hits.clear();
       double shares = 1;
       const auto meet_at = [&](int face, double range, double share) { meet(face, place.world + range * towards, 0.5 * lobe.soft * range, share); };
       meet_at(meeting.face, meeting.range, 1);
@@ -193,12 +211,11 @@ void follow_rays(kernel::SceneKernels& k, const SceneSet& set, const SceneKernel
         const int other = towards.z > 0 ? room.ceiling : room.floor;
         if (other != meeting.face && std::abs(towards.z) > 1.0e-6) beside(other, Meeting::level(room, place.world, towards));
       }
-      const double weight = weight_of_ray / shares;
-      for (std::size_t m = 0; m < moments; ++m) out[m] += weight * ray_sum[m];
+      add_hits(hits.data(), hits.size(), fours, weight_of_ray / shares, brought.data());
     }
   }
   const double scale = weights > 0 ? facet.albedo / (weights * pi) : 0;
-  for (std::size_t m = 0; m < moments; ++m) out[m] *= scale;
+  for (std::size_t m = 0; m < moments; ++m) out[m] = (brought[m] + missed * pi * set.mean_radiance[m]) * scale;
 }
 
 }  // namespace
@@ -206,14 +223,7 @@ void follow_rays(kernel::SceneKernels& k, const SceneSet& set, const SceneKernel
 void room_sheens(kernel::SceneKernels& k, const SceneSet& set, const kernel::SceneKernels::Place& place,
                  const kernel::SceneKernels::FacetAxes& facet, double* out) {
   std::fill_n(out, set.scenes.size(), 0.0);
-  if (facet.eye.z <= 1e-4) return;
-  switch (set.scenes.size()) {
-    case 1: return follow_rays<1>(k, set, place, facet, out);
-    case 2: return follow_rays<2>(k, set, place, facet, out);
-    case 3: return follow_rays<3>(k, set, place, facet, out);
-    case 4: return follow_rays<4>(k, set, place, facet, out);
-    default: return follow_rays<0>(k, set, place, facet, out);
-  }
+  if (facet.eye.z > 1e-4) follow_rays(k, set, place, facet, out);
 }
 
 }  // namespace rakelight

@@ -9,6 +9,9 @@ namespace {
 constexpr double widest_step = 1e-3;  ///< m
 constexpr double margin = 0.03;       ///< flat face shown beyond each end of the section, m
 
+/// Inlined to the last kernel.
+[[gnu::flatten]] kernel::SceneKernels::Facet relief_at(kernel::SceneKernels& k, int surface, dvec2 p, double step) { return k.scene_relief(surface, p, step); }
+
 }  // namespace
 
 kernel::Film film_end(const PlacedJoint& j, double s) {
@@ -44,7 +47,7 @@ SectionCells make_section_cells(kernel::SceneKernels& k, int surface, const Plac
     Cell& c = s.cells[static_cast<std::size_t>(i)];
     c.u = lo + (i + 0.5) * s.step;
     c.p = s.middle + c.u * s.across;
-    c.facet = k.scene_relief(surface, c.p, s.step);
+    c.facet = relief_at(k, surface, c.p, s.step);
     c.across = glm::dot(c.facet.slope, s.across);
     c.along = glm::dot(c.facet.slope, s.along);
     c.light_weight = s.place.weights(c.u);

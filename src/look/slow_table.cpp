@@ -29,6 +29,13 @@ std::vector<int> steady_lamps(SceneKernels& k, const SectionCells& s, const Scen
   return steady;
 }
 
+/// Inlined to the last kernel.
+[[gnu::flatten]] double glass_luminance(SceneKernels& k, const SceneKernels::Place& place, const SceneKernels::FacetAxes& facet, const std::vector<SceneKernels::GlassPart>& parts) {
+  double sum = 0;
+  for (const auto& part : parts) sum += k.part_luminance(place, facet, 0, false, part);
+  return sum;
+}
+
 }  // namespace
 
 SlowPlaces::SlowPlaces(SceneKernels& k, const SceneSet& set, const SectionCells& s, const SceneKernels::Place& middle, dvec3 eye)
@@ -130,8 +137,7 @@ SlowTable::Row SlowTable::row_at(SceneKernels& k, std::size_t i, std::size_t cou
   parts.clear();
   for_each_glass_part(k, shared.place.world, [&](const SceneKernels::GlassPart& part) { parts.push_back(part); });
   const auto at = [&](std::size_t f) {
-    double sum = shared.room[f * moments + moment_];
-    for (const auto& part : parts) sum += k.part_luminance(shared.place, shared.facet[f], 0, false, part);
+    double sum = shared.room[f * moments + moment_] + glass_luminance(k, shared.place, shared.facet[f], parts);
     for (const int lamp : lamps_) sum += k.source_luminance(shared.place, shared.facet[f], 0, lamp);
     return sum;
   };

@@ -165,6 +165,20 @@ const PictureMaker::Lit& PictureMaker::lit(std::size_t half, const std::shared_p
   return l;
 }
 
+std::optional<dvec2> PictureMaker::stand_figure(const PictureOrder& order, const View& drawn_view) {
+  std::string key = fmt::format("{}|", order.judged);
+  for (const dvec2 corner : order.left->study->room.plan) key += number_text(corner.x) + " " + number_text(corner.y) + " ";
+  for (const double v : {order.view.eye.x, order.view.eye.y, order.view.eye.z, order.view.target.x, order.view.target.y, order.view.target.z, order.view.field_of_view,
+                         static_cast<double>(order.view.width) / order.view.height})
+    key += number_text(v) + " ";
+  // who stands there does not move with the light, nor when the picture gets finer
+  if (key != figure_key_) {
+    figure_ = figure_place(*drawn_[0], camera_of(*lit_[0].scene, drawn_view), order.left->study->room, order.judged);
+    figure_key_ = key;
+  }
+  return figure_;
+}
+
 void PictureMaker::draw(Renderer& renderer, const PictureOrder& order) {
   Pictures out;
   out.key = order.drawn_key();
@@ -185,8 +199,18 @@ void PictureMaker::draw(Renderer& renderer, const PictureOrder& order) {
     out.coarseness = coarseness;
     out.draft = draft;
     out.white = drawn_white_;
-    out.left = std::make_shared<const Image>(shown(*drawn_[0], order.view, drawn_white_));
-    out.right = order.right ? std::make_shared<const Image>(shown(*drawn_[1], order.view, drawn_white_)) : nullptr;
+    out.figure_asked = order.figure;
+    const View drawn_view = coarser(order.view, coarseness);
+    const std::optional<dvec2> place = order.figure ? stand_figure(order, drawn_view) : std::nullopt;
+    out.figure = place.has_value();
+    const auto half = [&](std::size_t i) {
+      if (!place) return std::make_shared<const Image>(shown(*drawn_[i], order.view, drawn_white_));
+      Image both = *drawn_[i];
+      draw_figure(both, camera_of(*lit_[i].scene, drawn_view), *place);
+      return std::make_shared<const Image>(shown(both, order.view, drawn_white_));
+    };
+    out.left = half(0);
+    out.right = order.right ? half(1) : nullptr;
     publish(out);
   };
   if (drawn_key_ == out.key && !order.moving) return show(1, false);

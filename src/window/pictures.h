@@ -24,7 +24,9 @@ struct PictureOrder {
   View view;                                 ///< at full size, pixels
   std::string place;                         ///< where it is seen from, for people
   bool moving = false;                       ///< coarse only
-  /// The same for orders that are drawn alike but for View::amplify.
+  bool figure = false;                       ///< somebody stands in it, for scale
+  int judged = -1;                           ///< the surface that nobody may hide
+  /// The same for orders that are drawn alike but for View::amplify and the figure.
   std::string drawn_key() const;
 };
 
@@ -38,6 +40,7 @@ struct Pictures {
   double white = 1;                          ///< cd/m² shown as white, one for both
   int coarseness = 1;                        ///< of its pixels against the full size's
   bool draft = false;
+  bool figure_asked = false, figure = false; ///< figure: and there is a place for it
   std::string trouble;
   long number = 0;                           ///< counts up
 };
@@ -63,6 +66,8 @@ class PictureMaker {
 
   void run();
   void draw(class Renderer& renderer, const PictureOrder& order);
+  /// Where somebody stands in the picture drawn last: one place for a view, however its light changes.
+  std::optional<dvec2> stand_figure(const PictureOrder& order, const View& drawn_view);
   const Lit& lit(std::size_t half, const std::shared_ptr<const Found>& found, const PictureOrder& order);
   void publish(Pictures pictures);
   void prepared(Preparing now);
@@ -83,6 +88,8 @@ class PictureMaker {
   std::string drawn_key_;
   std::array<std::shared_ptr<const Image>, 2> drawn_;
   double drawn_white_ = 1;
+  std::string figure_key_;             ///< of the view that the figure's place is for
+  std::optional<dvec2> figure_;
   std::thread thread_;
 };
 

@@ -345,6 +345,8 @@ struct AppWindow::State {
     }
     o.view.amplify = model.amplify;
     o.view.relief = model.relief;
+    o.figure = model.figure && o.view.kind == View::Kind::perspective;
+    o.judged = study.room.find(model.surface);
     o.place = place_text(model, study);
     o.moving = model.moving || model.playing;
     return o;
@@ -352,7 +354,7 @@ struct AppWindow::State {
   void order() {
     const auto o = wanted();
     if (!o) return;
-    const std::string key = fmt::format("{}|{}|{}|{}", o->drawn_key(), o->view.amplify, o->view.relief, o->place);
+    const std::string key = fmt::format("{}|{}|{}|{}|{}|{}", o->drawn_key(), o->view.amplify, o->view.relief, o->place, o->figure, o->judged);
     if (key == ordered_key) return;
     maker->order(*o);
     ordered_key = key;
@@ -361,7 +363,7 @@ struct AppWindow::State {
   bool shown_as_wanted() const {
     const auto o = wanted();
     if (!o || !pictures || pictures->coarseness > 1 || pictures->draft) return false;
-    if (pictures->key != o->drawn_key() || pictures->view.amplify != o->view.amplify || pictures->view.relief != o->view.relief || pictures->place != o->place) return false;
+    if (pictures->key != o->drawn_key() || pictures->view.amplify != o->view.amplify || pictures->view.relief != o->view.relief || pictures->place != o->place || pictures->figure_asked != o->figure) return false;
     const auto current = [&](const Found& found, const std::string& text) { return !found.draft && found.text == text && found.generation == generation; };
     if (!current(*o->left, model.history.now().text) || (o->right && !current(*o->right, *model.right_text()))) return false;
     // the headings of a pair say what shows

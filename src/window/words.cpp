@@ -155,7 +155,9 @@ std::vector<std::string> caption_lines(const Study& study, const Pictures& pictu
   std::string contrast = say("contrast true");
   if (!pictures.view.relief) contrast = say("AS IF EVERY JOINT WERE FLAT");
   else if (pictures.view.amplify != 1) contrast = say("RELIEF SHADE ×{}", number_text(pictures.view.amplify));
-  return {fmt::format("{} · {}", *study.job.title, pictures.place), pictures.moment_text,
+  std::string place = pictures.place;
+  if (pictures.figure_asked) place += " · " + (pictures.figure ? say("figure {} m", "1.75") : say("no room for a figure beside this face"));
+  return {fmt::format("{} · {}", *study.job.title, place), pictures.moment_text,
           say("white = {} cd/m² · {} · a prediction, not an acceptance ruling", number_text(pictures.white < 10 ? std::round(pictures.white * 100) / 100 : std::round(pictures.white)), contrast)};
 }
 

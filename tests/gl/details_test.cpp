@@ -110,6 +110,17 @@ TEST_CASE("the figure stands clear of walls, in the picture, and off the relief'
   CHECK(place->x <= 4 - 0.45);
   CHECK(place->y <= 5 - 0.45);
   CHECK(glm::length(*place - dvec2(2, 0.4)) >= 1.8);
+  // with the left half the face judged, nothing of it is hidden; where all is judged there is no place
+  Image half = both;
+  for (int y = 0; y < 400; ++y)
+    for (int x = 200; x < 400; ++x) half.at(x, y, 2) = 1 + 64 * (2 + 1);
+  const auto beside = figure_place(half, camera, *room, 0);
+  REQUIRE(beside);
+  Image with = half;
+  draw_figure(with, camera, *beside);
+  for (int y = 0; y < 400; ++y)
+    for (int x = 0; x < 200; ++x) REQUIRE(with.at(x, y, 0) == half.at(x, y, 0));
+  CHECK_FALSE(figure_place(both, camera, *room, 0));
   // looking up there is no place for feet
   Camera up = camera;
   up.corner.z += 0.6;

@@ -2,6 +2,7 @@
 
 #include <catch2/catch.hpp>
 #include <algorithm>
+#include <array>
 #include <chrono>
 #include <cmath>
 #include <cstdio>
@@ -269,10 +270,11 @@ TEST_CASE("a joint's worst of the year is assess's at that moment", "[long]") {
   CHECK(off_v.back() < 0.05);
 }
 
-// The tables against light_by_source at random places of the sun in the year, three stations of every joint of the demo.
+// The tables against light_by_source at random places of the sun in the year, three stations of every joint of the demo, both by patches
+// of 0.5 m. By assess's patches of 0.25 m R close to a corner of the room is some percent off: 5.6 % was found at 95 of 100.
 TEST_CASE("raking ratios of the year are those of the exact light", "[long]") {
-  test::Validated found("the year, raking ratio", "exact light at every station, 60 places of the sun", "2 % at 95 of 100");
-  const auto study = demo();
+  test::Validated found("the year, raking ratio", "exact light of the same patches at every station, 60 places of the sun", "2 % at 95 of 100");
+  const auto study = demo({.patch = 0.5, .fields = {}});
   const YearModel model(*study, clear_type);
   const double latitude = *study->job.site.latitude_deg * rad_per_deg;
   Random random(11);
@@ -300,6 +302,42 @@ TEST_CASE("raking ratios of the year are those of the exact light", "[long]") {
               off[off.size() * 95 / 100], off.back());
   found.says(fmt::format("half within {:.2g} %, 95 of 100 within {:.2g} %, of {}", 100 * off[off.size() / 2], 100 * off[off.size() * 95 / 100], off.size()));
   CHECK(off[off.size() * 95 / 100] < 0.02);
+}
+
+// Of times over the whole year, how far off V of a face is where something hangs on it: twelve each about the limit, under it (which
+// on the demo is twilight) and over it (day). The test of hours, which follows, asks assess about the limit alone and relies on the year elsewhere.
+TEST_CASE("V of the year is assess's from 0.4 to 2.5 of the limit", "[long]") {
+  test::Validated found("the year, V of a face from 0.4 to 2.5 of the limit", "assess and its search, 36 places of the sun", "4 % from 0.85 to 1.2 of it, 12 % under, 6 % over");
+  const auto study = demo();
+  const YearModel model(*study, clear_type);
+  const double latitude = *study->job.site.latitude_deg * rad_per_deg, limit = *study->job.verdict.shows;
+  const std::array<double, 4> bands{0.4, 0.85, 1.2, 2.5};
+  std::array<int, 3> count{};
+  std::array<double, 3> most{};
+  Random random(29);
+  std::vector<std::vector<YearLook>> looks;
+  for (int i = 0; i < 100000 && *std::min_element(count.begin(), count.end()) < 12; ++i) {
+    const DaySun::Place place{random.uniform(-pi, pi), std::asin(0.3978 * std::sin(random.uniform(-pi, pi)))};
+    if (DaySun::position(latitude, place).altitude < -9 * rad_per_deg) continue;
+    model.look(place, looks);
+    double told = 0;
+    for (const YearLook& look : looks[0]) told = std::max(told, look.visibility);
+    for (std::size_t b = 0; b < 3; ++b) {
+      if (told < bands[b] * limit || told >= bands[b + 1] * limit || count[b] == 12) continue;
+      ++count[b];
+      const std::vector<double> exact = assessed(*study, model.surfaces()[0], moment_at_place(*study, place));
+      const double said = *std::max_element(exact.begin(), exact.end());
+      CAPTURE(DaySun::position(latitude, place).altitude * deg_per_rad, told, said);
+      REQUIRE(said > 0);
+      most[b] = std::max(most[b], std::abs(told / said - 1));
+    }
+  }
+  for (const int c : count) REQUIRE(c == 12);
+  found.says(fmt::format("{:.1f} % from 0.85 to 1.2 of it, {:.1f} % under, {:.1f} % over, at most", 100 * most[1], 100 * most[0], 100 * most[2]));
+  // held to exact profiles at two skies by day; no sky of the twilight is among them
+  CHECK(most[1] < 0.04);
+  CHECK(most[0] < 0.12);
+  CHECK(most[2] < 0.06);
 }
 
 // A fine sweep: assess every four minutes of whole days, its search and all, its limit passed where ln V goes straight between two

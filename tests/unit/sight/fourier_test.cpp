@@ -1,0 +1,42 @@
+// The filter by Fourier transform against sums written out.
+#include <catch2/catch.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/random.h"
+#include "base/units.h"
+#include "sight/fourier.h"
+
+using namespace rakelight;
+
+TEST_CASE("values filtered by their transform are those of the sums it stands for") {
+  Random random(11);
+  for (const std::size_t n : {32u, 64u, 128u, 256u, 512u}) {
+    std::vector<double> values, factors;
+    for (std::size_t i = 0; i < n; ++i) values.push_back(random.uniform() - 0.5);
+    for (std::size_t k = 0; k <= n / 2; ++k) factors.push_back(random.uniform());
+    // the filter's answer to a single 1, by its cosines; then what it makes of the values, one by one
+    std::vector<double> answer(n, 0.0);
+    for (std::size_t i = 0; i < n; ++i)
+      for (std::size_t k = 0; k <= n / 2; ++k)
+        answer[i] += (k == 0 || k == n / 2 ? 1.0 : 2.0) * factors[k] * std::cos(2 * pi * static_cast<double>(i * k % n) / static_cast<double>(n)) / static_cast<double>(n);
+    std::vector<double> filtered = values;
+    FourierFilter filter(n);
+    filter.apply(filtered.data(), factors.data());
+    double off = 0;
+    for (std::size_t i = 0; i < n; ++i) {
+      double sum = 0;
+      for (std::size_t j = 0; j < n; ++j) sum += answer[(i + n - j) % n] * values[j];
+      off = std::max(off, std::abs(sum - filtered[i]));
+    }
+    // rounding of sums of 512 numbers under 1
+    CHECK(off < 1e-13);
+    // by 1 at every frequency nothing is filtered, and a second use finds no trace of the first
+    std::fill(factors.begin(), factors.end(), 1.0);
+    filtered = values;
+    filter.apply(filtered.data(), factors.data());
+    for (std::size_t i = 0; i < n; ++i) off = std::max(off, std::abs(filtered[i] - values[i]));
+    CHECK(off < 1e-13);
+  }
+}
