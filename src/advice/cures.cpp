@@ -134,7 +134,7 @@ SurfaceCures cures_of(const Study& study, const SurfaceAdvice& advice, const Sur
 
   const Allowed questions[] = {{}, Allowed::without({Lever::texture}), Allowed::without({Lever::lamp, Lever::cover}), Allowed::without(before_boards()), Allowed::only({Lever::sheen, Lever::texture, Lever::lamp, Lever::cover})};
   for (const Allowed& allowed : questions) {
-    const Cure c = least_work(sketch, aim, allowed, out.mixes.empty() ? 3 : 2);
+    const Cure c = least_work(sketch, aim, allowed, 3);
     if (c.mix == Mix{} || std::any_of(out.mixes.begin(), out.mixes.end(), [&](const Cure& known) { return known.mix == c.mix; })) continue;
     out.mixes.push_back(c);
   }

@@ -179,6 +179,7 @@ void Sketch::add_base(int run, int layout) {
 void Sketch::find_level_factors(int run, Base& base) const {
   const std::vector<Setting>& settings = levers_[static_cast<std::size_t>(Lever::level)].settings;
   base.by_level.assign(settings.size(), std::vector<double>(base.pieces.size(), 1.0));
+  base.level_focus.assign(settings.size(), std::vector<std::vector<Focus>>(base.pieces.size()));
   const Run way = run == 0 ? asked_.finish.run : asked_.finish.run == Run::horizontal ? Run::upright : Run::horizontal;
   const SurfaceResult* from = run == 0 ? &asked_ : result_at(way, asked_.finish.level);
   for (std::size_t s = 1; s < settings.size(); ++s) {
@@ -198,6 +199,9 @@ void Sketch::find_level_factors(int run, Base& base) const {
       for (std::size_t p = 0; p < base.pieces.size(); ++p)
         if (same_line(base.pieces[p].line, a.joint.line)) {
           base.by_level[s][p] = ratio;
+          const Seen& best = b.seen[static_cast<std::size_t>(b.worst)];
+          base.level_focus[s][p] = {{then->moment, then->viewer, then->station}};
+          if (&best != then) base.level_focus[s][p].push_back({best.moment, best.viewer, best.station});
           own[p] = true;
         }
     }
@@ -499,8 +503,10 @@ std::vector<std::vector<Focus>> Sketch::focus_of_mix(const Mix& mix) const {
   for (int g = 0; g < groups; ++g)
     for (std::size_t m = 0; m < study_.moments.size(); ++m) f[static_cast<std::size_t>(g)].push_back(factor(mix, static_cast<int>(m), static_cast<Group>(g)));
   std::vector<std::vector<Focus>> focus;
-  for (const Piece& p : b.pieces) {
-    focus.emplace_back();
+  const auto& at_level = b.level_focus[static_cast<std::size_t>(at(mix, Lever::level))];
+  for (std::size_t i = 0; i < b.pieces.size(); ++i) {
+    const Piece& p = b.pieces[i];
+    focus.push_back(at_level[i]);
     double most = 0;
     for (std::size_t m = 0; m < p.v.size(); ++m) most = std::max(most, p.v[m] * f[p.group][m]);
     for (std::size_t m = 0; m < p.v.size(); ++m)

@@ -74,6 +74,7 @@ class Sketch {
     SurfaceResult bare;              // its layout and joints' widths alone, for costs
     std::vector<Piece> pieces;
     std::vector<std::vector<double>> by_level;  // [setting][piece]: factor of the level
+    std::vector<std::vector<std::vector<Focus>>> level_focus;  // [setting][piece]: where it is seen best at that level
     int same_as = -1;                // layout setting that it equals
   };
   using Factors = std::vector<std::array<double, groups>>;  // [moment][group]
