@@ -59,6 +59,9 @@ KERNEL float distribution_candela(int first, float gamma, float c) {
 // Intensity of a lamp towards w (unit, from the lamp), cd.
 KERNEL float lamp_candela(LampForm l, vec3 w) {
   float mu = dot(w, l.aim);
+#ifdef ONLY_COSINES
+  return lamp_intensity(mu, l.peak, l.exponent);
+#else
   if (l.table < 0) {
     return lamp_intensity(mu, l.peak, l.exponent);
   }
@@ -70,6 +73,7 @@ KERNEL float lamp_candela(LampForm l, vec3 w) {
     c = atan(y, x);
   }
   return l.peak * distribution_candela(l.table, atan(across, mu), c);
+#endif
 }
 
 // Light vector that a part sends: intensity over distance squared, towards it.

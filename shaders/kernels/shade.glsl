@@ -139,9 +139,6 @@ KERNEL LampForm face_lamp(FaceFrame f, int i) {
 #ifdef ONLY_DISCS
   l.sides = vec3(0.0, 0.0, 0.0);
 #endif
-#ifdef ONLY_COSINES
-  l.table = -1;
-#endif
   return l;
 }
 
