@@ -279,6 +279,21 @@ TEST_CASE("advice covers every option and its best keeps its word") {
   REQUIRE_FALSE(a.reasons.empty());
   for (const auto& reason : a.reasons) CHECK(reason.find("nothing shows") == std::string::npos);
 
+  // what advice says of a level is what a search of its own finds there, with a film and without: no more above than a search may
+  // miss, and not far below wherever something is to be seen
+  for (std::size_t i = 0; i < a.options.size(); ++i) {
+    const Finish& finish = a.options[i].finish;
+    if (finish.run != Run::horizontal || (finish.level != "3" && finish.level != "5")) continue;
+    const auto full = assess_surface(*study, a.surface, finish);
+    for (std::size_t j = 0; j < full.joints.size(); ++j) {
+      const double v = worst_of(full.joints[j]).judged.visibility, q = worst_of(a.results[i].joints[j]).judged.visibility;
+      if (v >= 0.5) CHECK(q <= 1.03 * v);
+      if (v >= 1) CHECK(q >= 0.75 * v);
+      if (v >= 2) CHECK(q >= 0.85 * v);
+    }
+    CHECK(a.options[i].judged.visibility >= 0.9 * worst_of(*full.worst()).judged.visibility);
+  }
+
   // levels without a film share the looks that mattered, which stand in for all of them: no more above than a search may miss, and
   // not far below wherever something is to be seen
   const auto focus = focus_of(asked.surfaces[0]);
