@@ -610,34 +610,24 @@ KERNEL float room_sheen_by(Place a, FacetAxes f, int each) {
 }
 KERNEL float room_sheen(Place a, FacetAxes f) { return room_sheen_by(a, f, 1); }
 
+// What all windows together add to a facet, as window_luminance for each.
+KERNEL float windows_luminance(Place a, FacetAxes f, float h, bool lifted, bool hidden) {
+  float sum = 0.0;
+  if (!outside_lit()) return sum;
+  Outside outside = scene_outside();
+  int windows = window_count();
+  if (windows < 1) return sum;
+  int i = 0;
+  do {
+    sum += window_luminance(a, f, h, lifted, hidden, i, outside);
+    i++;
+  } while (i < windows);
+  return sum;
+}
 // What the windows add to a facet beyond even smooth light.
-KERNEL float window_sheen(Place a, FacetAxes f, float h, bool lifted) {
-  float sum = 0.0;
-  if (!outside_lit()) return sum;
-  Outside outside = scene_outside();
-  int windows = window_count();
-  if (windows < 1) return sum;
-  int i = 0;
-  do {
-    sum += window_luminance(a, f, h, lifted, false, i, outside);
-    i++;
-  } while (i < windows);
-  return sum;
-}
+KERNEL float window_sheen(Place a, FacetAxes f, float h, bool lifted) { return windows_luminance(a, f, h, lifted, false); }
 // Of that, on a facet of the relief, what is so because the relief hides some of them: window_sheen lifted, less the same not.
-KERNEL float window_hidden(Place a, FacetAxes f, float h) {
-  float sum = 0.0;
-  if (!outside_lit()) return sum;
-  Outside outside = scene_outside();
-  int windows = window_count();
-  if (windows < 1) return sum;
-  int i = 0;
-  do {
-    sum += window_luminance(a, f, h, true, true, i, outside);
-    i++;
-  } while (i < windows);
-  return sum;
-}
+KERNEL float window_hidden(Place a, FacetAxes f, float h) { return windows_luminance(a, f, h, true, true); }
 
 // All that smooth light adds to a facet besides the even part of the base: a function of the slope alone wherever
 // the relief does not reach up to a window.
