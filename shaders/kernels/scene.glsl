@@ -28,6 +28,7 @@
 //     10 first cell row, cells along x, along y, cell side (m)
 //     11 first joint row, joints, steepest slope, range of heights (m)
 //     12-17 coat albedo: coefficients of three polynomials, two rows each (kernels/sheen.glsl)
+//     18-19 up to three stipples: standard deviation of heights (m), pitch (m) (kernels/stipple.glsl)
 //   corner: x, y, 0, 0 (wall i runs from corner i to i + 1)
 //   skyline point: azimuth from plan x towards y (rad, ascending over a whole turn; the last is the first again), altitude, 0, 0
 //   window (window_stride rows)
@@ -51,7 +52,7 @@
 //   field node: E_x, E_y, E_n (lx), divergence of the tangential part (lx/m)
 //   cell: indices of up to four joints (-1 = none), then four more in the next row
 
-KERNEL int surface_stride() { return 18; }
+KERNEL int surface_stride() { return 20; }
 KERNEL int window_stride() { return 8; }
 KERNEL int door_stride() { return 2; }
 KERNEL int lamp_stride() { return 5; }
@@ -218,6 +219,12 @@ KERNEL vec4 patch_row(int surface, vec2 p) {
 KERNEL vec2 patch_light(int surface, vec2 p) {
   vec4 r = patch_row(surface, p);
   return vec2(r.x, r.y);
+}
+
+// Of the three that a face may have: standard deviation of heights, pitch (m); 0, 0 for none.
+KERNEL vec2 surface_stipple(int surface, int which) {
+  vec4 r = surface_at(surface, which < 2 ? 18 : 19);
+  return which == 1 ? vec2(r.z, r.w) : vec2(r.x, r.y);
 }
 
 KERNEL bool has_field(int surface) { return surface_at(surface, 8).y > 0.5; }

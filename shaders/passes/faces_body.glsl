@@ -23,7 +23,7 @@ Drawn draw_face(ivec2 pixel) {
   Facet facet = scene_relief(surface, meets.p, meets.side);
   drawn.mark = done_mark;
   if (only_covered && facet.cover <= 0.0) return drawn;
-  Tabled t = shade_by_table(place, field_light(surface, meets.p), facet, false);
+  Tabled t = shade_face(place, field_light(surface, meets.p), facet, meets, 1.0, false);
   drawn.value = vec4(t.shaded.luminance, t.shaded.flat_luminance, ids.id, facet.cover);
   bool even = t.room_even && t.windows_even;
   if (!even) drawn.mark = t.room_even ? windows_mark : flats_mark;

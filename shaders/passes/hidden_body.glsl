@@ -4,5 +4,5 @@
 vec4 draw_hidden(ivec2 pixel) {
   PlainPixel at = plain_pixel(pixel);
   if (at.surface < 0) return vec4(0.0);
-  return drawn(at, shade_by_table(place_of(at.surface, at.meets.p, eye), field_light(at.surface, at.meets.p), at.facet, true).shaded);
+  return drawn(at, shade_face(place_of(at.surface, at.meets.p, eye), field_light(at.surface, at.meets.p), at.facet, at.meets, 1.0, true).shaded);
 }

@@ -29,7 +29,26 @@ int plain_face(PixelIds ids) {
 struct OnPlane {
   vec2 p;
   float side;    // of the pixel there, m
+#ifdef STIPPLE
+  vec2 right;    // the pixel's own sides as they lie on the face, m
+  vec2 down;
+#endif
 };
+#ifdef STIPPLE
+uniform vec4 stipple_rows[48];
+vec4 stipple_wave(int i) { return stipple_rows[i]; }
+#include "kernels/stipple.glsl"
+
+// What stipple tilts the face by, averaged over a share of a pixel.
+vec2 grain_at(int surface, OnPlane at, float share) {
+  vec2 slope = vec2(0.0);
+  for (int which = 0; which < 3; which++) {
+    vec2 s = surface_stipple(surface, which);
+    if (s.x > 0.0) slope += stipple_slope(at.p, share * at.right, share * at.down, s.x, s.y);
+  }
+  return slope;
+}
+#endif
 OnPlane meet_plane(int surface, vec2 at) {
   vec3 towards = corner + at.x * step_x + at.y * step_y;
   FaceFrame frame = surface_frame(surface);
@@ -38,6 +57,12 @@ OnPlane meet_plane(int surface, vec2 at) {
   float t = -from.z / min(d.z, -1.0e-9);
   OnPlane meets;
   meets.p = from.xy + t * d.xy;
+#ifdef STIPPLE
+  vec3 right = face_direction(frame, step_x);
+  vec3 down = face_direction(frame, step_y);
+  meets.right = t * (right.xy - right.z / min(d.z, -1.0e-9) * d.xy);
+  meets.down = t * (down.xy - down.z / min(d.z, -1.0e-9) * d.xy);
+#endif
   meets.side = surface == facing ? footprint : footprint_angle * t * length(towards);
   return meets;
 }
@@ -100,6 +125,39 @@ Tabled shade_by_table(Place place, vec4 light, Facet facet, bool hides) {
   out_.windows_even = fit.windows_good;
   out_.hidden = facet.near && lowest < 1.1 * place.steepest;
   return out_;
+}
+
+#ifdef STIPPLE
+// A facet with stipple, and the face without its joints but with stipple.
+Facet grained(Facet facet, vec2 grain) {
+  facet.slope += grain;
+  return facet;
+}
+Facet grain_alone(vec2 grain) {
+  Facet facet = flat_facet();
+  facet.slope = grain;
+  return facet;
+}
+bool of_joints(Facet facet) { return facet.h != 0.0 || facet.slope != vec2(0.0) || facet.near; }
+#endif
+
+// By the table a face as it stands at a place: with stipple where pictures have it, which is no part of what is as if flat.
+Tabled shade_face(Place place, vec4 light, Facet facet, OnPlane at, float share, bool hides) {
+#ifdef STIPPLE
+  vec2 grain = grain_at(place.surface, at, share);
+  Tabled t = shade_by_table(place, light, grained(facet, grain), hides);
+  if (grain == vec2(0.0)) return t;
+  if (of_joints(facet)) {
+    Tabled bare = shade_by_table(place, light, grain_alone(grain), false);
+    t.shaded.flat_luminance = bare.shaded.luminance;
+    t.holds = t.holds && bare.holds;
+  } else {
+    t.shaded.flat_luminance = t.shaded.luminance;
+  }
+  return t;
+#else
+  return shade_by_table(place, light, facet, hides);
+#endif
 }
 
 // Of a lamp's opening: its intensity over its area as seen from the eye.

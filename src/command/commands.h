@@ -17,7 +17,8 @@ struct Streams {
 };
 
 struct AssessOptions { std::string job, fail_on, stage = "painted"; bool json = false; };
-struct ViewOptions { std::string job, output, surface, viewer, moment, stage = "painted"; int width = 1920, height = 1080; };
+/// `stipple`: the grain of paint and textures is drawn too.
+struct ViewOptions { std::string job, output, surface, viewer, moment, stage = "painted"; int width = 1920, height = 1080; bool stipple = false; };
 /// `map`: a map's name instead of a picture. `from`, `to`: local times of a film of `frames` pictures, each shown for frame_ms.
 /// `screen`: "D,W,B" of a picture that is true to a screen.
 struct RenderOptions { ViewOptions view; double amplify = 1; std::string map, from, to, screen; int frames = 0, frame_ms = 120; bool figure = false; };

@@ -130,6 +130,17 @@ void refuse_figure(const View& view) {
   if (view.kind == View::Kind::square_on) throw Failure(Exit::usage, "--figure stands in a picture from a viewer: leave --surface out\n");
 }
 
+/// Draws stipple if that was asked for and some paint has one.
+void take_stipple(View& view, bool asked, const Study& study, const Streams& streams) {
+  view.stipple = asked && std::any_of(study.paints.begin(), study.paints.end(), [](const Paint& p) { return !p.stipple.empty(); });
+  if (asked && !view.stipple) streams.err << "no paint of this job has a stipple: \"applied\", \"texture\" or \"lining\" in [surface.paint] say what grain a face has\n";
+}
+
+/// What else is in a picture.
+std::string extras_text(const View& view, bool figure) {
+  return std::string(figure ? " · figure 1.75 m" : "") + (view.stipple ? " · stipple, its pattern invented" : "");
+}
+
 struct Canvas {
   explicit Canvas(const Streams& streams) {
     try {
@@ -165,6 +176,7 @@ void render_command(const RenderOptions& options, const Streams& streams) {
   const int moment = find_moment(*study, options.view.moment);
   View view = make_view(*study, options.view);
   view.amplify = options.amplify;
+  take_stipple(view, options.view.stipple, *study, streams);
   const std::string viewer = options.view.viewer.empty() ? study->viewers.front().name : options.view.viewer;
   const std::string place = place_text(*study, view, viewer);
   if (streams.verbosity > 0) streams.err << fmt::format("{} · {}\n", place, moment_text(study->moments[moment]));
@@ -184,13 +196,14 @@ void render_command(const RenderOptions& options, const Streams& streams) {
   if (screen) {
     const Image shown = screen_true(both, degrees_per_pixel(study->room, view), *screen, white);
     std::vector<std::string> caption = caption_of(*study, place, study->moments[moment], white, 1);
+    caption.front() += extras_text(view, figure.has_value());
     caption.back() = fmt::format("SCREEN-TRUE: relief as easily seen as on site from {} mm at {} mm wide, white {} cd/m² · white = {} cd/m² on site · a prediction, not an acceptance ruling",
                                  number_text(std::round(screen->distance * mm_per_m)), number_text(std::round(screen->width * mm_per_m)), number_text(screen->white), number_text(std::round(white)));
     return save(options.view.output, png_bytes(with_caption(display(shown, white), caption)), streams);
   }
   const Image luminance = luminance_of(both, view);
   std::vector<std::string> caption = caption_of(*study, place, study->moments[moment], white, view.amplify);
-  if (figure) caption.front() += " · figure 1.75 m";
+  caption.front() += extras_text(view, figure.has_value());
   save(options.view.output, png_bytes(with_caption(display(luminance, white), caption)), streams);
 }
 
@@ -283,6 +296,7 @@ void film_command(const RenderOptions& options, const Streams& streams) {
 
   View view = make_view(*study, options.view);
   view.amplify = options.amplify;
+  take_stipple(view, options.view.stipple, *study, streams);
   if (options.figure) refuse_figure(view);
   const std::string place = place_text(*study, view, options.view.viewer.empty() ? study->viewers.front().name : options.view.viewer);
   const auto basis = picture_basis(*study, view);
@@ -313,7 +327,7 @@ void film_command(const RenderOptions& options, const Streams& streams) {
     if (k == 0) figure = figure_in(both, camera, *study, options.figure, streams);
     dress(both, camera, *study, figure);
     std::vector<std::string> caption = caption_of(*study, place, moments[k], white, view.amplify);
-    if (figure) caption.front() += " · figure 1.75 m";
+    caption.front() += extras_text(view, figure.has_value());
     Image frame = with_caption(display(luminance_of(both, view), white), caption);
     // room for a caption that takes a line more later
     if (!film) height = frame.height + frame.width / 40;
@@ -362,6 +376,7 @@ void compare_command(const CompareOptions& options, const Streams& streams) {
   }
   View view = viewer >= 0 ? perspective_view(study->viewers[viewer], chosen.width, chosen.height) : make_view(*study, chosen);
   view.amplify = options.amplify;
+  take_stipple(view, options.view.stipple, *study, streams);
   if (options.figure) refuse_figure(view);
   const std::string place = place_text(*study, view, viewer >= 0 ? study->viewers[viewer].name : "");
   if (streams.verbosity > 0) streams.err << fmt::format("{} · {}\n", place, moment_text(study->moments[moment]));
@@ -396,7 +411,7 @@ void compare_command(const CompareOptions& options, const Streams& streams) {
   std::vector<Image> pictures;
   for (const Image& luminance : luminances) pictures.push_back(display(luminance, white));
   std::vector<std::string> caption = caption_of(*study, place, study->moments[moment], white, view.amplify);
-  if (figure) caption.front() += " · figure 1.75 m";
+  caption.front() += extras_text(view, figure.has_value());
   save(options.view.output, png_bytes(with_caption(side_by_side(pictures, headings), caption)), streams);
 }
 

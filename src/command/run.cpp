@@ -137,13 +137,14 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
     command->add_option("--moment", view.moment, "a moment's name, or a local time such as 2026-06-21T20:40");
     command->add_option("--size", size, "pixels, WxH");
     stage_option(command, view.stage);
+    return command->add_flag("--stipple", view.stipple, "draw the grain of roller, spray, brush or texture too, where a surface's paint says which");
   };
   auto amplify_option = [](CLI::App* command, double& amplify) {
     command->add_option("--amplify", amplify, "multiply the relief's shade, labelled in the picture")->check(CLI::IsMember({2.0, 5.0, 10.0}));
   };
   RenderOptions render_options;
   CLI::App* render = app.add_subcommand("render", "a picture: .png as seen, .exr in cd/m²; the first moment and viewer unless named");
-  view_options(render, render_options.view);
+  CLI::Option* stipple = view_options(render, render_options.view);
   amplify_option(render, render_options.amplify);
   CLI::Option* screen = render->add_option("--screen-true", render_options.screen,
                                            "D,W,B: contrast as easily seen as on site by who looks from D mm at a picture W mm wide, white B cd/m², such as 600,345,250");
@@ -158,6 +159,7 @@ int run(const std::vector<std::string>& arguments, const Streams& given) {
   from->needs(to)->needs(frames)->excludes(map)->excludes(screen);
   map->excludes(screen);
   figure->excludes(map);
+  stipple->excludes(map);
 
   CompareOptions compare_options;
   CLI::App* compare = app.add_subcommand("compare", "one view in several finish levels; the worst moment and viewer unless named");

@@ -39,6 +39,7 @@ struct View {
   int width = 1920, height = 1080;
   bool relief = true;                    ///< false: as if every joint were flat
   double amplify = 1;                    ///< relief contrast multiplied, L = L_flat (1 + n C)
+  bool stipple = false;                  ///< the grain of paint and textures too, with relief and as if flat alike
   bool draft = false;                    ///< sheen from a coarse table: what moves is drawn sooner, gloss a little wrong
 };
 /// The whole surface with a margin, at the picture's shape.

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "draw/scene_lacks.h"
+#include "draw/stipple.h"
 #include "light/parallel.h"
 
 namespace rakelight {
@@ -60,24 +61,25 @@ Renderer::Renderer(const ShaderLoader& load, std::function<void(int, int)> ready
   fits_ = !card;
   by_compute_ = can_compute() && card;
   // most scenes lack all that can be lacked
-  take_passes(scene_lacks({}), false);
+  take_passes(scene_lacks({}), false, false);
 }
 
-void Renderer::take_passes(const std::string& lacks, bool draft) {
+void Renderer::take_passes(const std::string& lacks, bool draft, bool stipple) {
   const std::string kind = by_compute_ ? "_compute" : "", of_scene = fits_ ? lacks : "";
-  const std::string of_picture = of_scene + (!fits_ ? "" : draft ? "#define DRAFT\n" : "#define AT_REST\n");
+  const std::string of_faces = of_scene + (stipple ? "#define STIPPLE\n" : ""), of_picture = of_faces + (!fits_ ? "" : draft ? "#define DRAFT\n" : "#define AT_REST\n");
   std::unique_ptr<CommonPasses>& common = common_sets_[kind + of_scene];
   std::unique_ptr<TabledPasses>& tabled = tabled_sets_[kind + of_picture];
+  std::unique_ptr<Program>& exact = exact_sets_[kind + of_faces];
   std::vector<Pass> passes;
   auto new_common = common ? nullptr : std::make_unique<CommonPasses>();
   auto new_tabled = tabled ? nullptr : std::make_unique<TabledPasses>();
+  auto new_exact = exact ? nullptr : std::make_unique<Program>();
   const auto pass = [&](Program& program, const char* name, const std::string& defined) { passes.push_back({program, name + kind, defined}); };
   if (new_common) {
     pass(new_common->corners, "corners", of_scene);
     pass(new_common->sheen_nodes, "sheen_nodes", of_scene);
     pass(new_common->sheen_fit, "sheen_fit", of_scene);
     pass(new_common->flats, "flats", of_scene);
-    pass(new_common->exact, "exact", of_scene);
     if (!by_compute_) pass(new_common->count, "count", of_scene);
   }
   if (new_tabled) {
@@ -85,11 +87,14 @@ void Renderer::take_passes(const std::string& lacks, bool draft) {
     pass(new_tabled->mixed, "mixed", of_picture);
     pass(new_tabled->hidden, "hidden", of_picture);
   }
+  if (new_exact) pass(*new_exact, "exact", of_faces);
   if (!passes.empty()) compile(std::move(passes));
   if (new_common) common = std::move(new_common);
   if (new_tabled) tabled = std::move(new_tabled);
+  if (new_exact) exact = std::move(new_exact);
   common_ = common.get();
   tabled_ = tabled.get();
+  exact_ = exact.get();
   if (!by_compute_ || lists_.made) return;
   lists_ = {StorageBuffer("pixels left"), StorageBuffer("how many pixels are left"), StorageBuffer("how many pixels are left, read"), StorageBuffer("sheen's grids"),
             StorageBuffer("sheen's nodes wanted"), StorageBuffer("sheen at nodes"), StorageBuffer("sheen"), true};
@@ -166,6 +171,10 @@ void Renderer::use_table(const Program& program, const std::vector<dvec4>& rows,
   glUniform1i(program.uniform("draft"), draft ? 1 : 0);
   glUniform1i(program.uniform("each_ray"), 1);
   glUniform1f(program.uniform("uneven_slope"), static_cast<float>(slack(draft) * uneven_slope));
+  std::vector<float> waves;
+  for (const dvec4& wave : stipple_waves())
+    for (int c = 0; c < 4; ++c) waves.push_back(static_cast<float>(wave[c]));
+  glUniform4fv(program.uniform("stipple_rows"), static_cast<GLsizei>(waves.size() / 4), waves.data());
   glUniform1f(program.uniform("uneven_last"), static_cast<float>(slack(draft) * uneven_last));
 }
 
@@ -367,7 +376,8 @@ void Renderer::draw(const Scene& scene, const View& view, bool by_kernels, bool 
     table.buffer.fill(numbers);
     table.lacks = scene_lacks(rows);
   }
-  take_passes(table.lacks, view.draft);
+  const bool stipple = view.stipple && has_stipple(rows);
+  take_passes(table.lacks, view.draft, stipple);
   step_done("scene");
   const SheenLayout& layout = table.planner.lay_out(rows, same_rows, camera, view);
   step_done("layout");
@@ -433,7 +443,7 @@ void Renderer::draw_pixels(const Scene& scene, const Camera& camera, const View&
   drawn_for_flats_ = rest(common_->flats, flats_mark) + rest(common_->flats, windows_mark, all_rays);
   glDisable(GL_BLEND);
   step_done("flat faces anew");
-  drawn_by_kernels_ = rest(common_->exact, exact_mark);
+  drawn_by_kernels_ = rest(*exact_, exact_mark);
   glDisable(GL_DEPTH_TEST);
 }
 

@@ -78,7 +78,7 @@ class Renderer {
 
   /// The passes, as fragment or as compute shaders: those that draw drafts as they draw other pictures, and those that may be made for
   /// drafts alone.
-  struct CommonPasses { Program corners, sheen_nodes, sheen_fit, flats, exact, count; };
+  struct CommonPasses { Program corners, sheen_nodes, sheen_fit, flats, count; };
   struct TabledPasses { Program faces, mixed, hidden; };
   /// The pixels that the faces' pass leaves to the others when computing.
   struct Lists {
@@ -102,8 +102,8 @@ class Renderer {
   };
   /// All together, since drivers may compile them side by side.
   void compile(std::vector<Pass> passes);
-  /// Makes the passes current that draw such pictures of scenes which lack this, compiled if they were not.
-  void take_passes(const std::string& lacks, bool draft);
+  /// Makes the passes current that draw such pictures, with stipple or without, of scenes which lack this, compiled if they were not.
+  void take_passes(const std::string& lacks, bool draft, bool stipple);
 
   void draw_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, bool draft);
   void compute_corners(const std::vector<dvec4>& rows, const Camera& camera, const View& view);
@@ -143,8 +143,10 @@ class Renderer {
   /// By whether they compute and what was defined for them.
   std::map<std::string, std::unique_ptr<CommonPasses>> common_sets_;
   std::map<std::string, std::unique_ptr<TabledPasses>> tabled_sets_;
+  std::map<std::string, std::unique_ptr<Program>> exact_sets_;   ///< by the kernels alone
   CommonPasses* common_ = nullptr;   ///< those in use
   TabledPasses* tabled_ = nullptr;
+  Program* exact_ = nullptr;
   Lists lists_;
   bool by_compute_ = false, fits_ = false;
   std::array<Table, 2> tables_;

@@ -38,7 +38,7 @@ bool Renderer::can_compute() { return GLAD_GL_VERSION_4_3 != 0; }
 void Renderer::draw_by_compute(bool yes) {
   if (yes && !can_compute()) throw std::runtime_error("compute shaders need OpenGL 4.3; this driver has " + version());
   by_compute_ = yes;
-  take_passes(scene_lacks({}), false);
+  take_passes(scene_lacks({}), false, false);
 }
 
 void Renderer::compute_corners(const std::vector<dvec4>& rows, const Camera& camera, const View& view) {
@@ -138,7 +138,7 @@ void Renderer::compute_pixels(const Scene& scene, const Camera& camera, const Vi
   glBindImageTexture(0, targets_.picture.name(), 0, GL_FALSE, 0, GL_READ_WRITE, GL_RGBA32F);
   rest(c.flats, 3, 1);
   step_done("flat faces anew");
-  rest(c.exact, 2, 1);
+  rest(*exact_, 2, 1);
   drawn_for_hidden_ = counts[1];
   drawn_by_kernels_ = counts[2];
   drawn_for_flats_ = counts[3];

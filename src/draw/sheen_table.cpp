@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "base/units.h"
+#include "draw/stipple.h"
 #include "kernel/scene.h"
 
 namespace rakelight {
@@ -53,7 +54,8 @@ bool any_relief(kernel::SceneKernels& k, int surface, dvec2 lo, dvec2 hi) {
 }
 
 /// Grids for a picture.
-SheenLayout lay_out_grids(kernel::SceneKernels& k, const Camera& camera, const View& view) {
+SheenLayout lay_out_grids(const std::vector<dvec4>& rows, const Camera& camera, const View& view) {
+  kernel::SceneKernels k{rows.data()};
   SheenLayout layout;
   if (view.draft) layout.degree = 2;
   std::vector<dvec2> counts;
@@ -64,7 +66,7 @@ SheenLayout lay_out_grids(kernel::SceneKernels& k, const Camera& camera, const V
     const double sharper = std::min(coat.alpha60, coat.alpha85), steepest = k.surface_at(surface, 11).z;
     const dvec4 box = k.surface_at(surface, 4);
     const dvec2 side{box.z - box.x, box.w - box.y};
-    const double reach = std::min(steepest, farthest_turn * sharper);
+    const double grain = view.stipple ? steepest_stipple(rows, surface) : 0, reach = std::min(steepest + grain, farthest_turn * sharper);
     if (reach > 0.3 * sharper && !view.draft) layout.degree = 8;
     for (const bool slopes : {false, true}) {
       if (slopes && reach <= 0) continue;
@@ -123,12 +125,12 @@ std::vector<float> SheenLayout::grid_rows(const std::vector<dvec4>& rows) const 
 
 const SheenLayout& SheenPlanner::lay_out(const std::vector<dvec4>& rows, bool same_rows, const Camera& camera, const View& view) {
   const auto same_view = [&] {
-    if (facing_ != camera.facing || view_.draft != view.draft) return false;
+    if (facing_ != camera.facing || view_.draft != view.draft || view_.stipple != view.stipple) return false;
     return camera.facing < 0 || (view_.width == view.width && view_.height == view.height && view_.region.lo == view.region.lo && view_.region.hi == view.region.hi);
   };
   kernel::SceneKernels k{rows.data()};
   if (!laid_out_ || !same_rows || !same_view()) {
-    layout_ = lay_out_grids(k, camera, view);
+    layout_ = lay_out_grids(rows, camera, view);
     lattices_.clear();
     for (const SheenGrid& grid : layout_.grids) {
       const dvec4 box = k.surface_at(grid.surface, 4);
@@ -137,11 +139,12 @@ const SheenLayout& SheenPlanner::lay_out(const std::vector<dvec4>& rows, bool sa
       for (int i = -support; i < grid.nx + support; ++i) xs.push_back(box.x + kernel::place_of_node(grid.spread, grid.first.x + grid.step.x * i, box.z - box.x));
       for (int j = -support; j < grid.ny + support; ++j) ys.push_back(box.y + kernel::place_of_node(grid.spread, grid.first.y + grid.step.y * j, box.w - box.y));
       Lattice& lattice = lattices_.emplace_back();
+      const bool grain = view.stipple && steepest_stipple(rows, grid.surface) > 0;
       for (const double y : ys)
         for (const double x : xs) lattice.at.push_back(k.world_from_face(frame, dvec3(x, y, 0)));
       for (std::size_t j = 0; j + 2 * support < ys.size(); ++j)
         for (std::size_t i = 0; i + 2 * support < xs.size(); ++i)
-          lattice.relief.push_back(!grid.slopes || any_relief(k, grid.surface, {xs[i], ys[j]}, {xs[i + 2 * support], ys[j + 2 * support]}));
+          lattice.relief.push_back(!grid.slopes || grain || any_relief(k, grid.surface, {xs[i], ys[j]}, {xs[i + 2 * support], ys[j + 2 * support]}));
     }
     view_ = view;
     facing_ = camera.facing;

@@ -239,6 +239,16 @@ void add_relief(Rows& rows, std::size_t surface_row, const Relief& relief, const
   throw std::logic_error("more than eight joints meet in one place of a surface");
 }
 
+void add_stipple(Rows& rows, std::size_t at, const Paint& paint) {
+  if (paint.stipple.size() > 3) throw std::logic_error("more than three stipples on one face");
+  for (std::size_t i = 0; i < paint.stipple.size(); ++i) {
+    dvec4& r = rows[at + 18 + i / 2];
+    const std::size_t first = 2 * (i % 2);
+    r[static_cast<int>(first)] = paint.stipple[i].rms;
+    r[static_cast<int>(first) + 1] = paint.stipple[i].pitch;
+  }
+}
+
 void add_coat(Rows& rows, std::size_t at, const Paint& paint) {
   // a paint put together by hand has roughnesses but no albedo yet
   const CoatAlbedo albedo = paint.albedo.mean > 0 ? paint.albedo : coat_albedo(paint.alpha60, paint.alpha85, paint.index);
@@ -279,6 +289,7 @@ void add_surfaces(Rows& rows, const Room& room, const Lighting& lighting, const 
     rows[at + 3] = row(s.frame.n, paints[i].reflectance);
     rows[at + 4] = row(s.box);
     add_coat(rows, at, *coats_of(paints[i], reliefs[i]).paper);
+    add_stipple(rows, at, paints[i]);
     add_patches(rows, at, patch_grid(*lighting.basis, static_cast<int>(i)), lighting);
     if (i < lighting.fields.size()) add_field(rows, at, lighting.fields[i]);
     add_relief(rows, at, reliefs[i], s.box);

@@ -40,6 +40,7 @@ constexpr std::array bindings{
     KeyBinding{Action::exaggerate, 'X', false, false, false, "X", later("the relief's shade true, ×2, ×5, ×10")},
     KeyBinding{Action::outline, 'O', false, false, false, "O", later("sheets and joints outlined")},
     KeyBinding{Action::figure, 'M', false, false, false, "M", later("somebody 1.75 m tall in the room, for scale, and away")},
+    KeyBinding{Action::stipple, 'S', false, false, false, "S", later("the paint's stipple, and without it")},
     KeyBinding{Action::drawer, 'J', false, false, false, "J", later("the findings, where the window is narrow")},
     KeyBinding{Action::undo, 'Z', true, false, true, later("Ctrl Z"), later("undo")},
     KeyBinding{Action::redo, 'Z', true, true, true, later("Ctrl Shift Z"), later("redo")},

@@ -9,7 +9,7 @@ namespace rakelight {
 
 enum class Action {
   none, question_1, question_2, question_3, question_4, worst, day_back, day_on, earlier, later, play, next_place, keep_place, face_next_wall, plan, sheet, walk,
-  look_up, look_down, divider_left, divider_right, swap, compare, keep_right, relief, exaggerate, outline, figure, undo, redo, save, save_as, save_picture, print_paper, open, reread, drawer, controls, next_language, help, leave, quit
+  look_up, look_down, divider_left, divider_right, swap, compare, keep_right, relief, exaggerate, outline, figure, stipple, undo, redo, save, save_as, save_picture, print_paper, open, reread, drawer, controls, next_language, help, leave, quit
 };
 
 struct KeyBinding {

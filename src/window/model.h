@@ -85,7 +85,7 @@ struct Model {
   double divider = 0.5;                ///< share of the picture's width
   bool swapped = false;                ///< while Space is held
   double amplify = 1;
-  bool relief = true, outlines = false, figure = false, playing = false, walking = false;
+  bool relief = true, outlines = false, figure = false, stipple = false, playing = false, walking = false;
   bool cures_wanted = false;           ///< the least work was asked for; it is looked for after every edit from then on
   bool controls = false;               ///< the arrow keys go from control to control
   bool sheet = false;                  ///< the sheet of the whole job is open

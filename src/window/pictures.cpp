@@ -37,7 +37,7 @@ std::string PictureOrder::drawn_key() const {
   std::string key = fmt::format("{} {} {}{}|{}{}|{}|{}|", language(), left->generation, left->draft, left->text, right && right->draft, right ? right->text : "", moving, moment_key);
   for (const double v : {view.eye.x, view.eye.y, view.eye.z, view.target.x, view.target.y, view.target.z, view.field_of_view, view.region.lo.x, view.region.lo.y, view.region.hi.x, view.region.hi.y})
     key += number_text(v) + " ";
-  return key + fmt::format("{} {} {} {}", static_cast<int>(view.kind), view.surface, view.width, view.height);
+  return key + fmt::format("{} {} {} {} {}", static_cast<int>(view.kind), view.surface, view.width, view.height, view.stipple);
 }
 
 PictureMaker::PictureMaker(std::function<void(bool)> use_context, std::function<void()> ready)

@@ -425,6 +425,7 @@ void act(Sight& s, Action action) {
     case Action::exaggerate: m.amplify = m.amplify == 1 ? 2 : m.amplify == 2 ? 5 : m.amplify == 5 ? 10 : 1; return;
     case Action::outline: m.outlines = !m.outlines; return;
     case Action::figure: m.figure = !m.figure; return;
+    case Action::stipple: m.stipple = !m.stipple; return;
     case Action::undo: m.undo(); return;
     case Action::redo: m.redo(); return;
     case Action::save: s.wishes.save = true; return;

@@ -345,6 +345,7 @@ struct AppWindow::State {
     }
     o.view.amplify = model.amplify;
     o.view.relief = model.relief;
+    o.view.stipple = model.stipple;
     o.figure = model.figure && o.view.kind == View::Kind::perspective;
     o.judged = study.room.find(model.surface);
     o.place = place_text(model, study);

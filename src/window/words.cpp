@@ -157,6 +157,8 @@ std::vector<std::string> caption_lines(const Study& study, const Pictures& pictu
   else if (pictures.view.amplify != 1) contrast = say("RELIEF SHADE ×{}", number_text(pictures.view.amplify));
   std::string place = pictures.place;
   if (pictures.figure_asked) place += " · " + (pictures.figure ? say("figure {} m", "1.75") : say("no room for a figure beside this face"));
+  const bool grained = std::any_of(study.paints.begin(), study.paints.end(), [](const Paint& p) { return !p.stipple.empty(); });
+  if (pictures.view.stipple) place += " · " + (grained ? say("stipple, its pattern invented") : say("no paint here has a stipple"));
   return {fmt::format("{} · {}", *study.job.title, place), pictures.moment_text,
           say("white = {} cd/m² · {} · a prediction, not an acceptance ruling", number_text(pictures.white < 10 ? std::round(pictures.white * 100) / 100 : std::round(pictures.white)), contrast)};
 }

@@ -19,7 +19,7 @@ namespace {
 /// All that a key may change, as text.
 std::string stand_of_things(const Script& s) {
   const Model& m = s.window.model();
-  std::string text = fmt::format("{} {} {} {} {} {} {} {} {} {} {} {} {} {} {} {} {} {} {} {} {}|{}|{}|{}", static_cast<int>(m.question), m.surface, m.joint, m.divider, m.swapped, m.amplify, m.relief, m.outlines, m.figure, m.playing, m.walking,
+  std::string text = fmt::format("{} {} {} {} {} {} {} {} {} {} {} {} {} {} {} {} {} {} {} {} {} {}|{}|{}|{}", static_cast<int>(m.question), m.surface, m.joint, m.divider, m.swapped, m.amplify, m.relief, m.outlines, m.figure, m.stipple, m.playing, m.walking,
                                  m.controls, m.sheet, m.plan_grown, m.help, m.drawer, m.opening, m.history.can_undo(), m.history.can_redo(), m.quit, s.window.spot("file name").has_value(), language(), m.notice, m.history.now().text);
   if (m.place) text += fmt::format("|{} {} {} {} {} {} {} {}", m.place->viewer, m.place->facing, m.place->eye.x, m.place->eye.y, m.place->eye.z, m.place->target.x, m.place->target.y, m.place->target.z);
   text += "|" + stand_of(m).key();

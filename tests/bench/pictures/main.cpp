@@ -3,6 +3,7 @@
 //   cmake --preset release -DRAKELIGHT_TESTS=ON && cmake --build --preset release --target rakelight_picture_bench
 //   build/release/rakelight_picture_bench [--size 2560x1440] [--seconds 3] [--path fragment|compute] [--view wall|room] [--lamps 4]
 //     [--passes]: of every pass what a graphics card's own clock or the processors' says, and what the passes take with a part of the physics left out
+//     [--arithmetic]: the same loop done by fragments and by a compute shader, and nothing else
 //     [--drag]: pictures as the window draws them while something is dragged, alone
 //     [--fit yes|no]: by shaders made for what the scene lacks, or by those that draw any scene
 //     [--shaders FOLDER]: shaders read from a folder, to try some without building
@@ -22,6 +23,7 @@
 #include <vector>
 
 #include "assess/assess.h"
+#include "bench/pictures/arithmetic.h"
 #include "draw/draw.h"
 #include "draw/renderer.h"
 #include "draw/source.h"
@@ -36,7 +38,7 @@ using Clock = std::chrono::steady_clock;
 struct Options {
   int width = 2560, height = 1440, lamps = 4;
   double seconds = 3;
-  bool passes = false, drag = false;
+  bool passes = false, drag = false, arithmetic = false;
   std::string path, view, fit, shaders;
 };
 
@@ -201,6 +203,12 @@ void measure(Renderer& renderer, const Scene& scene, const View& view, const Opt
 
 void run(const Options& options) {
   std::setvbuf(stdout, nullptr, _IOLBF, 0);
+  if (options.arithmetic) {
+    Headless context;
+    std::printf("%s\n", context.description().c_str());
+    context.renderer();
+    return compare_arithmetic(options.width, options.height);
+  }
   const std::string text = bench_job(options.lamps);
   Diagnostics diagnostics;
   const auto job = read_job(JobText(text), diagnostics);
@@ -266,11 +274,11 @@ void run(const Options& options) {
 
 Options parse(int count, char** words) {
   Options options;
-  const auto wrong = [](const std::string& word) { throw std::runtime_error("not understood: " + word + "\nusage: [--size WxH] [--seconds N] [--path fragment|compute] [--view wall|room] [--lamps 0|4] [--fit yes|no] [--shaders FOLDER] [--passes] [--drag]"); };
+  const auto wrong = [](const std::string& word) { throw std::runtime_error("not understood: " + word + "\nusage: [--size WxH] [--seconds N] [--path fragment|compute] [--view wall|room] [--lamps 0|4] [--fit yes|no] [--shaders FOLDER] [--passes] [--drag] [--arithmetic]"); };
   for (int i = 1; i < count; ++i) {
     const std::string word = words[i];
-    if (word == "--passes" || word == "--drag") {
-      (word == "--passes" ? options.passes : options.drag) = true;
+    if (word == "--passes" || word == "--drag" || word == "--arithmetic") {
+      (word == "--passes" ? options.passes : word == "--drag" ? options.drag : options.arithmetic) = true;
       continue;
     }
     const std::string value = i + 1 < count ? words[++i] : "";
