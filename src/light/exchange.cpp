@@ -1,10 +1,10 @@
 // How much of each patch's light lands on each other patch.
 #include <algorithm>
 #include <cmath>
-
-#include <Eigen/Core>
+#include <cstring>
 
 #include "base/quadrature.h"
+#include "base/wide.h"
 #include "light/alike.h"
 #include "light/gather.h"
 #include "light/parallel.h"
@@ -180,14 +180,35 @@ void fill_above(const Room& room, LightBasis& basis, float* s) {
 
 double row_times(const float* row, const std::vector<float>& x) { return row_times(row, x.data(), x.size()); }
 
-double row_times(const float* row, const float* x, std::size_t count) {
-  constexpr Eigen::Index block = 64;
-  const Eigen::Index n = static_cast<Eigen::Index>(count);
-  const Eigen::Map<const Eigen::VectorXf> a(row, n), b(x, n);
+RAKELIGHT_WIDE double row_times(const float* row, const float* x, std::size_t count) {
+  using Eight = float __attribute__((vector_size(32)));
+  constexpr std::size_t block = 64, eight = 8;
   double sum = 0;
-  Eigen::Index j = 0;
-  for (; j + block <= n; j += block) sum += a.segment<block>(j).dot(b.segment<block>(j));
-  return sum + a.tail(n - j).dot(b.tail(n - j));
+  std::size_t j = 0;
+  while (count - j >= eight) {
+    // two: an addition takes longer than to begin the next
+    Eight a{}, b{}, left, right;
+    const std::size_t end = std::min(count, j + block);
+    for (; j + 2 * eight <= end; j += 2 * eight) {
+      std::memcpy(&left, row + j, sizeof left);
+      std::memcpy(&right, x + j, sizeof right);
+      a += left * right;
+      std::memcpy(&left, row + j + eight, sizeof left);
+      std::memcpy(&right, x + j + eight, sizeof right);
+      b += left * right;
+    }
+    if (j + eight <= end) {
+      std::memcpy(&left, row + j, sizeof left);
+      std::memcpy(&right, x + j, sizeof right);
+      a += left * right;
+      j += eight;
+    }
+    a += b;
+    sum += ((a[0] + a[1]) + (a[2] + a[3])) + ((a[4] + a[5]) + (a[6] + a[7]));
+  }
+  float rest = 0;
+  for (; j < count; ++j) rest += row[j] * x[j];
+  return sum + rest;
 }
 
 void make_exchange(const Room& room, LightBasis& basis) {
