@@ -1,7 +1,6 @@
 // How much of each patch's light lands on each other patch.
 #include <algorithm>
 #include <cmath>
-#include <cstring>
 
 #include "base/quadrature.h"
 #include "base/wide.h"
@@ -181,34 +180,32 @@ void fill_above(const Room& room, LightBasis& basis, float* s) {
 double row_times(const float* row, const std::vector<float>& x) { return row_times(row, x.data(), x.size()); }
 
 RAKELIGHT_WIDE double row_times(const float* row, const float* x, std::size_t count) {
-  using Eight = float __attribute__((vector_size(32)));
   constexpr std::size_t block = 64, eight = 8;
-  double sum = 0;
+  Four first{}, last{};
   std::size_t j = 0;
   while (count - j >= eight) {
     // two: an addition takes longer than to begin the next
-    Eight a{}, b{}, left, right;
+    EightFloats a{}, b{}, left, right;
     const std::size_t end = std::min(count, j + block);
     for (; j + 2 * eight <= end; j += 2 * eight) {
-      std::memcpy(&left, row + j, sizeof left);
-      std::memcpy(&right, x + j, sizeof right);
+      load(left, row + j);
+      load(right, x + j);
       a += left * right;
-      std::memcpy(&left, row + j + eight, sizeof left);
-      std::memcpy(&right, x + j + eight, sizeof right);
+      load(left, row + j + eight);
+      load(right, x + j + eight);
       b += left * right;
     }
     if (j + eight <= end) {
-      std::memcpy(&left, row + j, sizeof left);
-      std::memcpy(&right, x + j, sizeof right);
+      load(left, row + j);
+      load(right, x + j);
       a += left * right;
       j += eight;
     }
-    a += b;
-    sum += ((a[0] + a[1]) + (a[2] + a[3])) + ((a[4] + a[5]) + (a[6] + a[7]));
+    add_halves(first, last, a + b);
   }
   float rest = 0;
   for (; j < count; ++j) rest += row[j] * x[j];
-  return sum + rest;
+  return sum_of(first + last) + static_cast<double>(rest);
 }
 
 void make_exchange(const Room& room, LightBasis& basis) {
