@@ -108,8 +108,8 @@ void refine_bounce(YearModel::Parts& parts, const Rooms& by_sky) {
     const Spot& spot = parts.spots[s];
     std::vector<LightVector> off = from.at(make_station_light(study.room, *study.basis, parts.glazing, parts.around, parts.surfaces[spot.face], spot.p));
     for (std::size_t k = 0; k < off.size(); ++k) {
-      const float* coarse = parts.bounce.at(by_sky.nodes[few.chosen[k]]) + 3 * s;
-      off[k] = (1 / moments[k].sky.diffuse_horizontal) * off[k] + LightVector{-coarse[0], -coarse[1], -coarse[2]};
+      const float* here = parts.bounce.at(by_sky.nodes[few.chosen[k]]) + 3 * s;
+      off[k] = (1 / moments[k].sky.diffuse_horizontal) * off[k] + LightVector{-here[0], -here[1], -here[2]};
     }
     for (std::size_t i = 0; i < by_sky.nodes.size(); ++i) {
       float* row = parts.bounce.at(by_sky.nodes[i]) + 3 * s;
