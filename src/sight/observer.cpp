@@ -8,15 +8,12 @@
 #include <array>
 #include <cassert>
 #include <cmath>
-#include <complex>
 #include <limits>
 #include <map>
 #include <memory>
 #include <mutex>
 #include <shared_mutex>
 #include <utility>
-
-#include <unsupported/Eigen/FFT>
 
 #include "base/units.h"
 #include "base/wide.h"
@@ -26,8 +23,6 @@
 
 namespace rakelight {
 namespace {
-
-using Complex = std::complex<double>;
 
 constexpr double aperture_sd = 0.6273;  // degrees
 constexpr double grid_step = 1.0 / 64;  // degrees
@@ -175,7 +170,6 @@ std::vector<double> response_to(const std::vector<double>& contrast, double degr
   // eyes fixate up to 2° off the pattern; the response is laid out so that these margins come first
   const auto margin = static_cast<std::size_t>(2.0 / grid_step);
 
-  thread_local std::map<int, FourierFilter> transforms;
   thread_local std::vector<double> values, factors;
   values.assign(static_cast<std::size_t>(n), 0.0);
   const auto pattern = resampled(contrast, degrees_per_sample, cells);
@@ -187,7 +181,7 @@ std::vector<double> response_to(const std::vector<double>& contrast, double degr
     const EquivalentGrain own(std::clamp(luminance, least_luminance, most_luminance));
     for (std::size_t k = 1; k < factors.size(); ++k) factors[k] /= masking(grain, own, static_cast<double>(k) / (n * grid_step));
   }
-  transforms.try_emplace(n, static_cast<std::size_t>(n)).first->second.apply(values.data(), factors.data());
+  filter_line(values, factors);
   return {values.begin(), values.begin() + static_cast<std::ptrdiff_t>(cells + 2 * margin)};
 }
 
@@ -222,24 +216,9 @@ double visibility_2d(const std::vector<double>& contrast, int width, int height,
   assert(width > 0 && height > 0 && contrast.size() == static_cast<std::size_t>(width) * height);
   const double step = degrees_per_sample;
   const int nx = power_of_two_from(width + 2.0 / step), ny = power_of_two_from(height + 2.0 / step);
-  const auto at = [nx](int x, int y) { return static_cast<std::size_t>(y) * nx + x; };
-  std::vector<Complex> field(static_cast<std::size_t>(nx) * ny);
+  std::vector<double> field(static_cast<std::size_t>(nx) * ny);
   for (int y = 0; y < height; ++y)
-    for (int x = 0; x < width; ++x) field[at(x, y)] = contrast[static_cast<std::size_t>(y) * width + x];
-
-  Eigen::FFT<double> fft;
-  std::vector<Complex> line, out;
-  const auto transform = [&](bool forward) {
-    const auto run = [&](int n, auto&& index) {
-      line.resize(static_cast<std::size_t>(n));
-      for (int i = 0; i < n; ++i) line[static_cast<std::size_t>(i)] = field[index(i)];
-      if (forward) fft.fwd(out, line);
-      else fft.inv(out, line);
-      for (int i = 0; i < n; ++i) field[index(i)] = out[static_cast<std::size_t>(i)];
-    };
-    for (int y = 0; y < ny; ++y) run(nx, [&](int i) { return at(i, y); });
-    for (int x = 0; x < nx; ++x) run(ny, [&](int i) { return at(x, i); });
-  };
+    std::copy_n(contrast.begin() + static_cast<std::ptrdiff_t>(y) * width, width, field.begin() + static_cast<std::ptrdiff_t>(y) * nx);
 
   // Watson & Ahumada 2005: less sensitivity to oblique gratings above 3.48 cycles/degree
   const auto oblique = [](double u, double v, double f) {
@@ -247,30 +226,22 @@ double visibility_2d(const std::vector<double>& contrast, int width, int height,
     const double twice = 2.0 * u * v / (f * f);  // sin 2θ
     return 1.0 + std::expm1(-(f - 3.48) / 13.57) * twice * twice;
   };
-  transform(true);
-  for (int y = 0; y < ny; ++y)
-    for (int x = 0; x < nx; ++x) {
-      const double u = (x <= nx / 2 ? x : nx - x) / (nx * step), v = (y <= ny / 2 ? y : ny - y) / (ny * step);
-      const double f = std::hypot(u, v);
-      field[at(x, y)] *= observer_sensitivity(luminance, f) * oblique(u, v, f);
-    }
-  transform(false);
+  filter_plane(field, nx, ny, [&](double across, double up) {
+    const double u = across / step, v = up / step, f = std::hypot(u, v);
+    return observer_sensitivity(luminance, f) * oblique(u, v, f);
+  });
 
   double peak = 0;
-  for (const auto& r : field) peak = std::max(peak, std::abs(r.real()));
+  for (const double r : field) peak = std::max(peak, std::abs(r));
   if (peak == 0) return 0;
-  for (auto& r : field) r = std::pow(std::abs(r.real()) / peak, pooling);
+  for (double& r : field) r = std::pow(std::abs(r) / peak, pooling);
   // pooling over every fixation place is a convolution with a Gaussian, here by its transform
-  transform(true);
   const double sd = aperture_sd / std::sqrt(pooling);
-  for (int y = 0; y < ny; ++y)
-    for (int x = 0; x < nx; ++x) {
-      const double u = (x <= nx / 2 ? x : nx - x) / (nx * step), v = (y <= ny / 2 ? y : ny - y) / (ny * step);
-      field[at(x, y)] *= 2.0 * pi * sd * sd * std::exp(-2.0 * pi * pi * sd * sd * (u * u + v * v));
-    }
-  transform(false);
-  double best = 0;
-  for (const auto& r : field) best = std::max(best, r.real());
+  filter_plane(field, nx, ny, [&](double across, double up) {
+    const double u = across / step, v = up / step;
+    return 2.0 * pi * sd * sd * std::exp(-2.0 * pi * pi * sd * sd * (u * u + v * v));
+  });
+  const double best = *std::max_element(field.begin(), field.end());
   return peak * std::pow(best, 1.0 / pooling);
 }
 
