@@ -93,8 +93,9 @@ SheenFit sheen_between(int surface, vec2 p, vec2 slope, bool relief, float base)
       }
       wy = wy.yzwx;
     }
+    // past the table's reach as at its end
+    x = clamp(x, -1.0, 1.0);
     fit.tilt = x.x * (both.x + x.x * both.y) + x.y * (both.z + x.y * both.w);
-    fit.tilt_good = steep < 1.02;
     return fit;
   }
   float mixed = 0.0;
