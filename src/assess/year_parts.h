@@ -230,8 +230,8 @@ std::vector<std::vector<SpotView>> all_views(YearModel::Parts& parts);
 /// all spots without any, and works out the light of those left.
 void keep_views(YearModel::Parts& parts, std::vector<std::vector<SpotView>>& all, const std::vector<std::vector<char>>& keep);
 void set_cuts(YearModel::Parts& parts);
-/// Sets number `which` of log_exact by the exact profiles of a sky without its sun.
-void hold_to_profiles(YearModel::Parts& parts, const SkyState& sky, DaySun::Place place, std::size_t which);
+/// Sets log_exact by the exact profiles with the sun at some places, held_places at most, under those skies without it.
+void hold_to_profiles(YearModel::Parts& parts, const std::vector<DaySun::Place>& places, const std::vector<SkyState>& skies);
 /// A room with no light in it, black but lit outside: windows then stand before the room's light.
 Lighting unlit_room(const YearModel::Parts& parts);
 std::vector<Relief> joints_alone(const YearModel::Parts& parts);

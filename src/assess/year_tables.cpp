@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+#include <iterator>
 
 #include "assess/few_of.h"
 #include "assess/looks.h"
@@ -282,6 +283,9 @@ void prune(YearModel::Parts& parts, const Skies& skies, std::vector<std::vector<
   // views of all spots in one list, and where each spot's begin
   std::vector<std::size_t> first_view{0};
   for (const auto& views : all) first_view.push_back(first_view.back() + views.size());
+  std::vector<SpotView> everyone;
+  for (auto& views : all) std::move(views.begin(), views.end(), std::back_inserter(everyone));
+  const VisibilityTable visible(everyone);
   std::vector<std::vector<char>> keep(places.size());
   for_each_index(static_cast<int>(places.size()), [&](int i) {
     std::size_t room = 0;
@@ -305,7 +309,7 @@ void prune(YearModel::Parts& parts, const Skies& skies, std::vector<std::vector<
         from_room[s] = level * bounced[s][room];
         light[s] = light_from_outside(parts.spots[s].light, outside, even) + from_room[s];
       }
-    std::vector<double> v(first_view.back(), 0.0);
+    std::vector<float> contrast(whole_eights(everyone.size()), 0.0f), adapted(contrast.size(), static_cast<float>(darkest)), v;
     std::vector<char> in_sun(all.size(), 0);
     std::vector<double> luminance;
     for (std::size_t s = 0; s < all.size(); ++s) {
@@ -318,44 +322,49 @@ void prune(YearModel::Parts& parts, const Skies& skies, std::vector<std::vector<
       Sunlit sun;
       if (beams.any() && reach.may(spot.face, spot.p, std::max(-spot.lo, spot.hi))) sun.beam = parts.sunlit(now, beams, spot).beam;
       in_sun[s] = sun.beam > 0;
-      for (std::size_t n = 0; n < all[s].size(); ++n) {
-        const SpotView& view = all[s][n];
+      for (std::size_t n = first_view[s]; n < first_view[s + 1]; ++n) {
+        const SpotView& view = everyone[n];
         SlopeLight l = view.base_of(e);
         for (std::size_t k = 0; k < luminance.size(); ++k) l += luminance[k] * view.glass[k];
         l += view.eye.even_sheen(std::max(0.0, back.n));
-        v[first_view[s] + n] = visibility_of(view.unit, parts.answer(view, l, sun.beam > 0 ? view.eye.sun(now.towards, sun.beam) : SlopeLight{}, sun, 0));
+        const SlopeAnswer answer = parts.answer(view, l, sun.beam > 0 ? view.eye.sun(now.towards, sun.beam) : SlopeLight{}, sun, 0);
+        contrast[n] = static_cast<float>(answer.contrast);
+        adapted[n] = std::max(adapted[n], static_cast<float>(answer.luminance));
       }
     }
+    visible.find(contrast, adapted, {}, {}, v);
     const auto seen_at = [&](std::size_t s, int viewer) {
-      for (std::size_t k = 0; k < all[s].size(); ++k)
-        if (all[s][k].viewer == viewer) return v[first_view[s] + k];
-      return 0.0;
+      for (std::size_t n = first_view[s]; n < first_view[s + 1]; ++n)
+        if (everyone[n].viewer == viewer) return v[n];
+      return 0.0f;
     };
     for (std::size_t f = 0; f < parts.surfaces.size(); ++f)
       for (std::size_t j = 0; j < parts.joints[f].size(); ++j) {
         const std::size_t first = static_cast<std::size_t>(parts.first_spot[f][j]), end = static_cast<std::size_t>(parts.first_spot[f][j + 1]);
-        double best = 0;
+        float best = 0;
         for (std::size_t n = first_view[first]; n < first_view[end]; ++n) best = std::max(best, v[n]);
         for (std::size_t s = first; s < end; ++s)
-          for (std::size_t k = 0; k < all[s].size(); ++k) {
-            const int viewer = all[s][k].viewer;
-            const double own = v[first_view[s] + k];
+          for (std::size_t n = first_view[s]; n < first_view[s + 1]; ++n) {
+            const int viewer = everyone[n].viewer;
+            const float own = v[n];
             const auto beside = [&](std::size_t other) {
-              return other >= first && other < end && parts.spots[other].stretch == parts.spots[s].stretch && in_sun[other] == in_sun[s] ? seen_at(other, viewer) : 0.0;
+              return other >= first && other < end && parts.spots[other].stretch == parts.spots[s].stretch && in_sun[other] == in_sun[s] ? seen_at(other, viewer) : 0.0f;
             };
             bool wanted = best > 0 && own == best;
             if (!wanted && best > least) {
               wanted = in_sun[s] && parts.spots[s].anchor && own > near_in_sun * best;
               wanted = wanted || (own > near * best && own >= beside(s - 1) && own >= beside(s + 1));
             }
-            here[first_view[s] + k] = wanted;
+            here[n] = wanted;
           }
       }
   });
   std::vector<std::vector<char>> wanted(all.size());
   for (std::size_t s = 0; s < all.size(); ++s)
-    for (std::size_t n = first_view[s]; n < first_view[s + 1]; ++n)
+    for (std::size_t n = first_view[s]; n < first_view[s + 1]; ++n) {
+      all[s][n - first_view[s]] = std::move(everyone[n]);
       wanted[s].push_back(std::any_of(keep.begin(), keep.end(), [&](const auto& here) { return here[n]; }));
+    }
   keep_views(parts, all, wanted);
 }
 
@@ -505,7 +514,9 @@ void make_year_tables(YearModel::Parts& parts) {
   tabulate_views(parts, skies, by_sky, by_beam);
   tabulate_veil(parts, skies);
   const std::vector<DaySun::Place> places = far_places(parts);
-  for (std::size_t i = 0; i < places.size(); ++i) hold_to_profiles(parts, sky_alone(parts, places[i]), places[i], i);
+  std::vector<SkyState> held;
+  for (const DaySun::Place place : places) held.push_back(sky_alone(parts, place));
+  hold_to_profiles(parts, places, held);
   parts.visible = VisibilityTable(parts.views);
   for (const SpotView& view : parts.views) parts.spot_of.push_back(view.spot);
 }
