@@ -58,8 +58,8 @@ class VisibilityTable {
  public:
   static constexpr std::size_t windows = luminance_nodes - 3;  ///< four nodes each
   VisibilityTable() = default;
-  /// Of the views' `unit`, in their order.
-  explicit VisibilityTable(const std::vector<SpotView>& views);
+  /// Of views in their order.
+  explicit VisibilityTable(const std::vector<UnitVisibility>& views);
   /// V of every view, from its contrast per slope, luminance (cd/m², at least `darkest`), smooth light's share of the answer (of none: all of
   /// it), and the weights of the held places: as visibility_of has it. All lists in whole eights.
   void find(const std::vector<float>& contrast, const std::vector<float>& luminance, const std::vector<float>& smooth, const std::array<double, held_places>& held, std::vector<float>& v) const;

@@ -28,13 +28,13 @@ SkyState sky_alone(const YearModel::Parts& parts, DaySun::Place place) {
   return sky;
 }
 
-void store(float* row, const LightVector& e) {
+void put_in(float* row, const LightVector& e) {
   row[0] = static_cast<float>(e.x);
   row[1] = static_cast<float>(e.y);
   row[2] = static_cast<float>(e.n);
 }
 /// That of view v of `count`.
-void store(float* row, std::size_t v, std::size_t count, const SlopeLight& l) {
+void put_in(float* row, std::size_t v, std::size_t count, const SlopeLight& l) {
   row[v] = static_cast<float>(l.flat);
   row[count + v] = static_cast<float>(l.change);
 }
@@ -43,6 +43,12 @@ std::vector<NearOutside> near_windows(const YearModel::Parts& parts, const SkySt
   std::vector<NearOutside> all;
   for (std::size_t w = 0; w < parts.study->room.windows.size(); ++w) all.push_back(near_outside(parts.study->room, static_cast<int>(w), sky));
   return all;
+}
+
+std::vector<UnitVisibility> units_of(const std::vector<SpotView>& views) {
+  std::vector<UnitVisibility> units;
+  for (const SpotView& view : views) units.push_back(view.unit);
+  return units;
 }
 
 /// What the room looks like under each node of a grid: the patches' exitances, per lux.
@@ -67,7 +73,7 @@ Rooms light_rooms(YearModel::Parts& parts, std::vector<int> nodes, Sky&& sky, Lu
     const PatchLights from(lightings);
     for_each_index(static_cast<int>(parts.spots.size()), [&](int s) {
       const std::vector<LightVector> light = from.at(parts.spots[s].light);
-      for (int i = 0; i < here; ++i) store(table.at(rooms.nodes[first + i]) + 3 * s, (1 / lux(first + i)) * light[i]);
+      for (int i = 0; i < here; ++i) put_in(table.at(rooms.nodes[first + i]) + 3 * s, (1 / lux(first + i)) * light[i]);
     });
     for (int i = 0; i < here; ++i) {
       rooms.exitance[first + i] = std::move(lightings[i].patch_exitance);
@@ -199,7 +205,7 @@ void refine_bounce(YearModel::Parts& parts, const Skies& skies, const Rooms& by_
       float* row = parts.bounce.at(by_sky.nodes[i]) + 3 * s;
       LightVector e{row[0], row[1], row[2]};
       for (std::size_t k = 0; k < off.size(); ++k) e += few.share[i][k] * off[k];
-      store(row, {e.x, e.y, std::max(0.0, e.n)});
+      put_in(row, {e.x, e.y, std::max(0.0, e.n)});
     }
   });
 }
@@ -233,7 +239,7 @@ void tabulate_sky(YearModel::Parts& parts, const Skies& skies) {
     const kernel::Outside outside = outside_of(sky);
     const std::vector<double> even = even_luminance(*parts.basis, parts.study->room, sky);
     for (int s = 0; s < spots; ++s)
-      store(parts.fast_sky.at(skies.nodes[i]) + 3 * s, (1 / sky.diffuse_horizontal) * light_from_outside(parts.spots[s].light, outside, even));
+      put_in(parts.fast_sky.at(skies.nodes[i]) + 3 * s, (1 / sky.diffuse_horizontal) * light_from_outside(parts.spots[s].light, outside, even));
   });
 }
 
@@ -285,7 +291,7 @@ void prune(YearModel::Parts& parts, const Skies& skies, std::vector<std::vector<
   for (const auto& views : all) first_view.push_back(first_view.back() + views.size());
   std::vector<SpotView> everyone;
   for (auto& views : all) std::move(views.begin(), views.end(), std::back_inserter(everyone));
-  const VisibilityTable visible(everyone);
+  const VisibilityTable visible(units_of(everyone));
   std::vector<std::vector<char>> keep(places.size());
   for_each_index(static_cast<int>(places.size()), [&](int i) {
     std::size_t room = 0;
@@ -442,7 +448,7 @@ void tabulate_views(YearModel::Parts& parts, const Skies& skies, const Rooms& by
       SlopeLight l = view.base_of({direct[0] + bounced[3 * s], direct[1] + bounced[3 * s + 1], std::max(0.0, direct[2] + bounced[3 * s + 2])});
       l += mixed(sheen[v], 0, mix.data(), width);
       for (std::size_t k = 0; k < beyond[s].size(); ++k) l += beyond[s][k] * view.glass[k];
-      store(parts.view_sky.at(skies.nodes[i]), v, parts.views.size(), l);
+      put_in(parts.view_sky.at(skies.nodes[i]), v, parts.views.size(), l);
     }
   });
 
@@ -452,7 +458,7 @@ void tabulate_views(YearModel::Parts& parts, const Skies& skies, const Rooms& by
       const float* e = parts.beam_bounce.at(by_beam.nodes[i]) + 3 * parts.views[v].spot;
       SlopeLight l = parts.views[v].base_of({e[0], e[1], e[2]});
       l += mixed(sheen[v], width, few_beams.share[i].data(), few_beams.chosen.size());
-      store(parts.view_beam.at(by_beam.nodes[i]), v, parts.views.size(), l);
+      put_in(parts.view_beam.at(by_beam.nodes[i]), v, parts.views.size(), l);
     }
   });
 }
@@ -517,7 +523,7 @@ void make_year_tables(YearModel::Parts& parts) {
   std::vector<SkyState> held;
   for (const DaySun::Place place : places) held.push_back(sky_alone(parts, place));
   hold_to_profiles(parts, places, held);
-  parts.visible = VisibilityTable(parts.views);
+  parts.visible = VisibilityTable(units_of(parts.views));
   for (const SpotView& view : parts.views) parts.spot_of.push_back(view.spot);
 }
 
