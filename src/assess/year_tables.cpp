@@ -142,7 +142,7 @@ std::vector<std::vector<double>> skies_outside(const YearModel::Parts& parts, co
 }
 
 /// Of the luminances before the windows: how far mixtures of a few skies may miss another's, whose room is then lit by that mixture.
-constexpr double mixed_skies = 0.01;
+constexpr double mixed_skies = 0.002;
 
 Rooms tabulate_bounce(YearModel::Parts& parts, const Skies& skies) {
   parts.bounce = SunTable(parts.middling, 3 * static_cast<int>(parts.spots.size()));
