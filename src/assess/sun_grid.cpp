@@ -12,11 +12,11 @@ RAKELIGHT_WIDE void weigh_four(const std::array<const float*, 4>& row, const std
   std::size_t k = 0;
   for (; k + 8 <= count; k += 8) {
     EightFloats a, b, c, d;
-    load_eight(a, row[0] + k);
-    load_eight(b, row[1] + k);
-    load_eight(c, row[2] + k);
-    load_eight(d, row[3] + k);
-    store_eight(out + k, weight[0] * a + weight[1] * b + weight[2] * c + weight[3] * d);
+    load(a, row[0] + k);
+    load(b, row[1] + k);
+    load(c, row[2] + k);
+    load(d, row[3] + k);
+    store(out + k, weight[0] * a + weight[1] * b + weight[2] * c + weight[3] * d);
   }
   for (; k < count; ++k) out[k] = weight[0] * row[0][k] + weight[1] * row[1][k] + weight[2] * row[2][k] + weight[3] * row[3][k];
 }
@@ -27,9 +27,9 @@ bool overshoots(float found, float from, float to) { return found < 0.5f * std::
 RAKELIGHT_WIDE std::size_t next_overshoot(const float* found, const float* from, const float* to, std::size_t first, std::size_t count) {
   for (; first + 8 <= count; first += 8) {
     EightFloats f, a, b;
-    load_eight(f, found + first);
-    load_eight(a, from + first);
-    load_eight(b, to + first);
+    load(f, found + first);
+    load(a, from + first);
+    load(b, to + first);
     const EightFloats least = a < b ? a : b, most = a < b ? b : a;
     const EightInts over = (f < 0.5f * least) | (f > 1.5f * most);
     std::int64_t any[4];

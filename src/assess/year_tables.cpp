@@ -114,64 +114,11 @@ Skies make_skies(const YearModel::Parts& parts) {
   return skies;
 }
 
-/// Skies as the windows have them before them, per lux of diffuse light: luminances in directions from which each window gets the same light,
-/// then those of the even bands. Rooms are lit by mixtures of skies as by the skies.
-std::vector<std::vector<double>> skies_outside(const YearModel::Parts& parts, const std::vector<const SkyState*>& skies, std::vector<double>& weight) {
-  constexpr int directions = 256;
-  constexpr double band_weight = 0.25;       // of a window's light
-  const double golden = pi * (3 - std::sqrt(5.0));
-  std::vector<dvec3> towards;
-  for (const Window& w : parts.study->room.windows) {
-    const Frame& frame = parts.study->room.surfaces[static_cast<std::size_t>(w.surface)].frame;
-    for (int k = 0; k < directions; ++k) {
-      const double off2 = (k + 0.5) / directions, off = std::sqrt(off2);
-      const dvec3 d = off * std::cos(golden * k) * frame.x + off * std::sin(golden * k) * frame.y - std::sqrt(1 - off2) * frame.n;
-      if (d.z > 0) towards.push_back(d);
-    }
-  }
-  weight.assign(towards.size(), 1.0 / directions);
-  std::vector<std::vector<double>> seen(skies.size());
-  for_each_index(static_cast<int>(skies.size()), [&](int i) {
-    const SkyState& sky = *skies[i];
-    const double level = 1 / sky.diffuse_horizontal;
-    for (const dvec3& d : towards) seen[i].push_back(level * sky_luminance(sky, d));
-    for (const double even : even_luminance(*parts.basis, parts.study->room, sky)) seen[i].push_back(level * even);
-  });
-  if (!seen.empty()) weight.resize(seen[0].size(), band_weight);
-  return seen;
-}
-
-/// Of the luminances before the windows: how far mixtures of a few skies may miss another's, whose room is then lit by that mixture.
-constexpr double mixed_skies = 0.002;
-
 Rooms tabulate_bounce(YearModel::Parts& parts, const Skies& skies) {
   parts.bounce = SunTable(parts.middling, 3 * static_cast<int>(parts.spots.size()));
-  Rooms rooms{parts.middling.needed(parts.latitude, lowest_sun), {}};
-  std::vector<const SkyState*> sky;
-  for (const int node : rooms.nodes) sky.push_back(&skies.at[parts.middling.same_in(parts.fast, node)]);
-  std::vector<double> weight;
-  const std::vector<std::vector<double>> seen = skies_outside(parts, sky, weight);
-  const FewOf few = few_of(seen, weight, mixed_skies);
-  std::vector<int> chosen;
-  for (const int i : few.chosen) chosen.push_back(rooms.nodes[i]);
-  const Rooms lit = light_rooms(parts, chosen, [&](int i) { return *sky[few.chosen[i]]; }, [&](int i) { return sky[few.chosen[i]]->diffuse_horizontal; }, parts.bounce);
-  std::vector<char> known(rooms.nodes.size(), 0);
-  for (const int i : few.chosen) known[i] = 1;
-  rooms.exitance.resize(rooms.nodes.size());
-  for_each_index(static_cast<int>(rooms.nodes.size()), [&](int i) {
-    const std::vector<double>& share = few.share[i];
-    rooms.exitance[i].assign(patches(*parts.basis).size(), 0.0);
-    for (std::size_t k = 0; k < chosen.size(); ++k)
-      for (std::size_t j = 0; j < rooms.exitance[i].size(); ++j) rooms.exitance[i][j] += share[k] * lit.exitance[k][j];
-    if (known[i]) return;
-    std::vector<double> sum(3 * parts.spots.size(), 0.0);
-    for (std::size_t k = 0; k < chosen.size(); ++k) {
-      const float* row = parts.bounce.at(chosen[k]);
-      for (std::size_t n = 0; n < sum.size(); ++n) sum[n] += share[k] * row[n];
-    }
-    std::copy(sum.begin(), sum.end(), parts.bounce.at(rooms.nodes[i]));
-  });
-  return rooms;
+  const std::vector<int> nodes = parts.middling.needed(parts.latitude, lowest_sun);
+  const auto sky = [&](int i) -> const SkyState& { return skies.at[parts.middling.same_in(parts.fast, nodes[i])]; };
+  return light_rooms(parts, nodes, sky, [&](int i) { return sky(i).diffuse_horizontal; }, parts.bounce);
 }
 
 std::vector<double> patch_areas(const LightBasis& basis) {

@@ -60,8 +60,8 @@ RAKELIGHT_WIDE void find_all(const std::array<std::array<const float*, 4>, Visib
   const EightFloats none{};
   for (std::size_t k = 0; k < count; k += 8) {
     EightFloats contrast, luminance, log, found;
-    load_eight(contrast, of.contrast + k);
-    load_eight(luminance, of.luminance + k);
+    load(contrast, of.contrast + k);
+    load(luminance, of.luminance + k);
     log_of(log, luminance * static_cast<float>(1 / first_luminance));
     constexpr float last = static_cast<float>(luminance_nodes - 1);
     EightFloats node = log * static_cast<float>(per_node);
@@ -71,25 +71,25 @@ RAKELIGHT_WIDE void find_all(const std::array<std::array<const float*, 4>, Visib
     for (std::size_t w = 0; w < VisibilityTable::windows; ++w) {
       const EightFloats t = node - (static_cast<float>(w) + 1.5f);
       EightFloats p0, p1, p2, p3;
-      load_eight(p0, power[w][0] + k);
-      load_eight(p1, power[w][1] + k);
-      load_eight(p2, power[w][2] + k);
-      load_eight(p3, power[w][3] + k);
+      load(p0, power[w][0] + k);
+      load(p1, power[w][1] + k);
+      load(p2, power[w][2] + k);
+      load(p3, power[w][3] + k);
       const EightFloats here = p0 + t * (p1 + t * (p2 + t * p3));
       ln = w == 0 ? here : node >= none + static_cast<float>(w + 1) ? here : ln;
     }
     const EightFloats below = 0.5f * log;
     EightFloats first, second;
-    load_eight(first, log_exact[0] + k);
-    load_eight(second, log_exact[1] + k);
+    load(first, log_exact[0] + k);
+    load(second, log_exact[1] + k);
     EightFloats correction = held.first * first + held.second * second;
     if (of.smooth) {
       EightFloats smooth;
-      load_eight(smooth, of.smooth + k);
+      load(smooth, of.smooth + k);
       correction *= smooth;
     }
     exp_of(found, ln + (below < none ? below : none) + correction);
-    store_eight(v + k, contrast * found);
+    store(v + k, contrast * found);
   }
 }
 
@@ -98,21 +98,21 @@ RAKELIGHT_WIDE void light_all(const ViewRows& rows, std::size_t views, float dif
   const EightFloats none{};
   for (std::size_t k = 0; k < views; k += 8) {
     EightFloats flat, change, veil;
-    load_eight(flat, sky + k);
-    load_eight(change, sky + views + k);
-    load_eight(veil, rows.veil.data() + k);
+    load(flat, sky + k);
+    load(change, sky + views + k);
+    load(veil, rows.veil.data() + k);
     flat *= diffuse;
     change *= diffuse;
     if (direct > 0) {
       EightFloats more, more_change;
-      load_eight(more, beam + k);
-      load_eight(more_change, beam + views + k);
+      load(more, beam + k);
+      load(more_change, beam + views + k);
       flat += direct * more;
       change += direct * more_change;
     }
-    store_eight(light.flat.data() + k, flat);
-    store_eight(light.change.data() + k, change);
-    store_eight(light.veil.data() + k, diffuse * (veil < none ? none : veil));
+    store(light.flat.data() + k, flat);
+    store(light.change.data() + k, change);
+    store(light.veil.data() + k, diffuse * (veil < none ? none : veil));
   }
 }
 
@@ -120,12 +120,12 @@ RAKELIGHT_WIDE void answer_all(const ViewLight& light, std::size_t views, float 
   const EightFloats none{}, least = none + static_cast<float>(darkest);
   for (std::size_t k = 0; k < views; k += 8) {
     EightFloats flat, change, veil;
-    load_eight(flat, light.flat.data() + k);
-    load_eight(change, light.change.data() + k);
-    load_eight(veil, light.veil.data() + k);
+    load(flat, light.flat.data() + k);
+    load(change, light.change.data() + k);
+    load(veil, light.veil.data() + k);
     const EightFloats there = (flat < least ? least : flat) + veil, size = gain * (change < none ? -change : change) / there;
-    store_eight(luminance + k, there);
-    store_eight(contrast + k, flat > least ? size : none);
+    store(luminance + k, there);
+    store(contrast + k, flat > least ? size : none);
   }
 }
 

@@ -16,13 +16,13 @@ constexpr double near_best = 0.85;       // of the tables' best, for another eye
 constexpr double step = 0.03, same_spot = 0.003, last_gap = 0.012;  // m
 constexpr int most_rounds = 8;
 
-/// The way up from a place: looks there and close to it on both sides at once, then at the top of the parabola through the highest
-/// three or farther up, until places close to the highest on either side are known to be lower.
+/// The way up from a place: looks close to it and farther off on both sides at once (a look is mostly what all of its places share), then
+/// at the top of the parabola through the highest three, until places close to the highest on either side are known to be lower.
 Look best_near(const JointSetting& setting, int joint, int viewer, double along, const Stretch& bounds) {
   Look best;
   std::vector<std::array<double, 2>> known;  // station, V
   std::vector<double> wanted{along};
-  for (const double side : {-0.9 * last_gap, 0.9 * last_gap})
+  for (const double side : {-step, -0.9 * last_gap, 0.9 * last_gap, step})
     if (const double at = std::clamp(along + side, bounds[0], bounds[1]); std::abs(at - wanted.front()) > same_spot && std::abs(at - wanted.back()) > same_spot) wanted.push_back(at);
   double stride = step;
   for (int round = 0; round < most_rounds && !wanted.empty(); ++round) {

@@ -8,11 +8,9 @@
 
 namespace rakelight {
 
-using EightFloats = float __attribute__((vector_size(32)));
 using EightInts = std::int32_t __attribute__((vector_size(32)));
 
-RAKELIGHT_ALWAYS_INLINE void load_eight(EightFloats& to, const float* from) { std::memcpy(&to, from, sizeof(EightFloats)); }
-RAKELIGHT_ALWAYS_INLINE void store_eight(float* to, const EightFloats& from) { std::memcpy(to, &from, sizeof(EightFloats)); }
+RAKELIGHT_ALWAYS_INLINE void store(float* to, const EightFloats& from) { std::memcpy(to, &from, sizeof(EightFloats)); }
 
 /// ln x of positive normal numbers, within 2e-7 of itself or of 1: x = 2ⁿ m, m about 1, and ln m = 2 artanh((m − 1) / (m + 1)) to its ninth power.
 RAKELIGHT_ALWAYS_INLINE void log_of(EightFloats& ln, const EightFloats& x) {

@@ -116,9 +116,9 @@ RAKELIGHT_WIDE void add_times(const std::array<float, 3>& gift, const float* of,
     std::size_t i = 0;
     for (; i + 8 <= count; i += 8) {
       EightFloats now, more;
-      load_eight(now, sum + i);
-      load_eight(more, of + i);
-      store_eight(sum + i, now + gift[d] * more);
+      load(now, sum + i);
+      load(more, of + i);
+      store(sum + i, now + gift[d] * more);
     }
     for (; i < count; ++i) sum[i] += gift[d] * of[i];
   }

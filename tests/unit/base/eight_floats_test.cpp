@@ -13,11 +13,11 @@ struct OfEight { std::array<float, 8> log, exp; };
 
 RAKELIGHT_WIDE void find(const std::array<float, 8>& x, OfEight& found) {
   EightFloats at, log, exp;
-  load_eight(at, x.data());
+  load(at, x.data());
   log_of(log, at);
   exp_of(exp, at);
-  store_eight(found.log.data(), log);
-  store_eight(found.exp.data(), exp);
+  store(found.log.data(), log);
+  store(found.exp.data(), exp);
 }
 
 }  // namespace
