@@ -5,8 +5,6 @@
 #include <cmath>
 #include <vector>
 
-#include <Eigen/Core>
-
 #include "base/units.h"
 #include "sky/sky.h"
 
@@ -21,6 +19,12 @@ class SunGrid {
   SunGrid(int hours, int declinations) : hours_(hours), declinations_(declinations) {}
   int count() const { return hours_ * declinations_; }
   int hours() const { return hours_; }
+  /// The node of a closer grid that stands where this one's does. Its steps must part this one's evenly.
+  int same_in(const SunGrid& closer, int node) const {
+    return closer.node(node % hours_ * (closer.hours_ / hours_), node / hours_ * ((closer.declinations_ - 1) / (declinations_ - 1)));
+  }
+  /// The node with the sun at the same declination as long before noon as at this one after it: at the same altitude.
+  int mirrored(int node) const { return this->node(hours_ - node % hours_, node / hours_); }
   /// Columns from hour −12 on, as a fraction; past a whole turn it goes on.
   double column_of(double hour_angle) const { return (hour_angle + pi) / step(); }
   double hour_of(double column) const { return column * step() - pi; }
@@ -97,30 +101,7 @@ class SunGrid {
 struct Grouped { std::size_t width = 0, at = 0; bool apart = false; };
 
 /// Between rows of `count` numbers, whole groups.
-inline void blend(const std::array<const float*, 4>& row, const SunGrid::Line& line, std::size_t count, Grouped grouped, float* out) {
-  const std::array<double, 4> weight = SunGrid::lagrange(line);
-  const auto w = [&](std::size_t i) { return static_cast<float>(weight[i]); };
-  using Row = Eigen::Map<const Eigen::ArrayXf>;
-  const Eigen::Index n = static_cast<Eigen::Index>(count);
-  Eigen::Map<Eigen::ArrayXf> sum(out, n);
-  if (line.taps == 4) sum = w(0) * Row(row[0], n) + w(1) * Row(row[1], n) + w(2) * Row(row[2], n) + w(3) * Row(row[3], n);
-  else {
-    sum = w(0) * Row(row[0], n);
-    for (std::size_t i = 1; i < static_cast<std::size_t>(line.taps); ++i) sum += w(i) * Row(row[i], n);
-  }
-  if (grouped.width == 0) return;
-  const std::size_t inner = static_cast<std::size_t>(std::clamp(static_cast<int>(line.x), 0, line.taps - 2));
-  const float t = static_cast<float>(line.x - static_cast<double>(inner));
-  const float *a = row[inner], *b = row[inner + 1];
-  const std::size_t groups = count / grouped.width, next = grouped.apart ? 1 : grouped.width, beside = grouped.apart ? groups : 1;
-  const std::size_t first = grouped.at * beside;
-  for (std::size_t g = 0; g < groups; ++g) {
-    const std::size_t k = g * next;
-    const float found = out[k + first], from = a[k + first], to = b[k + first];
-    if (found >= 0.5f * std::min(from, to) && found <= 1.5f * std::max(from, to)) continue;
-    for (std::size_t i = 0; i < grouped.width; ++i) out[k + i * beside] = (1 - t) * a[k + i * beside] + t * b[k + i * beside];
-  }
-}
+void blend(const std::array<const float*, 4>& row, const SunGrid::Line& line, std::size_t count, Grouped grouped, float* out);
 
 /// `width` numbers at every node.
 class SunTable {

@@ -202,60 +202,59 @@ Top top_of(const YearModel::Parts& parts, const ViewRow& row, const float* v, Ho
 
 /// What a look finds of every view, and works with.
 struct Looking {
-  Eigen::ArrayXf flat, change, veil, contrast, luminance, smooth, v;
+  ViewLight light;
+  std::vector<float> contrast, luminance, smooth, v;
   std::vector<double> eye_beam;
-  std::vector<Sunlit> lit;                   ///< per spot
+  std::vector<Sunlit> lit;                   ///< per spot; empty where the sun lies on none
 };
 
 }  // namespace
 
 void YearModel::Parts::look(const SunNow& now, const ViewRows& found, std::vector<std::vector<YearLook>>& looks, std::vector<YearLook>* tops) const {
-  const float diffuse = static_cast<float>(now.diffuse()), direct = static_cast<float>(now.direct()), darkest_flat = static_cast<float>(darkest);
   const SunBeams sun_beams(study->room, sky_of(now), glazing);
   const bool enters = sun_beams.any();
+  const double gain = *study->job.verdict.gain;
   thread_local Looking all;
-  auto& [flat, change, veil, contrast, luminance, smooth, v, eye_beam, lit] = all;
-  using Row = Eigen::Map<const Eigen::ArrayXf>;
-  const Eigen::Index n = static_cast<Eigen::Index>(views.size());
-  flat = diffuse * Row(found.sky.data(), n);
-  change = diffuse * Row(found.sky.data() + n, n);
-  if (enters) {
-    flat += direct * Row(found.beam.data(), n);
-    change += direct * Row(found.beam.data() + n, n);
-  }
-  veil = diffuse * Row(found.veil.data(), n).max(0.0f);
-  lit.assign(spots.size(), {});
+  auto& [light, contrast, luminance, smooth, v, eye_beam, lit] = all;
+  light.mix(found, views.size(), now.diffuse(), enters ? now.direct() : 0);
+  lit.clear();
   if (enters) {
     const SunReach reach(*study, surfaces, now.towards);
-    for (std::size_t s = 0; s < spots.size(); ++s)
-      if (reach.may(spots[s].face, spots[s].p, std::max(-spots[s].lo, spots[s].hi))) lit[s] = sunlit(now, sun_beams, spots[s]);
+    for (std::size_t s = 0; s < spots.size(); ++s) {
+      if (!reach.may(spots[s].face, spots[s].p, std::max(-spots[s].lo, spots[s].hi))) continue;
+      const Sunlit here = sunlit(now, sun_beams, spots[s]);
+      if (here.beam <= 0) continue;
+      if (lit.empty()) lit.resize(spots.size());
+      lit[s] = here;
+    }
     eye_beam.clear();
     for (const Viewer& viewer : study->viewers) eye_beam.push_back(sun_beams.at(viewer.eye, -1).normal_illuminance);
     for (const ViewRow& row : rows) {
       if (eye_beam[row.viewer] <= 0) continue;
       const std::vector<GlareSource> sun{{now.towards, eye_beam[row.viewer], "sun"}};
       for (int k = row.first; k < row.first + row.count; ++k)
-        veil[k] += static_cast<float>(veil_at(sun, study->viewers[row.viewer].eye, spots[spot_of[k]].world, *study->job.verdict.age));
+        light.veil[k] += static_cast<float>(veil_at(sun, study->viewers[row.viewer].eye, spots[spot_of[k]].world, *study->job.verdict.age));
     }
   }
-  // as `answer` has it where no sun falls
-  luminance = flat.max(darkest_flat) + veil;
-  contrast = (flat > darkest_flat).select(static_cast<float>(*study->job.verdict.gain) * change.abs() / luminance, 0.0f);
-  smooth.setOnes(n);
-  if (enters)
-    for (Eigen::Index k = 0; k < n; ++k) {
+  light.answers(gain, contrast, luminance);
+  smooth.clear();
+  if (!lit.empty()) {
+    smooth.assign(contrast.size(), 1.0f);
+    for (std::size_t k = 0; k < views.size(); ++k) {
       const Sunlit& sun = lit[spot_of[k]];
       if (sun.beam <= 0) continue;
-      const SlopeAnswer a = answer(views[k], {flat[k], change[k]}, views[k].eye.sun(now.towards, sun.beam), sun, veil[k]);
+      const SlopeAnswer a = answer(views[k], {light.flat[k], light.change[k]}, views[k].eye.sun(now.towards, sun.beam), sun, light.veil[k]);
       contrast[k] = static_cast<float>(a.contrast);
-      luminance[k] = std::max(darkest_flat, static_cast<float>(a.luminance));
+      luminance[k] = std::max(static_cast<float>(darkest), static_cast<float>(a.luminance));
       smooth[k] = static_cast<float>(a.smooth);
     }
+  }
   visible.find(contrast, luminance, smooth, now.held, v);
   if (tops) tops->assign(rows.size(), {});
   for (const ViewRow& row : rows) {
     YearLook& joint = looks[row.face][row.joint];
     const auto how = [&](int i) {
+      if (lit.empty()) return Lit::none;
       const Sunlit& sun = lit[spot_of[row.first + i]];
       return sun.side != 0 ? Lit::edge : sun.beam > 0 ? Lit::whole : Lit::none;
     };
@@ -282,7 +281,8 @@ void look_once(const YearModel::Parts& p, DaySun::Place place, std::vector<std::
   const SunNow now = p.now(place);
   if (too_dark(now)) return;
   const int views = static_cast<int>(p.views.size());
-  ViewRows found{std::vector<float>(2 * p.views.size()), std::vector<float>(2 * p.views.size()), std::vector<float>(p.views.size())};
+  ViewRows found;
+  found.make(p.views.size());
   p.view_sky.find(p.fast, place, 0, 2 * views, found.sky.data());
   p.view_veil.find(p.slow, place, 0, views, found.veil.data());
   if (now.direct() > 0) p.view_beam.find(p.beams, place, 0, 2 * views, found.beam.data());
@@ -319,25 +319,24 @@ DayCourse::DayCourse(const YearModel::Parts& parts, const DaySun& sun, double fr
     first_[t] = static_cast<int>(std::floor(grids[t]->column_of(hour_from_))) - 1;
     columns_[t].resize(static_cast<std::size_t>(grids[t]->hours()) + grids[t]->hours() / 12 + 6);  // a day of 25 hours
   }
-  rows_.sky.resize(2 * parts.views.size());
-  rows_.beam.resize(2 * parts.views.size());
-  rows_.veil.resize(parts.views.size());
+  rows_.make(parts.views.size());
 }
 
 void DayCourse::find(std::size_t which, const SunGrid& grid, const SunTable& table, double hour_angle, std::vector<float>& row) {
+  const std::size_t width = static_cast<std::size_t>(table.width());
   const SunGrid::Line line = grid.hours_about(grid.column_of(hour_angle));
   std::array<const float*, 4> rows{};
   for (std::size_t i = 0; i < 4; ++i) {
     std::vector<float>& column = columns_[which][static_cast<std::size_t>(line.at[i] - first_[which])];
     if (column.empty()) {
-      column.resize(row.size());
+      column.resize(width);
       // when the sun comes by there: its hour angle goes a whole turn a day, within half a minute
       const double then = from_ + (grid.hour_of(line.at[i]) - hour_from_) / (2 * pi);
-      table.column(grid, line.at[i], sun_.place(then).declination, 0, static_cast<int>(row.size()), column.data());
+      table.column(grid, line.at[i], sun_.place(then).declination, 0, table.width(), column.data());
     }
     rows[i] = column.data();
   }
-  blend(rows, line, row.size(), table.grouped(), row.data());
+  blend(rows, line, width, table.grouped(), row.data());
 }
 
 void DayCourse::look(double jd_ut, std::vector<std::vector<YearLook>>& looks) {

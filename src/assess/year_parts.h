@@ -50,21 +50,23 @@ struct SpotView {
   }
 };
 
+/// Lists of views are as long as whole eights, which are worked out at once.
+inline std::size_t whole_eights(std::size_t count) { return (count + 7) / 8 * 8; }
+
 /// How visible slopes are to many views, side by side, so that V of all is found at once.
 class VisibilityTable {
  public:
+  static constexpr std::size_t windows = luminance_nodes - 3;  ///< four nodes each
   VisibilityTable() = default;
-  /// Of the views' `unit`, in their order.
-  explicit VisibilityTable(const std::vector<SpotView>& views);
-  /// V of every view, from its contrast per slope, luminance (cd/m², at least `darkest`), smooth light's share of the answer, and the
-  /// weights of the held places: as visibility_of has it.
-  void find(const Eigen::ArrayXf& contrast, const Eigen::ArrayXf& luminance, const Eigen::ArrayXf& smooth, const std::array<double, held_places>& held, Eigen::ArrayXf& v) const;
+  /// Of views in their order.
+  explicit VisibilityTable(const std::vector<UnitVisibility>& views);
+  /// V of every view, from its contrast per slope, luminance (cd/m², at least `darkest`), smooth light's share of the answer (of none: all of
+  /// it), and the weights of the held places: as visibility_of has it. All lists in whole eights.
+  void find(const std::vector<float>& contrast, const std::vector<float>& luminance, const std::vector<float>& smooth, const std::array<double, held_places>& held, std::vector<float>& v) const;
 
  private:
-  static constexpr std::size_t windows = luminance_nodes - 3;
-  Eigen::ArrayXf cubic(std::size_t window, const Eigen::ArrayXf& node) const;
-  std::array<std::array<Eigen::ArrayXf, 4>, windows> power_;  ///< of ln K between four nodes: powers of the nodes from their middle
-  std::array<Eigen::ArrayXf, held_places> log_exact_;
+  std::array<std::array<std::vector<float>, 4>, windows> power_;  ///< of ln K between four nodes: powers of the nodes from their middle
+  std::array<std::vector<float>, held_places> log_exact_;
 };
 
 /// A station of a joint.
@@ -117,8 +119,25 @@ struct SlopeAnswer { double contrast = 0, luminance = 0, smooth = 0; };
 /// V of a view, held to no exact profile.
 double visibility_of(const UnitVisibility& unit, const SlopeAnswer& answer);
 
-/// Rows of the tables of views at one place of the sun: flat light of every view, then its change with slope; of veil one number.
-struct ViewRows { std::vector<float> sky, beam, veil; };
+/// Rows of the tables of views at one place of the sun: flat light of every view, then its change with slope; of veil one number. Eight
+/// numbers more at the end, so that whole eights can be read.
+struct ViewRows {
+  std::vector<float> sky, beam, veil;
+  void make(std::size_t views) {
+    sky.assign(2 * views + 8, 0.0f);
+    beam.assign(2 * views + 8, 0.0f);
+    veil.assign(views + 8, 0.0f);
+  }
+};
+
+/// Smooth light on views, cd/m²: flat, its change with slope, and the veil over it. In whole eights.
+struct ViewLight {
+  std::vector<float> flat, change, veil;
+  /// From rows, at that much diffuse and direct light, lx.
+  void mix(const ViewRows& rows, std::size_t views, double diffuse, double direct);
+  /// gain × contrast per slope under the veil, and what eyes are adapted to, where no sun falls.
+  void answers(double gain, std::vector<float>& contrast, std::vector<float>& luminance) const;
+};
 
 struct YearModel::Parts {
   const Study* study = nullptr;
@@ -211,8 +230,8 @@ std::vector<std::vector<SpotView>> all_views(YearModel::Parts& parts);
 /// all spots without any, and works out the light of those left.
 void keep_views(YearModel::Parts& parts, std::vector<std::vector<SpotView>>& all, const std::vector<std::vector<char>>& keep);
 void set_cuts(YearModel::Parts& parts);
-/// Sets number `which` of log_exact by the exact profiles of a sky without its sun.
-void hold_to_profiles(YearModel::Parts& parts, const SkyState& sky, DaySun::Place place, std::size_t which);
+/// Sets log_exact by the exact profiles with the sun at some places, held_places at most, under those skies without it.
+void hold_to_profiles(YearModel::Parts& parts, const std::vector<DaySun::Place>& places, const std::vector<SkyState>& skies);
 /// A room with no light in it, black but lit outside: windows then stand before the room's light.
 Lighting unlit_room(const YearModel::Parts& parts);
 std::vector<Relief> joints_alone(const YearModel::Parts& parts);

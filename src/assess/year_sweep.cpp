@@ -145,11 +145,13 @@ std::vector<double> times_of(const DaySun& day, const Targets& targets, double f
 /// Cuts [0, 1] where a value that goes evenly in its logarithm from a to b passes a limit, and tells the part over it.
 struct Over { double from = 0, to = 0; };
 Over over(double a, double b, double limit) {
-  const double la = std::log(std::max(a, least_seen)), lb = std::log(std::max(b, least_seen)), l = std::log(std::max(limit, least_seen));
-  if (la >= l && lb >= l) return {0, 1};
-  if (la < l && lb < l) return {};
-  const double t = (l - la) / (lb - la);
-  return la < l ? Over{t, 1} : Over{0, t};
+  a = std::max(a, least_seen);
+  b = std::max(b, least_seen);
+  limit = std::max(limit, least_seen);
+  if (a >= limit && b >= limit) return {0, 1};
+  if (a < limit && b < limit) return {};
+  const double t = std::log(limit / a) / std::log(b / a);
+  return a < limit ? Over{t, 1} : Over{0, t};
 }
 
 struct Limits { double faint = 0.5, shows = 4; };

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+#include <iterator>
 
 #include "assess/few_of.h"
 #include "assess/looks.h"
@@ -27,13 +28,13 @@ SkyState sky_alone(const YearModel::Parts& parts, DaySun::Place place) {
   return sky;
 }
 
-void store(float* row, const LightVector& e) {
+void put_in(float* row, const LightVector& e) {
   row[0] = static_cast<float>(e.x);
   row[1] = static_cast<float>(e.y);
   row[2] = static_cast<float>(e.n);
 }
 /// That of view v of `count`.
-void store(float* row, std::size_t v, std::size_t count, const SlopeLight& l) {
+void put_in(float* row, std::size_t v, std::size_t count, const SlopeLight& l) {
   row[v] = static_cast<float>(l.flat);
   row[count + v] = static_cast<float>(l.change);
 }
@@ -42,6 +43,12 @@ std::vector<NearOutside> near_windows(const YearModel::Parts& parts, const SkySt
   std::vector<NearOutside> all;
   for (std::size_t w = 0; w < parts.study->room.windows.size(); ++w) all.push_back(near_outside(parts.study->room, static_cast<int>(w), sky));
   return all;
+}
+
+std::vector<UnitVisibility> units_of(const std::vector<SpotView>& views) {
+  std::vector<UnitVisibility> units;
+  for (const SpotView& view : views) units.push_back(view.unit);
+  return units;
 }
 
 /// What the room looks like under each node of a grid: the patches' exitances, per lux.
@@ -66,7 +73,7 @@ Rooms light_rooms(YearModel::Parts& parts, std::vector<int> nodes, Sky&& sky, Lu
     const PatchLights from(lightings);
     for_each_index(static_cast<int>(parts.spots.size()), [&](int s) {
       const std::vector<LightVector> light = from.at(parts.spots[s].light);
-      for (int i = 0; i < here; ++i) store(table.at(rooms.nodes[first + i]) + 3 * s, (1 / lux(first + i)) * light[i]);
+      for (int i = 0; i < here; ++i) put_in(table.at(rooms.nodes[first + i]) + 3 * s, (1 / lux(first + i)) * light[i]);
     });
     for (int i = 0; i < here; ++i) {
       rooms.exitance[first + i] = std::move(lightings[i].patch_exitance);
@@ -76,12 +83,42 @@ Rooms light_rooms(YearModel::Parts& parts, std::vector<int> nodes, Sky&& sky, Lu
   return rooms;
 }
 
-Rooms tabulate_bounce(YearModel::Parts& parts) {
+/// The skies of the year: at every node of the fast grid that some place of the sun is interpolated from, on it or on one of the grids whose
+/// nodes are among its own.
+struct Skies {
+  std::vector<int> nodes;        ///< of the fast grid, those that it needs itself
+  std::vector<SkyState> at;      ///< per node of the fast grid
+};
+Skies make_skies(const YearModel::Parts& parts) {
+  Skies skies{parts.fast.needed(parts.latitude, lowest_sun), {}};
+  std::vector<char> wanted(static_cast<std::size_t>(parts.fast.count()), 0);
+  for (const int node : skies.nodes) wanted[node] = 1;
+  for (const SunGrid* grid : {&parts.slow, &parts.middling})
+    for (const int node : grid->needed(parts.latitude, lowest_sun)) wanted[grid->same_in(parts.fast, node)] = 1;
+  // how bright a sky is goes by the sun's altitude, which is the same on both sides of noon
+  std::vector<int> first;
+  for (int node = 0; node < parts.fast.count(); ++node)
+    if (node <= parts.fast.mirrored(node) && (wanted[node] || wanted[parts.fast.mirrored(node)])) first.push_back(node);
+  skies.at.resize(wanted.size());
+  for_each_index(static_cast<int>(first.size()), [&](int i) {
+    const int node = first[i], other = parts.fast.mirrored(node);
+    skies.at[node] = sky_alone(parts, parts.fast.place(node));
+    if (other == node) return;
+    SkyState& mirror = skies.at[other];
+    mirror = skies.at[node];
+    mirror.sun.azimuth = DaySun::position(parts.latitude, parts.fast.place(other)).azimuth;
+    const SkyState stands = sky_with_sun(parts.site, mirror.sun);
+    mirror.sun_direction = stands.sun_direction;
+    mirror.indicatrix_sun = stands.indicatrix_sun;
+  });
+  return skies;
+}
+
+Rooms tabulate_bounce(YearModel::Parts& parts, const Skies& skies) {
   parts.bounce = SunTable(parts.middling, 3 * static_cast<int>(parts.spots.size()));
   const std::vector<int> nodes = parts.middling.needed(parts.latitude, lowest_sun);
-  std::vector<SkyState> skies(nodes.size());
-  for_each_index(static_cast<int>(nodes.size()), [&](int i) { skies[i] = sky_alone(parts, parts.middling.place(nodes[i])); });
-  return light_rooms(parts, nodes, [&](int i) { return skies[i]; }, [&](int i) { return skies[i].diffuse_horizontal; }, parts.bounce);
+  const auto sky = [&](int i) -> const SkyState& { return skies.at[parts.middling.same_in(parts.fast, nodes[i])]; };
+  return light_rooms(parts, nodes, sky, [&](int i) { return sky(i).diffuse_horizontal; }, parts.bounce);
 }
 
 std::vector<double> patch_areas(const LightBasis& basis) {
@@ -97,12 +134,12 @@ constexpr double fine_rooms = 0.1;
 /// E_n, and some thousandths of E_n off are some percent of R. So the study's own, smaller patches light a few of the rooms, and what
 /// they make of these at each spot is put to all rooms as these are mixed. The beam's bounce goes without:
 /// nineteen of its rooms, asked too, bring R no nearer.
-void refine_bounce(YearModel::Parts& parts, const Rooms& by_sky) {
+void refine_bounce(YearModel::Parts& parts, const Skies& skies, const Rooms& by_sky) {
   const Study& study = *parts.study;
   if (patches(*study.basis).size() <= patches(*parts.basis).size()) return;
   const FewOf few = few_of(by_sky.exitance, patch_areas(*parts.basis), fine_rooms);
   std::vector<Moment> moments;
-  for (const int i : few.chosen) moments.push_back(moment_under(study, sky_alone(parts, parts.middling.place(by_sky.nodes[i]))));
+  for (const int i : few.chosen) moments.push_back(moment_under(study, skies.at[parts.middling.same_in(parts.fast, by_sky.nodes[i])]));
   const PatchLights from(make_lightings(study.job, study.room, study.basis, moments));
   for_each_index(static_cast<int>(parts.spots.size()), [&](int s) {
     const Spot& spot = parts.spots[s];
@@ -115,7 +152,7 @@ void refine_bounce(YearModel::Parts& parts, const Rooms& by_sky) {
       float* row = parts.bounce.at(by_sky.nodes[i]) + 3 * s;
       LightVector e{row[0], row[1], row[2]};
       for (std::size_t k = 0; k < off.size(); ++k) e += few.share[i][k] * off[k];
-      store(row, {e.x, e.y, std::max(0.0, e.n)});
+      put_in(row, {e.x, e.y, std::max(0.0, e.n)});
     }
   });
 }
@@ -141,53 +178,52 @@ Rooms tabulate_beam(YearModel::Parts& parts) {
   return light_rooms(parts, std::move(nodes), [&](int i) { return skies[i]; }, [](int) { return unit_beam; }, parts.beam_bounce);
 }
 
-/// The sky at every node of the fast grid that is needed.
-struct Skies { std::vector<int> nodes; std::vector<SkyState> sky; };
-Skies fast_skies(const YearModel::Parts& parts) {
-  Skies skies{parts.fast.needed(parts.latitude, lowest_sun), {}};
-  skies.sky.resize(skies.nodes.size());
-  for_each_index(static_cast<int>(skies.nodes.size()), [&](int i) { skies.sky[i] = sky_alone(parts, parts.fast.place(skies.nodes[i])); });
-  return skies;
-}
-
 void tabulate_sky(YearModel::Parts& parts, const Skies& skies) {
   const int spots = static_cast<int>(parts.spots.size());
   parts.fast_sky = SunTable(parts.fast, 3 * spots);
   for_each_index(static_cast<int>(skies.nodes.size()), [&](int i) {
-    const SkyState& sky = skies.sky[i];
+    const SkyState& sky = skies.at[skies.nodes[i]];
     const kernel::Outside outside = outside_of(sky);
     const std::vector<double> even = even_luminance(*parts.basis, parts.study->room, sky);
     for (int s = 0; s < spots; ++s)
-      store(parts.fast_sky.at(skies.nodes[i]) + 3 * s, (1 / sky.diffuse_horizontal) * light_from_outside(parts.spots[s].light, outside, even));
+      put_in(parts.fast_sky.at(skies.nodes[i]) + 3 * s, (1 / sky.diffuse_horizontal) * light_from_outside(parts.spots[s].light, outside, even));
   });
 }
 
-/// Where the sun stands when it is first asked who sees what: over the year, and more closely where it comes in.
-std::vector<DaySun::Place> first_places(const YearModel::Parts& parts) {
-  std::vector<DaySun::Place> places;
-  const auto add = [&](const SunGrid& grid, double least, bool entering) {
-    for (const int node : grid.needed(parts.latitude, least)) {
-      const DaySun::Place place = grid.place(node);
-      const SunPosition sun = DaySun::position(parts.latitude, place);
-      if (sun.altitude >= least && (!entering || SunBeams(parts.study->room, parts.sky_of(parts.now(place)), parts.glazing).any())) places.push_back(place);
-    }
-  };
-  add(parts.middling, lowest_sun, false);
-  add(parts.beams, -kernel::sun_radius(), true);
+/// Where the sun stands when it is first asked who sees what, and the sky then.
+struct FirstPlace { DaySun::Place sun; SkyState sky; };
+
+/// Over the year, and more closely where it comes in.
+std::vector<FirstPlace> first_places(const YearModel::Parts& parts, const Skies& skies) {
+  std::vector<FirstPlace> places;
+  for (const int node : parts.middling.needed(parts.latitude, lowest_sun)) {
+    const DaySun::Place place = parts.middling.place(node);
+    if (DaySun::position(parts.latitude, place).altitude >= lowest_sun) places.push_back({place, skies.at[parts.middling.same_in(parts.fast, node)]});
+  }
+  const std::size_t over_year = places.size();
+  for (const int node : parts.beams.needed(parts.latitude, -kernel::sun_radius())) {
+    const DaySun::Place place = parts.beams.place(node);
+    const SunPosition sun = DaySun::position(parts.latitude, place);
+    if (sun.altitude >= -kernel::sun_radius() && SunBeams(parts.study->room, parts.sky_of(parts.now(place)), parts.glazing).any()) places.push_back({place, {}});
+  }
+  for_each_index(static_cast<int>(places.size() - over_year), [&](int i) {
+    FirstPlace& first = places[over_year + static_cast<std::size_t>(i)];
+    first.sky = sky_alone(parts, first.sun);
+  });
   return places;
 }
 
 /// Looks once over all views at some places of the sun and keeps those that matter: of every joint the views within 0.15 of its best
 /// somewhere, where they are seen best along their joint; under the sun, which wanders along joints, all anchors within 0.3. The
 /// bounced light is that of a few of these places, the nearest each time, and the room's sheen is taken as if it were even.
-void prune(YearModel::Parts& parts, std::vector<std::vector<SpotView>>& all) {
+void prune(YearModel::Parts& parts, const Skies& skies, std::vector<std::vector<SpotView>>& all) {
   constexpr double near = 0.85, near_in_sun = 0.7;
   constexpr std::size_t most_rooms = 40;
   const Study& study = *parts.study;
-  const std::vector<DaySun::Place> places = first_places(parts);
+  const std::vector<FirstPlace> places = first_places(parts, skies);
   const std::size_t every = (places.size() + most_rooms - 1) / most_rooms;
   std::vector<DaySun::Place> lit;
-  for (std::size_t i = 0; i < places.size(); i += std::max<std::size_t>(every, 1)) lit.push_back(places[i]);
+  for (std::size_t i = 0; i < places.size(); i += std::max<std::size_t>(every, 1)) lit.push_back(places[i].sun);
   std::vector<Moment> moments;
   for (const DaySun::Place place : lit) moments.push_back(moment_under(study, make_sky(parts.site, DaySun::position(parts.latitude, place), parts.sky_type)));
   const std::vector<Lighting> lightings = make_lightings(study.job, study.room, parts.basis, moments);
@@ -197,16 +233,23 @@ void prune(YearModel::Parts& parts, std::vector<std::vector<SpotView>>& all) {
     if (parts.spots[s].anchor) bounced[s] = from.at(parts.spots[s].light);
   });
   const double least = 0.5 * *study.job.verdict.faint / *study.job.verdict.band;
-  std::vector<std::vector<std::vector<char>>> keep(places.size());
+  // views of all spots in one list, and where each spot's begin
+  std::vector<std::size_t> first_view{0};
+  for (const auto& views : all) first_view.push_back(first_view.back() + views.size());
+  std::vector<SpotView> everyone;
+  for (auto& views : all) std::move(views.begin(), views.end(), std::back_inserter(everyone));
+  const VisibilityTable visible(units_of(everyone));
+  std::vector<std::vector<char>> keep(places.size());
   for_each_index(static_cast<int>(places.size()), [&](int i) {
     std::size_t room = 0;
-    const auto off = [&](std::size_t r) { return glm::length(direction_of(lit[r]) - direction_of(places[i])); };
+    const DaySun::Place place = places[i].sun;
+    const auto off = [&](std::size_t r) { return glm::length(direction_of(lit[r]) - direction_of(place)); };
     for (std::size_t r = 1; r < lit.size(); ++r)
       if (off(r) < off(room)) room = r;
-    const SunNow now = parts.now(places[i]);
+    const SunNow now = parts.now(place);
     auto& here = keep[i];
-    here.resize(all.size());
-    const SkyState sky = sky_alone(parts, places[i]);
+    here.assign(first_view.back(), 0);
+    const SkyState& sky = places[i].sky;
     const kernel::Outside outside = outside_of(sky);
     const std::vector<double> even = even_luminance(*parts.basis, study.room, sky);
     const std::vector<NearOutside> outdoors = near_windows(parts, sky);
@@ -219,7 +262,7 @@ void prune(YearModel::Parts& parts, std::vector<std::vector<SpotView>>& all) {
         from_room[s] = level * bounced[s][room];
         light[s] = light_from_outside(parts.spots[s].light, outside, even) + from_room[s];
       }
-    std::vector<std::vector<double>> v(all.size());
+    std::vector<float> contrast(whole_eights(everyone.size()), 0.0f), adapted(contrast.size(), static_cast<float>(darkest)), v;
     std::vector<char> in_sun(all.size(), 0);
     std::vector<double> luminance;
     for (std::size_t s = 0; s < all.size(); ++s) {
@@ -232,41 +275,49 @@ void prune(YearModel::Parts& parts, std::vector<std::vector<SpotView>>& all) {
       Sunlit sun;
       if (beams.any() && reach.may(spot.face, spot.p, std::max(-spot.lo, spot.hi))) sun.beam = parts.sunlit(now, beams, spot).beam;
       in_sun[s] = sun.beam > 0;
-      for (const SpotView& view : all[s]) {
+      for (std::size_t n = first_view[s]; n < first_view[s + 1]; ++n) {
+        const SpotView& view = everyone[n];
         SlopeLight l = view.base_of(e);
         for (std::size_t k = 0; k < luminance.size(); ++k) l += luminance[k] * view.glass[k];
         l += view.eye.even_sheen(std::max(0.0, back.n));
-        v[s].push_back(visibility_of(view.unit, parts.answer(view, l, sun.beam > 0 ? view.eye.sun(now.towards, sun.beam) : SlopeLight{}, sun, 0)));
+        const SlopeAnswer answer = parts.answer(view, l, sun.beam > 0 ? view.eye.sun(now.towards, sun.beam) : SlopeLight{}, sun, 0);
+        contrast[n] = static_cast<float>(answer.contrast);
+        adapted[n] = std::max(adapted[n], static_cast<float>(answer.luminance));
       }
     }
-    const auto seen_at = [&](int s, int viewer) {
-      for (std::size_t k = 0; k < all[s].size(); ++k)
-        if (all[s][k].viewer == viewer) return v[s][k];
-      return 0.0;
+    visible.find(contrast, adapted, {}, {}, v);
+    const auto seen_at = [&](std::size_t s, int viewer) {
+      for (std::size_t n = first_view[s]; n < first_view[s + 1]; ++n)
+        if (everyone[n].viewer == viewer) return v[n];
+      return 0.0f;
     };
     for (std::size_t f = 0; f < parts.surfaces.size(); ++f)
       for (std::size_t j = 0; j < parts.joints[f].size(); ++j) {
-        const int first = parts.first_spot[f][j], end = parts.first_spot[f][j + 1];
-        double best = 0;
-        for (int s = first; s < end; ++s)
-          for (const double x : v[s]) best = std::max(best, x);
-        for (int s = first; s < end; ++s) {
-          here[s].resize(v[s].size());
-          for (std::size_t k = 0; k < v[s].size(); ++k) {
-            const int viewer = all[s][k].viewer;
-            const auto beside = [&](int other) {
-              return other >= first && other < end && parts.spots[other].stretch == parts.spots[s].stretch && in_sun[other] == in_sun[s] ? seen_at(other, viewer) : 0.0;
+        const std::size_t first = static_cast<std::size_t>(parts.first_spot[f][j]), end = static_cast<std::size_t>(parts.first_spot[f][j + 1]);
+        float best = 0;
+        for (std::size_t n = first_view[first]; n < first_view[end]; ++n) best = std::max(best, v[n]);
+        for (std::size_t s = first; s < end; ++s)
+          for (std::size_t n = first_view[s]; n < first_view[s + 1]; ++n) {
+            const int viewer = everyone[n].viewer;
+            const float own = v[n];
+            const auto beside = [&](std::size_t other) {
+              return other >= first && other < end && parts.spots[other].stretch == parts.spots[s].stretch && in_sun[other] == in_sun[s] ? seen_at(other, viewer) : 0.0f;
             };
-            const bool top = v[s][k] >= beside(s - 1) && v[s][k] >= beside(s + 1);
-            here[s][k] = best > 0 && (v[s][k] == best || (best > least && ((top && v[s][k] > near * best) || (in_sun[s] && parts.spots[s].anchor && v[s][k] > near_in_sun * best))));
+            bool wanted = best > 0 && own == best;
+            if (!wanted && best > least) {
+              wanted = in_sun[s] && parts.spots[s].anchor && own > near_in_sun * best;
+              wanted = wanted || (own > near * best && own >= beside(s - 1) && own >= beside(s + 1));
+            }
+            here[n] = wanted;
           }
-        }
       }
   });
   std::vector<std::vector<char>> wanted(all.size());
   for (std::size_t s = 0; s < all.size(); ++s)
-    for (std::size_t k = 0; k < all[s].size(); ++k)
-      wanted[s].push_back(std::any_of(keep.begin(), keep.end(), [&](const auto& here) { return k < here[s].size() && here[s][k]; }));
+    for (std::size_t n = first_view[s]; n < first_view[s + 1]; ++n) {
+      all[s][n - first_view[s]] = std::move(everyone[n]);
+      wanted[s].push_back(std::any_of(keep.begin(), keep.end(), [&](const auto& here) { return here[n]; }));
+    }
   keep_views(parts, all, wanted);
 }
 
@@ -326,7 +377,7 @@ void tabulate_views(YearModel::Parts& parts, const Skies& skies, const Rooms& by
 
   parts.view_sky = SunTable(parts.fast, 2 * static_cast<int>(parts.views.size()));
   for_each_index(static_cast<int>(skies.nodes.size()), [&](int i) {
-    const SkyState& sky = skies.sky[i];
+    const SkyState& sky = skies.at[skies.nodes[i]];
     const kernel::Outside outside = outside_of(sky);
     const std::vector<NearOutside> outdoors = near_windows(parts, sky);
     const double level = 1 / sky.diffuse_horizontal;
@@ -344,7 +395,7 @@ void tabulate_views(YearModel::Parts& parts, const Skies& skies, const Rooms& by
       SlopeLight l = view.base_of({direct[0] + bounced[3 * s], direct[1] + bounced[3 * s + 1], std::max(0.0, direct[2] + bounced[3 * s + 2])});
       l += mixed(sheen[v], 0, mix.data(), width);
       for (std::size_t k = 0; k < beyond[s].size(); ++k) l += beyond[s][k] * view.glass[k];
-      store(parts.view_sky.at(skies.nodes[i]), v, parts.views.size(), l);
+      put_in(parts.view_sky.at(skies.nodes[i]), v, parts.views.size(), l);
     }
   });
 
@@ -354,18 +405,18 @@ void tabulate_views(YearModel::Parts& parts, const Skies& skies, const Rooms& by
       const float* e = parts.beam_bounce.at(by_beam.nodes[i]) + 3 * parts.views[v].spot;
       SlopeLight l = parts.views[v].base_of({e[0], e[1], e[2]});
       l += mixed(sheen[v], width, few_beams.share[i].data(), few_beams.chosen.size());
-      store(parts.view_beam.at(by_beam.nodes[i]), v, parts.views.size(), l);
+      put_in(parts.view_beam.at(by_beam.nodes[i]), v, parts.views.size(), l);
     }
   });
 }
 
-void tabulate_veil(YearModel::Parts& parts) {
+void tabulate_veil(YearModel::Parts& parts, const Skies& skies) {
   const Study& study = *parts.study;
   parts.view_veil = SunTable(parts.slow, static_cast<int>(parts.views.size()));
   const std::vector<int> nodes = parts.slow.needed(parts.latitude, lowest_sun);
   for_each_index(static_cast<int>(nodes.size()), [&](int i) {
     Lighting lighting = unlit_room(parts);
-    lighting.sky = sky_alone(parts, parts.slow.place(nodes[i]));
+    lighting.sky = skies.at[parts.slow.same_in(parts.fast, nodes[i])];
     std::vector<std::vector<GlareSource>> glare;
     for (const Viewer& v : study.viewers) glare.push_back(glare_sources(lighting, v.eye));
     for (std::size_t v = 0; v < parts.views.size(); ++v) {
@@ -407,17 +458,19 @@ std::vector<DaySun::Place> far_places(const YearModel::Parts& parts) {
 void make_year_tables(YearModel::Parts& parts) {
   place_spots(parts);
   std::vector<std::vector<SpotView>> all = all_views(parts);
-  prune(parts, all);
-  const Skies skies = fast_skies(parts);
+  const Skies skies = make_skies(parts);
+  prune(parts, skies, all);
   tabulate_sky(parts, skies);
-  const Rooms by_sky = tabulate_bounce(parts), by_beam = tabulate_beam(parts);
-  refine_bounce(parts, by_sky);
+  const Rooms by_sky = tabulate_bounce(parts, skies), by_beam = tabulate_beam(parts);
+  refine_bounce(parts, skies, by_sky);
   set_cuts(parts);
   tabulate_views(parts, skies, by_sky, by_beam);
-  tabulate_veil(parts);
+  tabulate_veil(parts, skies);
   const std::vector<DaySun::Place> places = far_places(parts);
-  for (std::size_t i = 0; i < places.size(); ++i) hold_to_profiles(parts, sky_alone(parts, places[i]), places[i], i);
-  parts.visible = VisibilityTable(parts.views);
+  std::vector<SkyState> held;
+  for (const DaySun::Place place : places) held.push_back(sky_alone(parts, place));
+  hold_to_profiles(parts, places, held);
+  parts.visible = VisibilityTable(units_of(parts.views));
   for (const SpotView& view : parts.views) parts.spot_of.push_back(view.spot);
 }
 

@@ -8,6 +8,7 @@
 #include "assess/search.h"
 #include "assess/year_parts.h"
 #include "base/units.h"
+#include "light/many.h"
 #include "light/parallel.h"
 
 namespace rakelight {
@@ -305,16 +306,29 @@ void set_cuts(YearModel::Parts& parts) {
   }
 }
 
-void hold_to_profiles(YearModel::Parts& parts, const SkyState& sky, DaySun::Place place, std::size_t which) {
+void hold_to_profiles(YearModel::Parts& parts, const std::vector<DaySun::Place>& places, const std::vector<SkyState>& skies) {
   const Study& study = *parts.study;
-  parts.held.push_back(direction_of(place));
-  const Lighting lighting = make_lighting(study.job, study.room, parts.basis, moment_under(study, sky));
+  std::vector<Moment> moments;
+  for (std::size_t m = 0; m < places.size(); ++m) {
+    parts.held.push_back(direction_of(places[m]));
+    moments.push_back(moment_under(study, skies[m]));
+  }
+  const std::vector<Lighting> lightings = make_lightings(study.job, study.room, parts.basis, moments);
   const std::vector<Relief> reliefs = joints_alone(parts);
-  const Scene scene = make_scene(study.room, lighting, reliefs, study.paints);
-  std::vector<std::vector<GlareSource>> glare;
-  for (const Viewer& v : study.viewers) glare.push_back(glare_sources(lighting, v.eye));
-  std::vector<double> light(2 * parts.views.size());
-  parts.view_sky.mix(parts.fast.stencil(place), 0, static_cast<int>(light.size()), light.data());
+  std::vector<Scene> scenes(places.size());
+  for_each_index(static_cast<int>(places.size()), [&](int m) { scenes[m] = make_scene(study.room, lightings[m], reliefs, study.paints); });
+  std::vector<const Scene*> scene;
+  std::vector<const Lighting*> lighting;
+  std::vector<std::vector<std::vector<GlareSource>>> glare(places.size());     // [moment][viewer]
+  std::vector<std::vector<double>> light(places.size(), std::vector<double>(2 * parts.views.size()));
+  for (std::size_t m = 0; m < places.size(); ++m) {
+    scene.push_back(&scenes[m]);
+    lighting.push_back(&lightings[m]);
+    for (const Viewer& v : study.viewers) glare[m].push_back(glare_sources(lightings[m], v.eye));
+    parts.view_sky.mix(parts.fast.stencil(places[m]), 0, static_cast<int>(light[m].size()), light[m].data());
+  }
+  if (places.empty()) return;
+  const SceneSet set(std::move(scene), std::move(lighting));
   std::vector<std::vector<int>> own(parts.spots.size());  // views
   for (int v = 0; v < static_cast<int>(parts.views.size()); ++v)
     if (parts.anchor[v].own(v)) own[parts.views[v].spot].push_back(v);
@@ -324,28 +338,35 @@ void hold_to_profiles(YearModel::Parts& parts, const SkyState& sky, DaySun::Plac
     const int surface = parts.surfaces[s.face];
     const PlacedJoint& joint = parts.joints[s.face][s.joint];
     const Frame& frame = study.room.surfaces[surface].frame;
-    std::vector<dvec3> eyes;
-    for (const int v : own[i]) eyes.push_back(study.viewers[parts.views[v].viewer].eye);
-    const auto profiles = contrast_across(scene, lighting, study.room, surface, reliefs[surface], s.joint, {s.station}, eyes);
-    for (std::size_t k = 0; k < own[i].size(); ++k) {
-      if (profiles[k].empty()) continue;
-      const ContrastProfile& profile = profiles[k][0];
-      const int v = own[i][k];
-      SpotView& view = parts.views[v];
-      const double veil = veil_at(glare[view.viewer], eyes[k], profile.at, *study.job.verdict.age);
-      AngularPattern pattern = pattern_of(profile, joint, frame, eyes[k]);
-      pattern.grain = grain_of(study.paints[surface], profile, joint.line, frame, eyes[k]);
-      pattern.luminance = profile.flat_luminance + veil;
-      pattern.share = profile.flat_luminance / pattern.luminance;
-      const SlopeLight l{sky.diffuse_horizontal * light[v], sky.diffuse_horizontal * light[parts.views.size() + v]};
-      const double exact = *study.job.verdict.gain * pattern_visibility(pattern, {0, 0, 0, 0}), first = visibility_of(view.unit, parts.answer(view, l, {}, {}, veil));
-      if (exact > least_visibility && first > least_visibility) view.unit.log_exact[which] = static_cast<float>(std::clamp(std::log(exact / first), -0.9, 0.9));
+    // every moment by every eye, in that order
+    std::vector<LookWanted> wanted;
+    for (std::size_t m = 0; m < places.size(); ++m)
+      for (const int v : own[i]) wanted.push_back({m, study.viewers[parts.views[v].viewer].eye, {s.station}});
+    JointLooks looks(set, study.room, surface, reliefs[surface], s.joint, wanted);
+    for (std::size_t k = 0; k < looks.stations(); ++k) looks.prepare(k);
+    for (std::size_t e = 0; e < looks.eyes(); ++e) {
+      const auto profiles = looks.look_from(e);
+      for (std::size_t l = 0; l < profiles.size(); ++l) {
+        if (profiles[l].empty()) continue;
+        const std::size_t which = looks.looks_of(e)[l], m = which / own[i].size();
+        const int v = own[i][which % own[i].size()];
+        const ContrastProfile& profile = profiles[l][0];
+        SpotView& view = parts.views[v];
+        const dvec3 eye = wanted[which].eye;
+        const double veil = veil_at(glare[m][view.viewer], eye, profile.at, *study.job.verdict.age);
+        AngularPattern pattern = pattern_of(profile, joint, frame, eye);
+        pattern.grain = grain_of(study.paints[surface], profile, joint.line, frame, eye);
+        pattern.luminance = profile.flat_luminance + veil;
+        pattern.share = profile.flat_luminance / pattern.luminance;
+        const SlopeLight smooth{skies[m].diffuse_horizontal * light[m][v], skies[m].diffuse_horizontal * light[m][parts.views.size() + v]};
+        const double exact = *study.job.verdict.gain * pattern_visibility(pattern, {0, 0, 0, 0}), first = visibility_of(view.unit, parts.answer(view, smooth, {}, {}, veil));
+        if (exact > least_visibility && first > least_visibility) view.unit.log_exact[m] = static_cast<float>(std::clamp(std::log(exact / first), -0.9, 0.9));
+      }
     }
   });
   for (int v = 0; v < static_cast<int>(parts.views.size()); ++v) {
     const ViewAnchor& at = parts.anchor[v];
-    if (at.own(v)) continue;
-    parts.views[v].unit.log_exact[which] = static_cast<float>((1 - at.share) * parts.views[at.before].unit.log_exact[which] + at.share * parts.views[at.after].unit.log_exact[which]);
+    if (!at.own(v)) parts.views[v].unit.log_exact = between(parts.views[at.before].unit.log_exact, parts.views[at.after].unit.log_exact, at.share);
   }
 }
 

@@ -36,6 +36,7 @@ dvec2 spread_point(int k) {
 void add_sun(const SunBeams& beams, const LightBasis& basis, const Lighting& lighting, int j, double* e) {
   const Patch& patch = basis.patch[j];
   if (!beams.any() || glm::dot(lighting.sky.sun_direction, patch.n) <= 0) return;
+  if (!beams.may_reach(patch.centre(), 0.5 * glm::length(patch.u + patch.v), patch.window)) return;
   const auto at = [&](dvec3 p) {
     const SunAt sun = beams.at(p, patch.window);
     return sun.window >= 0 ? glm::dot(sun_vector(lighting.sky, sun, patch.n), patch.n) : 0.0;

@@ -3,6 +3,7 @@
 #include <span>
 #include <vector>
 
+#include "base/large_memory.h"
 #include "light/light.h"
 #include "light/station.h"
 
@@ -28,7 +29,7 @@ class PatchLights {
   std::size_t count_ = 0, patches_ = 0, cells_ = 0;
   const Room* room_ = nullptr;
   std::shared_ptr<const LightBasis> basis_;
-  std::vector<float> patch_, cell_;  ///< [eight lightings][patch or cell][lighting of the eight]
+  Table<float> patch_, cell_;        ///< [eight lightings][patch or cell][lighting of the eight]
   std::vector<Uneven> uneven_;
 };
 

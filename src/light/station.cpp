@@ -2,12 +2,12 @@
 
 #include <algorithm>
 
-#include <Eigen/Core>
-
+#include "base/eight_floats.h"
 #include "light/eight.h"
 #include "light/gather.h"
 #include "light/indicatrix.h"
 #include "light/many.h"
+#include "light/parallel.h"
 #include "light/window_light.h"
 
 namespace rakelight {
@@ -87,15 +87,18 @@ PatchLights::PatchLights(std::span<const Lighting> lightings) : count_(lightings
   cells_ = cells * patches;
   patch_.resize(blocks * 8 * patches_);
   cell_.resize(blocks * 8 * cells_);
+  for_each_index(static_cast<int>(blocks), [&](int block) {
+    const std::size_t first = 8 * static_cast<std::size_t>(block), here = std::min<std::size_t>(8, count_ - first);
+    const auto put = [&](float* to, std::size_t each, auto&& of) {
+      for (std::size_t j = 0; j < each; ++j)
+        for (std::size_t i = 0; i < 8; ++i) to[8 * j + i] = i < here ? static_cast<float>(of(lightings[first + i])[j]) : 0.0f;
+    };
+    put(&patch_[first * patches_], patches_, [](const Lighting& l) -> const std::vector<double>& { return l.patch_exitance; });
+    put(&cell_[first * cells_], cells_, [](const Lighting& l) -> const std::vector<double>& { return l.cell_exitance; });
+  });
   std::vector<std::vector<std::size_t>> uneven(patches);
-  for (std::size_t i = 0; i < count_; ++i) {
-    const Lighting& lighting = lightings[i];
-    float* patch = &patch_[i / 8 * 8 * patches_ + i % 8];
-    float* cell = &cell_[i / 8 * 8 * cells_ + i % 8];
-    for (std::size_t j = 0; j < patches_; ++j) patch[8 * j] = static_cast<float>(lighting.patch_exitance[j]);
-    for (std::size_t c = 0; c < cells_; ++c) cell[8 * c] = static_cast<float>(lighting.cell_exitance[c]);
-    for (const int j : lighting.uneven) uneven[static_cast<std::size_t>(j)].push_back(i);
-  }
+  for (std::size_t i = 0; i < count_; ++i)
+    for (const int j : lightings[i].uneven) uneven[static_cast<std::size_t>(j)].push_back(i);
   for (std::size_t j = 0; j < patches; ++j) {
     if (uneven[j].empty()) continue;
     Uneven& u = uneven_.emplace_back(Uneven{static_cast<int>(j), std::move(uneven[j]), {}});
@@ -104,19 +107,40 @@ PatchLights::PatchLights(std::span<const Lighting> lightings) : count_(lightings
   }
 }
 
+namespace {
+
+/// Adds a gift's x, y and n times each of count numbers to three lists.
+RAKELIGHT_WIDE void add_times(const std::array<float, 3>& gift, const float* of, std::size_t count, const std::array<float*, 3>& to) {
+  for (std::size_t d = 0; d < 3; ++d) {
+    float* sum = to[d];
+    std::size_t i = 0;
+    for (; i + 8 <= count; i += 8) {
+      EightFloats now, more;
+      load(now, sum + i);
+      load(more, of + i);
+      store(sum + i, now + gift[d] * more);
+    }
+    for (; i < count; ++i) sum[i] += gift[d] * of[i];
+  }
+}
+
+}  // namespace
+
 std::vector<LightVector> PatchLights::at(const StationLight& station) const {
-  using Row = Eigen::Map<const Eigen::ArrayXf>;
   std::vector<LightVector> all(count_);
   if (count_ == 0) return all;
-  std::array<Eigen::ArrayXf, 3> part;
   // x, y and n of the gifts, each a row
   std::array<std::vector<float>, 3> from_patches, from_cells;
-  for (std::size_t d = 0; d < 3; ++d)
-    for (std::size_t j = 0; j < patches_; ++j) from_patches[d].push_back(station.bounce[3 * j + d]);
-  for (const StationLight::NearCell& near : station.near) {
-    from_cells[0].push_back(near.x);
-    from_cells[1].push_back(near.y);
-    from_cells[2].push_back(near.n);
+  for (std::size_t d = 0; d < 3; ++d) {
+    from_patches[d].resize(patches_);
+    from_cells[d].resize(station.near.size());
+  }
+  for (std::size_t j = 0; j < patches_; ++j)
+    for (std::size_t d = 0; d < 3; ++d) from_patches[d][j] = station.bounce[3 * j + d];
+  for (std::size_t k = 0; k < station.near.size(); ++k) {
+    from_cells[0][k] = station.near[k].x;
+    from_cells[1][k] = station.near[k].y;
+    from_cells[2][k] = station.near[k].n;
   }
   std::vector<float> near_cells(8 * station.near.size());
   for (std::size_t first = 0; first < count_; first += 8) {
@@ -132,15 +156,16 @@ std::vector<LightVector> PatchLights::at(const StationLight& station) const {
   }
   const Frame& frame = room_->surfaces[static_cast<std::size_t>(station.surface)].frame;
   const Gathering gathering(*room_, *basis_, station.at, frame.n, station.surface);
+  std::array<std::vector<float>, 3> part;
   for (const Uneven& u : uneven_) {
-    const Eigen::Index in = static_cast<Eigen::Index>(u.in.size());
-    for (Eigen::ArrayXf& p : part) p.setZero(in);
+    const std::size_t in = u.in.size();
+    for (std::vector<float>& p : part) p.assign(in, 0.0f);
     gathering.each_cell(u.patch, [&](int k, const Gift& gift) {
       const dvec3 e = frame.surface_direction(gift.e);
-      const Row excess(u.excess.data() + static_cast<Eigen::Index>(k) * in, in);
-      for (int d = 0; d < 3; ++d) part[static_cast<std::size_t>(d)] += static_cast<float>(e[d]) * excess;
+      add_times({static_cast<float>(e.x), static_cast<float>(e.y), static_cast<float>(e.z)}, u.excess.data() + static_cast<std::size_t>(k) * in, in,
+                {part[0].data(), part[1].data(), part[2].data()});
     });
-    for (Eigen::Index i = 0; i < in; ++i) all[u.in[static_cast<std::size_t>(i)]] += LightVector{part[0][i], part[1][i], part[2][i]};
+    for (std::size_t i = 0; i < in; ++i) all[u.in[i]] += LightVector{part[0][i], part[1][i], part[2][i]};
   }
   return all;
 }

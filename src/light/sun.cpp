@@ -23,6 +23,20 @@ SunBeams::SunBeams(const Room& room, const SkyState& sky, const std::vector<Glaz
   }
 }
 
+bool SunBeams::may_reach(dvec3 centre, double radius, int p_window) const {
+  return std::any_of(through_.begin(), through_.end(), [&](const Through& t) {
+    if (p_window == t.window) return true;
+    const Window& w = room_.windows[t.window];
+    const Frame& f = room_.surfaces[w.surface].frame;
+    const double off = f.height_of(centre);
+    if (off + radius <= 0) return false;
+    // where the ball's shadow backwards along the beam meets the wall: as wide as the ball lies slantwise, and its penumbra
+    const double up = -t.to_sun.z, way = std::max(0.0, off + radius) / up, wide = radius * (1 + glm::length(dvec2(t.to_sun)) / up) + 3 * kernel::sun_radius() * way / up + 1e-3;
+    const dvec2 at = f.surface_from_world(centre) + off / up * dvec2(t.to_sun);
+    return at.x > w.opening.lo.x - wide && at.x < w.opening.hi.x + wide && at.y > w.opening.lo.y - wide && at.y < w.opening.hi.y + wide;
+  });
+}
+
 SunAt SunBeams::at(dvec3 p, int p_window) const {
   SunAt found;
   for (const Through& t : through_) {

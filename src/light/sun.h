@@ -14,6 +14,8 @@ class SunBeams {
   /// `room` and its windows outlive it.
   SunBeams(const Room& room, const SkyState& sky, const std::vector<Glazing>& glazing);
   bool any() const { return !through_.empty(); }
+  /// False where no beam reaches any point of a ball; true where one may. p_window: of which recess the ball is a part, -1 of none.
+  bool may_reach(dvec3 centre, double radius, int p_window) const;
   /// As sun_through.
   SunAt at(dvec3 p, int p_window) const;
   /// lx on the back of a window's glass, in its plane, cover left out.

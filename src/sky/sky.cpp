@@ -21,6 +21,7 @@ dvec3 plan_direction(double azimuth, double altitude, double north) {
 
 // Integral of relative luminance times sine of altitude over the strip lo..hi of altitude.
 double strip(const kernel::Outside& o, double sun_azimuth, double lo, double hi) {
+  if (hi <= lo) return 0;
   const auto& nodes = gauss_nodes(32);
   // half a turn, the other half being its mirror image; nodes crowd towards the sun
   struct Round { double x, y, weight; };

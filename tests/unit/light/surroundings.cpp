@@ -6,6 +6,7 @@
 #include <map>
 
 #include "base/quadrature.h"
+#include "base/random.h"
 #include "kernel/sky.h"
 #include "light/basis.h"
 #include "light/covered.h"
@@ -311,6 +312,36 @@ TEST_CASE("the sun's edge under eaves and beside fins lies where the profile ang
   CHECK(found.near(ended_share(end, y), 0.5) == Approx(0.5).margin(2e-3));
   CHECK(ended_share(end + 0.02, y) == Approx(0).margin(1e-9));
   CHECK(ended_share(end - 0.02, y) == Approx(1));
+}
+
+TEST_CASE("where no beam is said to reach, none does", "[light]") {
+  const Room room = room_of(demo_job());
+  SkyState sky;
+  sky.dark = false;
+  sky.sun_up = true;
+  sky.direct_normal = 1;
+  Random random(17);
+  int lit = 0, spared = 0, told = 0;
+  for (int i = 0; i < 400; ++i) {
+    const double altitude = random.uniform(0.02, 1.2), aside = random.uniform(-1.5, 1.5);
+    sky.sun_direction = {std::cos(altitude) * std::sin(aside), std::cos(altitude) * std::cos(aside), std::sin(altitude)};
+    const SunBeams beams(room, sky, {make_glazing(room.windows[0])});
+    for (int k = 0; k < 40; ++k) {
+      const dvec3 centre(random.uniform(0, 4.2), random.uniform(0, 6.2), random.uniform(0, 2.65));
+      const double radius = random.uniform(0.02, 0.4);
+      const bool may = beams.may_reach(centre, radius, -1);
+      ++(may ? told : spared);
+      for (int q = 0; q < 12; ++q) {
+        dvec3 off(random.uniform(-1, 1), random.uniform(-1, 1), random.uniform(-1, 1));
+        off *= radius / std::max(1.0, glm::length(off));
+        if (beams.at(centre + off, -1).normal_illuminance <= 0) continue;
+        ++lit;
+        REQUIRE(may);
+      }
+    }
+  }
+  CHECK(lit > 2000);
+  CHECK(spared > told);
 }
 
 TEST_CASE("a skyline with houses hides the sun by its own height there", "[light]") {
