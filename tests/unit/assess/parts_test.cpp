@@ -23,11 +23,14 @@ Section section_of(double half, double step, const std::function<double(double)>
   s.first = -half;
   s.step = step;
   const int n = static_cast<int>(std::lround(2 * half / step)) + 1;
+  std::vector<double> height, slope;
   for (int i = 0; i < n; ++i) {
     const double u = -half + i * step;
-    s.height.push_back(h(u));
-    s.slope.push_back((h(u + 1e-7) - h(u - 1e-7)) / 2e-7);
+    height.push_back(h(u));
+    slope.push_back((h(u + 1e-7) - h(u - 1e-7)) / 2e-7);
   }
+  s.height = std::move(height);
+  s.slope = std::move(slope);
   s.left = -half;
   s.right = half;
   return s;
@@ -267,10 +270,13 @@ TEST_CASE("corners are judged by the angles' limits, and by no others") {
   const auto corner = [](double height, double over) {
     Section s;
     s.step = 0.5e-3;
+    std::vector<double> heights, slopes;
     for (double u = 0; u < over + 0.1; u += s.step) {
-      s.height.push_back(u < over ? height * (1 - u / over) : 0);
-      s.slope.push_back(u < over ? -height / over : 0);
+      heights.push_back(u < over ? height * (1 - u / over) : 0);
+      slopes.push_back(u < over ? -height / over : 0);
     }
+    s.height = std::move(heights);
+    s.slope = std::move(slopes);
     s.right = over;
     return s;
   };
