@@ -18,7 +18,7 @@ namespace {
 constexpr double matters = 0.5;
 // moments at which a joint is seen less than this share of its best, all factors counted, do not become its worst by what is left out
 constexpr double counts = 0.25;
-// more than the sketch ever misses V by between joints of one mix; and a chance that hundreds of joints may have unseen
+// how far changes that leave one joint less seen may leave another more seen; and a chance that hundreds of joints may have unseen
 constexpr double missed_by = 2, no_chance = 1e-4;
 
 /// Whether two lines are one joint: of one kind, on one line, most of the shorter beside the other.
@@ -493,8 +493,7 @@ Sketch::Thought Sketch::thought_of(const Mix& mix, double lean) const {
 std::pair<double, double> Sketch::weighed(const Mix& mix) const {
   if (const auto known = looked_.find(mix); known != looked_.end()) return {known->second.chance, known->second.judged.visibility};
   const Thought thought = thought_of(mix, 1);
-  const VerdictSpec& rules = study_.job.verdict;
-  return {thought.chance, judge(thought.most, 1, *rules.band, *rules.faint, *rules.shows).visibility};
+  return {thought.chance, thought.most};
 }
 
 std::pair<double, double> Sketch::weighed_by_worst(const Mix& mix) const {
@@ -513,7 +512,7 @@ std::pair<double, double> Sketch::weighed_by_worst(const Mix& mix) const {
     most = std::max(most, v[worst]);
     if (v[worst] > 0) chance = std::max(chance, chance_over(b.pieces[worst].spread, {v[worst], *rules.band}, *rules.shows));
   }
-  return {chance, judge(most, 1, *rules.band, *rules.faint, *rules.shows).visibility};
+  return {chance, most};
 }
 
 bool Sketch::within(const Mix& mix, double aim, double lean) const {
@@ -560,12 +559,18 @@ Outcome Sketch::expected(const Mix& mix) const {
   return out;
 }
 
-std::vector<bool> Sketch::out_of_question(const Base& base, const std::vector<double>& v) const {
+std::vector<bool> Sketch::out_of_question(const Mix& mix) const {
   const VerdictSpec& rules = study_.job.verdict;
-  const double most = v.empty() ? 0 : *std::max_element(v.begin(), v.end());
-  std::vector<bool> out(v.size(), false);
-  for (std::size_t i = 0; i < v.size(); ++i)
-    out[i] = v[i] > 0 && v[i] < most / missed_by && chance_over(base.pieces[i].spread, {missed_by * v[i], *rules.band}, *rules.shows) < no_chance;
+  const Base& b = base(mix);
+  const std::vector<double>& levels = b.by_level[static_cast<std::size_t>(at(mix, Lever::level))];
+  std::vector<bool> out(b.pieces.size(), false);
+  for (std::size_t i = 0; i < out.size(); ++i) {
+    const Piece& p = b.pieces[i];
+    double v = 0;
+    for (std::size_t m = 0; m < p.v.size(); ++m) v = std::max(v, p.v[m] * std::max(1.0, factor(mix, static_cast<int>(m), p.group)));
+    v *= missed_by * std::max(1.0, levels[i]);
+    out[i] = !p.spread.empty() && v > 0 && chance_over(p.spread, {v, *rules.band}, *rules.shows) < no_chance;
+  }
   return out;
 }
 
@@ -616,7 +621,7 @@ const Outcome& Sketch::look(const Mix& mix) {
   std::vector<double> v;
   std::vector<int> moment;
   put_visibilities(mix, 1, v, moment);
-  const std::vector<bool> left_out = out_of_question(base(mix), v);
+  const std::vector<bool> left_out = out_of_question(mix);
   std::vector<std::vector<Focus>> focus = focus_of_mix(mix);
   for (std::size_t i = 0; i < focus.size(); ++i)
     if (left_out[i]) focus[i].clear();
@@ -643,7 +648,7 @@ const Outcome& Sketch::look(const Mix& mix) {
     out.moment = seen.moment;
   }
   for (std::size_t i = 0; i < v.size(); ++i)
-    if (left_out[i]) spreads.push_back({&base(mix).pieces[i].spread, v[i] / *rules.gain});
+    if (left_out[i] && v[i] > 0) spreads.push_back({&base(mix).pieces[i].spread, v[i] / *rules.gain});
   for (const double x : v) thought_most = std::max(thought_most, x);
   failed_.erase(mix);
   if (most > 0 && thought_most > 0) missed_.emplace_back(mix, std::log(most / thought_most));

@@ -52,8 +52,8 @@ class Sketch {
   bool within(const Mix& mix, double aim, double lean) const;
   /// What a mix's width alone makes of V of a kind at a moment.
   double width_factor(const Mix& mix, int moment, JointKind kind) const;
-  /// Looks at the mix itself, at every moment that counts, once. Joints that would have to be seen twice as well as sketched to have a
-  /// chance of 1 in 10,000, and less than half as well as another, are left as the sketch has them.
+  /// Looks at the mix itself, at every moment that counts, once. Joints that even seen twice as well as they are now, and better where
+  /// its light or level shows them better, have no chance of 1 in 10,000 of showing are left as the sketch has them.
   const Outcome& look(const Mix& mix);
   /// Whether such a look finds it within `aim`. The joint that the sketch has most of is looked at first, when it has that most: where
   /// it alone is over the aim, the rest need not be looked at.
@@ -96,8 +96,8 @@ class Sketch {
   const Relief& relief_of(const Study& study, const Mix& mix);
   /// Where its joints are looked at: from where and when they are seen best, by the sketch.
   std::vector<std::vector<Focus>> focus_of_mix(const Mix& mix) const;
-  /// Which joints cannot matter, whatever the sketch may have missed, if it has them seen like this.
-  std::vector<bool> out_of_question(const Base& base, const std::vector<double>& v) const;
+  /// Which joints of a mix cannot matter, whatever the sketch may have missed.
+  std::vector<bool> out_of_question(const Mix& mix) const;
   void add_base(int run, int layout);
   Base base_of(const SurfaceResult& full) const;
   void find_level_factors(int run, Base& base) const;
