@@ -486,7 +486,7 @@ Sketch::Thought Sketch::thought_of(const Mix& mix, double lean) const {
     out.most = framing;
     out.piece = -1;
   }
-  out.chance = chance_any_over(out.spreads, {1, *rules.band}, *rules.shows);
+  out.chance = chance_any_over_scaled(out.spreads, {1, *rules.band}, *rules.shows);
   return out;
 }
 
@@ -657,7 +657,7 @@ const Outcome& Sketch::look(const Mix& mix) {
     out.judged = judge(framing, 1, *rules.band, *rules.faint, *rules.shows);
     out.joint = "framing";
   }
-  out.chance = chance_any_over(spreads, {*rules.gain, *rules.band}, *rules.shows);
+  out.chance = chance_any_over_scaled(spreads, {*rules.gain, *rules.band}, *rules.shows);
   for (const ScaledSpread& s : spreads) {
     out.spreads.push_back(*s.spread);
     for (double& x : out.spreads.back()) x *= s.by;

@@ -111,8 +111,8 @@ struct ScaledSpread {
   double least() const { return spread->front() * by; }
   double most() const { return spread->back() * by; }
 };
-/// The same of scaled spreads. Joints that no eye within four standard deviations of the gain sees cost next to nothing.
-double chance_any_over(const std::vector<ScaledSpread>& spreads, const GainSpread& gain, double limit);
+/// chance_any_over of scaled spreads. Joints that no eye within four standard deviations of the gain sees cost next to nothing.
+double chance_any_over_scaled(const std::vector<ScaledSpread>& spreads, const GainSpread& gain, double limit);
 
 /// Lays the rules on a finished joint of a kind, slid from feather to feather; in corners and on beads along the face, one end
 /// at the line. Fixings and shadow lines have no limits.

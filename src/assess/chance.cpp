@@ -48,7 +48,7 @@ double chance_over(const std::vector<double>& spread, const GainSpread& gain, do
   return sum / static_cast<double>(spread.size());
 }
 
-double chance_any_over(const std::vector<ScaledSpread>& spreads, const GainSpread& gain, double limit) {
+double chance_any_over_scaled(const std::vector<ScaledSpread>& spreads, const GainSpread& gain, double limit) {
   const double sd = gain_sd(gain);
   if (sd > 0 && spreads.size() == 1) return chance_over(*spreads[0].spread, {gain.gain * spreads[0].by, gain.band}, limit);
   // those that the sharpest eye still does not see take no part; the one of which the least is seen first decides for all
@@ -76,7 +76,7 @@ double chance_any_over(const std::vector<ScaledSpread>& spreads, const GainSprea
 double chance_any_over(const std::vector<const std::vector<double>*>& spreads, const GainSpread& gain, double limit) {
   std::vector<ScaledSpread> as_they_are;
   for (const auto* spread : spreads) as_they_are.push_back({spread, 1});
-  return chance_any_over(as_they_are, gain, limit);
+  return chance_any_over_scaled(as_they_are, gain, limit);
 }
 
 }  // namespace rakelight

@@ -111,6 +111,19 @@ TEST_CASE("chances from spread and gain") {
   const double p = chance_over(one, twofold, 4), any = chance_any_over({&one, &one, &one}, twofold, 4);
   CHECK(any > p);
   CHECK(any < 3 * p);
+  // scaled spreads are those of the products, whoever among them cannot be seen or cannot be missed
+  std::vector<std::vector<double>> products;
+  std::vector<ScaledSpread> scaled;
+  for (const double by : {0.01, 0.1, 0.7, 1.3, 0.0}) {
+    scaled.push_back({&one, by});
+    products.emplace_back();
+    for (const double v : one) products.back().push_back(by * v);
+  }
+  std::vector<const std::vector<double>*> pointers;
+  for (const auto& spread : products) pointers.push_back(&spread);
+  CHECK(chance_any_over_scaled(scaled, twofold, 4) == Approx(chance_any_over(pointers, twofold, 4)).epsilon(1e-12));
+  CHECK(chance_any_over_scaled(scaled, known, 4) == Approx(1 - 0.75 * 0.5));  // of 0.7: 5.6 of four; of 1.3: 6.5 and 10.4
+  CHECK(chance_any_over_scaled({{&sure, 100}, {&one, 1}}, twofold, 4) == Approx(1).margin(1e-4));
 }
 
 TEST_CASE("the angular scale of a section") {
