@@ -23,7 +23,8 @@ struct YearLook {
   int viewer = 0;
 };
 
-/// The light basis of a year: patches of 0.5 m, no fields. What its coarseness costs is held by the tests of the year's hours.
+/// The light basis of a year: patches of 0.5 m, no fields. What its coarseness costs is held by the tests of the year's hours; where the
+/// study's patches are smaller, YearModel asks these too, for light close to corners.
 std::shared_ptr<const LightBasis> year_basis(const Study& study);
 
 /// The tables for one kind of sky (ISO 15469, 1..15). Lamps are off.
