@@ -10,7 +10,7 @@
 #include "joint/fit.h"
 #include "joint/measured.h"
 #include "joint/plain_relief.h"
-#include "light/parallel.h"
+#include "light/many.h"
 #include "light/photometry.h"
 #include "sky/bearing.h"
 
@@ -131,10 +131,7 @@ std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, cons
   if (!diagnostics.ok()) return nullptr;
   study->paints = make_paints(study->job, study->room, stage);
   study->basis = basis ? std::move(basis) : make_basis(study->job, study->room, detail);
-  study->lighting.resize(study->moments.size());
-  for_each_index(static_cast<int>(study->moments.size()), [&](int m) {
-    study->lighting[static_cast<std::size_t>(m)] = make_lighting(study->job, study->room, study->basis, study->moments[static_cast<std::size_t>(m)]);
-  });
+  study->lighting = make_lightings(study->job, study->room, study->basis, study->moments, true);
   return study;
 }
 

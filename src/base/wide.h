@@ -13,11 +13,19 @@ namespace rakelight {
 #endif
 
 using Four = double __attribute__((vector_size(32)));
+using EightFloats = float __attribute__((vector_size(32)));
 inline constexpr int four = 4;
 
 /// Not functions by value: how they would pass fours differs between the two.
 #define RAKELIGHT_ALWAYS_INLINE inline __attribute__((always_inline))
 RAKELIGHT_ALWAYS_INLINE void load(Four& to, const double* from) { std::memcpy(&to, from, sizeof(Four)); }
 RAKELIGHT_ALWAYS_INLINE void store(double* to, const Four& from) { std::memcpy(to, &from, sizeof(Four)); }
+RAKELIGHT_ALWAYS_INLINE void load(EightFloats& to, const float* from) { std::memcpy(&to, from, sizeof(EightFloats)); }
+/// The first four and the last four, added to what is there.
+RAKELIGHT_ALWAYS_INLINE void add_halves(Four& first, Four& last, const EightFloats& from) {
+  first += __builtin_convertvector(__builtin_shufflevector(from, from, 0, 1, 2, 3), Four);
+  last += __builtin_convertvector(__builtin_shufflevector(from, from, 4, 5, 6, 7), Four);
+}
+RAKELIGHT_ALWAYS_INLINE double sum_of(const Four& all) { return (all[0] + all[1]) + (all[2] + all[3]); }
 
 }  // namespace rakelight

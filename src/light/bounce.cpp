@@ -1,4 +1,4 @@
-// The bounce between patches and its spread over their cells, of one moment or of eight at once: `Each` holds a number of each.
+// The bounce between patches and its spread over their cells, of one moment or of four or eight at once: `Each` holds a number of each.
 #include "light/bounce.h"
 
 #include <algorithm>
@@ -9,6 +9,7 @@
 
 #include <Eigen/Core>
 
+#include "base/wide.h"
 #include "light/basis.h"
 #include "light/eight.h"
 #include "light/parallel.h"
@@ -26,11 +27,54 @@ template <int rooms>
 Each<rooms> row_times_each(const float* row, const EachFloat<rooms>* x, std::size_t count) {
   if constexpr (rooms == 1) {
     return Each<1>(row_times(row, x->data(), count));
+  } else if constexpr (rooms == 4) {
+    Each<4> sum = Each<4>::Zero();
+    for (std::size_t first = 0; first < count; first += 64) {
+      const std::size_t end = std::min(count, first + 64);
+      EachFloat<4> a = EachFloat<4>::Zero(), b = a;  // two: an addition takes longer than to begin the next
+      std::size_t j = first;
+      for (; j + 2 <= end; j += 2) {
+        a += row[j] * x[j];
+        b += row[j + 1] * x[j + 1];
+      }
+      if (j < end) a += row[j] * x[j];
+      sum += (a + b).cast<double>();
+    }
+    return sum;
   } else {
     static_assert(rooms == bounced_together && bounced_together == 8 && sizeof(EachFloat<rooms>) == rooms * sizeof(float));
     Each<rooms> sum;
     times_eight(row, x->data(), count, sum.data());
     return sum;
+  }
+}
+
+/// Sums of row[j] x[j] for four columns that lie one after another, likewise.
+RAKELIGHT_WIDE void times_four(const float* row, const float* x, std::size_t count, double* sum) {
+  constexpr std::size_t block = 64, eight = 8;
+  Four first[4]{}, last[4]{};
+  std::size_t j = 0;
+  while (count - j >= eight) {
+    EightFloats a{}, b{}, c{}, d{}, left, right;
+    for (const std::size_t end = std::min(count, j + block); j + eight <= end; j += eight) {
+      load(left, row + j);
+      load(right, x + j);
+      a += left * right;
+      load(right, x + count + j);
+      b += left * right;
+      load(right, x + 2 * count + j);
+      c += left * right;
+      load(right, x + 3 * count + j);
+      d += left * right;
+    }
+    add_halves(first[0], last[0], a);
+    add_halves(first[1], last[1], b);
+    add_halves(first[2], last[2], c);
+    add_halves(first[3], last[3], d);
+  }
+  for (std::size_t k = 0; k < 4; ++k) {
+    sum[k] = sum_of(first[k] + last[k]);
+    for (std::size_t i = j; i < count; ++i) sum[k] += static_cast<double>(row[i] * x[k * count + i]);
   }
 }
 
@@ -43,7 +87,8 @@ All<rooms> exitances(const LightBasis& basis, const All<rooms>& direct, double l
   const int n = basis.count();
   std::vector<double> half(n);
   All<rooms> y(n, Number::Zero()), r(n), p(n), image(n);
-  AllFloat<rooms> q(n);
+  AllFloat<rooms> q(rooms == 4 ? 0 : n);
+  std::vector<float> columns(rooms == 4 ? 4 * static_cast<std::size_t>(n) : 0);
   Number norm0 = Number::Zero();
   for (int i = 0; i < n; ++i) {
     const Patch& patch = basis.patch[i];
@@ -57,9 +102,19 @@ All<rooms> exitances(const LightBasis& basis, const All<rooms>& direct, double l
   for (int step = 0; step < 200 && (norm > least * least * norm0).any(); ++step) {
     for (std::size_t k = 0; k < rooms; ++k)
       if (norm[k] > least * least * norm0[k]) balance[k].steps = step + 1;
-    for (int i = 0; i < n; ++i) q[i] = (half[i] * p[i]).template cast<float>();
+    const std::size_t count = static_cast<std::size_t>(n);
+    if constexpr (rooms == 4) {
+      for (std::size_t k = 0; k < 4; ++k)
+        for (std::size_t i = 0; i < count; ++i) columns[k * count + i] = static_cast<float>(half[i] * p[i][k]);
+    } else {
+      for (int i = 0; i < n; ++i) q[i] = (half[i] * p[i]).template cast<float>();
+    }
     for_each_index(n, [&](int i) {
-      image[i] = p[i] - half[i] * row_times_each<rooms>(basis.exchange.data() + static_cast<std::size_t>(i) * n, q.data(), static_cast<std::size_t>(n));
+      const float* row = basis.exchange.data() + static_cast<std::size_t>(i) * count;
+      Number lit;
+      if constexpr (rooms == 4) times_four(row, columns.data(), count, lit.data());
+      else lit = row_times_each<rooms>(row, q.data(), count);
+      image[i] = p[i] - half[i] * lit;
     });
     Number along = Number::Zero();
     for (int i = 0; i < n; ++i) along += p[i] * image[i];
@@ -341,6 +396,7 @@ void bounce(const LightBasis& basis, std::span<const std::vector<double>> direct
   for (std::size_t first = 0; first < lightings.size(); first += bounced_together) {
     const std::size_t count = std::min<std::size_t>(bounced_together, lightings.size() - first);
     if (count == 1) bounce_each<1>(basis, direct.subspan(first, 1), lightings.subspan(first, 1));
+    else if (count <= 4) bounce_each<4>(basis, direct.subspan(first, count), lightings.subspan(first, count));
     else bounce_each<bounced_together>(basis, direct.subspan(first, count), lightings.subspan(first, count));
   }
 }

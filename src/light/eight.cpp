@@ -2,16 +2,17 @@
 
 #include <algorithm>
 
+#include "base/wide.h"
+
 namespace rakelight {
 namespace {
 
 // a vector of the compiler's: what it has no instruction for it parts itself
 using Eight = float __attribute__((vector_size(32), aligned(4)));
-using EightDoubles = double __attribute__((vector_size(64), aligned(8)));
 
 inline __attribute__((always_inline)) void times(const float* row, const float* x, std::size_t count, double* sum) {
   constexpr std::size_t block = 64;
-  EightDoubles all = {};
+  Four first_four{}, last_four{};
   const Eight* columns = reinterpret_cast<const Eight*>(x);
   for (std::size_t first = 0; first < count; first += block) {
     const std::size_t end = std::min(count, first + block);
@@ -24,9 +25,10 @@ inline __attribute__((always_inline)) void times(const float* row, const float* 
       d += row[j + 3] * columns[j + 3];
     }
     for (; j < end; ++j) a += row[j] * columns[j];
-    all += __builtin_convertvector((a + b) + (c + d), EightDoubles);
+    add_halves(first_four, last_four, (a + b) + (c + d));
   }
-  *reinterpret_cast<EightDoubles*>(sum) = all;
+  store(sum, first_four);
+  store(sum + four, last_four);
 }
 
 using Times = void (*)(const float*, const float*, std::size_t, double*);

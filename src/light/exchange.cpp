@@ -2,9 +2,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include <Eigen/Core>
-
 #include "base/quadrature.h"
+#include "base/wide.h"
 #include "light/alike.h"
 #include "light/gather.h"
 #include "light/parallel.h"
@@ -180,14 +179,33 @@ void fill_above(const Room& room, LightBasis& basis, float* s) {
 
 double row_times(const float* row, const std::vector<float>& x) { return row_times(row, x.data(), x.size()); }
 
-double row_times(const float* row, const float* x, std::size_t count) {
-  constexpr Eigen::Index block = 64;
-  const Eigen::Index n = static_cast<Eigen::Index>(count);
-  const Eigen::Map<const Eigen::VectorXf> a(row, n), b(x, n);
-  double sum = 0;
-  Eigen::Index j = 0;
-  for (; j + block <= n; j += block) sum += a.segment<block>(j).dot(b.segment<block>(j));
-  return sum + a.tail(n - j).dot(b.tail(n - j));
+RAKELIGHT_WIDE double row_times(const float* row, const float* x, std::size_t count) {
+  constexpr std::size_t block = 64, eight = 8;
+  Four first{}, last{};
+  std::size_t j = 0;
+  while (count - j >= eight) {
+    // two: an addition takes longer than to begin the next
+    EightFloats a{}, b{}, left, right;
+    const std::size_t end = std::min(count, j + block);
+    for (; j + 2 * eight <= end; j += 2 * eight) {
+      load(left, row + j);
+      load(right, x + j);
+      a += left * right;
+      load(left, row + j + eight);
+      load(right, x + j + eight);
+      b += left * right;
+    }
+    if (j + eight <= end) {
+      load(left, row + j);
+      load(right, x + j);
+      a += left * right;
+      j += eight;
+    }
+    add_halves(first, last, a + b);
+  }
+  float rest = 0;
+  for (; j < count; ++j) rest += row[j] * x[j];
+  return sum_of(first + last) + static_cast<double>(rest);
 }
 
 void make_exchange(const Room& room, LightBasis& basis) {

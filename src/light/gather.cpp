@@ -53,7 +53,7 @@ RAKELIGHT_WIDE void gifts_of_patches(const FarTable& far, std::size_t first, dve
   store(gifts.d2.data(), (cosine > zero) & (area > zero) ? d2 : minus);
 }
 
-RAKELIGHT_WIDE void gifts_of_cells(const FarTable& far, std::size_t first, dvec3 p, dvec3 front, dvec3 n, Gift* gifts) {
+RAKELIGHT_WIDE void gifts_of_cells(const FarTable& far, std::size_t first, dvec3 p, dvec3 front, dvec3 n, CellGifts& gifts) {
   const double facing = glm::dot(front, n);
   for (std::size_t k = 0; k < cells; k += four) {
     Four x, y, z, area;
@@ -63,8 +63,30 @@ RAKELIGHT_WIDE void gifts_of_cells(const FarTable& far, std::size_t first, dvec3
     load(area, far.area.data() + first + k);
     FourPoints one;
     one.add(x - p.x, y - p.y, z - p.z, area, front, n, facing);
-    for (std::size_t i = 0; i < four; ++i) gifts[k + i] = {{one.x[i], one.y[i], one.z[i]}, one.change[i]};
+    store(gifts.x.data() + k, one.x);
+    store(gifts.y.data() + k, one.y);
+    store(gifts.z.data() + k, one.z);
+    store(gifts.change.data() + k, one.change);
   }
+}
+
+/// What cells of those exitances send beyond their mean.
+RAKELIGHT_WIDE void add_excess(const double* exitance, double mean, const CellGifts& gifts, Gift& sum) {
+  Four x{}, y{}, z{}, change{}, more, part;
+  for (std::size_t k = 0; k < cells; k += four) {
+    load(more, exitance + k);
+    more -= mean;
+    load(part, gifts.x.data() + k);
+    x += more * part;
+    load(part, gifts.y.data() + k);
+    y += more * part;
+    load(part, gifts.z.data() + k);
+    z += more * part;
+    load(part, gifts.change.data() + k);
+    change += more * part;
+  }
+  sum.e += dvec3((x[0] + x[1]) + (x[2] + x[3]), (y[0] + y[1]) + (y[2] + y[3]), (z[0] + z[1]) + (z[2] + z[3]));
+  sum.change += (change[0] + change[1]) + (change[2] + change[3]);
 }
 
 }  // namespace
@@ -76,12 +98,23 @@ void Gathering::four_far(std::size_t face, int j, FourGifts& gifts) const {
   gifts_of_patches(basis_.far_patches, static_cast<std::size_t>(j), p_, frame.n, n_, a, b, gifts);
 }
 
-void Gathering::cells_far(int j, std::array<Gift, cells>& gifts) const {
-  gifts_of_cells(basis_.far_cells, cells * static_cast<std::size_t>(j), p_, basis_.patch[j].n, n_, gifts.data());
+bool Gathering::every_cell(int j, CellGifts& gifts) const {
+  const Shadows::Edge* edge = nullptr;
+  if (how(j, &edge) != How::whole) return false;
+  gifts_of_cells(basis_.far_cells, cells * static_cast<std::size_t>(j), p_, basis_.patch[j].n, n_, gifts);
+  const int window = basis_.patch[j].window;
+  for (std::size_t k = 0; window >= 0 && k < cells; ++k)
+    if (!in_view(window, basis_.cell_centre(j, static_cast<int>(k)))) gifts.x[k] = gifts.y[k] = gifts.z[k] = gifts.change[k] = 0;
+  return true;
 }
 
 Gathering::Gathering(const Room& room, const LightBasis& basis, dvec3 p, dvec3 n, int surface)
-    : room_(room), basis_(basis), p_(p), n_(n), raised_(p + lift * n), sunk_(p - lift * n), surface_(surface), shadows_(room, p) {}
+    : room_(room), basis_(basis), p_(p), n_(n), raised_(p + lift * n), sunk_(p - lift * n), surface_(surface), shadows_(room, p) {
+  for (std::size_t w = 0; w < room.windows.size(); ++w) {
+    const std::array<dvec3, 4> corners = opening_corners(room, static_cast<int>(w));
+    openings_.push_back({room.surfaces[room.windows[w].surface].frame.height_of(p), hole_from(p_, corners), hole_from(raised_, corners), hole_from(sunk_, corners)});
+  }
+}
 
 Gathering::How Gathering::how(int j, const Shadows::Edge** edge) const {
   const FarPatch& far = basis_.far[j];
@@ -103,24 +136,21 @@ Gathering::How Gathering::how(int j, const Shadows::Edge** edge) const {
 bool Gathering::in_view(int window, dvec3 q) const {
   const Window& w = room_.windows[window];
   const Frame& f = room_.surfaces[w.surface].frame;
-  const double h0 = f.height_of(p_), h1 = f.height_of(q);
+  const double h0 = openings_[static_cast<std::size_t>(window)].height, h1 = f.height_of(q);
   return h0 > 0 && w.opening.contains(f.surface_from_world(p_ + h0 / (h0 - h1) * (q - p_)));
 }
 
 Gift Gathering::polygon(dvec3 corner, dvec3 u, dvec3 v, dvec3 front, double area_over_pi, const Shadows::Edge* edge, int window) const {
-  std::array<dvec3, 4> opening;
-  if (window >= 0) opening = opening_corners(room_, window);
-  const auto from = [&](dvec3 p) {
+  const Opening* const opening = window >= 0 ? &openings_[static_cast<std::size_t>(window)] : nullptr;
+  const auto from = [&](dvec3 p, Hole Opening::*hole) {
     const dvec3 lit = edge ? lit_side(*edge, p) : n_;
-    if (window < 0) return patch_vector(p, &lit, corner, u, v, front);
-    const Hole hole = hole_from(p, opening);
-    return patch_vector(p, &n_, corner, u, v, front, &hole);
+    return patch_vector(p, &lit, corner, u, v, front, opening ? &(opening->*hole) : nullptr);
   };
   // where an opening or the outline takes a part, the rest sends as if spread over the whole
   const double share = area_over_pi / glm::length(glm::cross(u, v));
   Gift g;
-  g.e = share * from(p_);
-  g.change = share * glm::dot(n_, from(raised_) - from(sunk_)) / (2 * lift);
+  g.e = share * from(p_, &Opening::there);
+  g.change = share * glm::dot(n_, from(raised_, &Opening::raised) - from(sunk_, &Opening::sunk)) / (2 * lift);
   return g;
 }
 
@@ -164,13 +194,9 @@ std::vector<Gift> uneven_light(const std::vector<const Lighting*>& lightings, co
         with.push_back(m);
         ++next[m];
       }
-    gathering.each_cell(j, [&](int k, const Gift& gift) {
-      for (const std::size_t m : with) {
-        const double more = lightings[m]->cell_exitance[cells * j + k] - lightings[m]->patch_exitance[j];
-        sums[m].e += more * gift.e;
-        sums[m].change += more * gift.change;
-      }
-    });
+    CellGifts gifts;
+    if (!gathering.every_cell(j, gifts)) continue;
+    for (const std::size_t m : with) add_excess(lightings[m]->cell_exitance.data() + cells * j, lightings[m]->patch_exitance[j], gifts, sums[m]);
   }
 }
 

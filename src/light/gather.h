@@ -44,6 +44,9 @@ inline void add_point(Gift& g, dvec3 r, dvec3 front, dvec3 n, double area_over_p
 /// receiver does not stand before them). Those at up to ten times their size are taken at four points.
 struct FourGifts { std::array<double, four> x, y, z, change, d2; };
 
+/// What a patch's cells send, side by side.
+struct CellGifts { std::array<double, cells> x, y, z, change; };
+
 /// The receiving point of a gathering: on a face of the room, not in a recess.
 class Gathering {
  public:
@@ -56,6 +59,8 @@ class Gathering {
   /// Calls visit(k, Gift) with what each of them sends at exitance 1; not at all where the patch is near or hidden.
   template <class Visit>
   void each_cell(int j, Visit&& visit) const;
+  /// The same of all of them, nothing of those out of sight; false where the patch is near or hidden.
+  bool every_cell(int j, CellGifts& gifts) const;
 
  private:
   enum class How { hidden, whole, parted };
@@ -64,7 +69,6 @@ class Gathering {
   How how(int j, const Shadows::Edge** edge) const;
   /// Of patches j and the three after it, of a face, were they whole.
   void four_far(std::size_t face, int j, FourGifts& gifts) const;
-  void cells_far(int j, std::array<Gift, cells>& gifts) const;
   template <class Patch, class Cell>
   void one(int j, Patch&& patch, Cell&& cell) const;
   bool in_view(int window, dvec3 q) const;
@@ -77,11 +81,18 @@ class Gathering {
   template <class Cell>
   void quarter(int j, int k, dvec3 corner, dvec3 u, dvec3 v, double area_over_pi, int depth, Cell&& cell) const;
 
+  /// A window's opening as the point sees it, and as it would a little above and below its face.
+  struct Opening {
+    double height = 0;  ///< of the point over the wall
+    Hole there, raised, sunk;
+  };
+
   const Room& room_;
   const LightBasis& basis_;
   dvec3 p_, n_, raised_, sunk_;
   int surface_;
   Shadows shadows_;
+  std::vector<Opening> openings_;        ///< of each window
 };
 
 /// What the cells of uneven patches send beyond their means.
@@ -126,13 +137,9 @@ void Gathering::everything(ToPatch&& patch, ToCell&& cell) const {
 
 template <class Visit>
 void Gathering::each_cell(int j, Visit&& visit) const {
-  const Shadows::Edge* edge = nullptr;
-  if (how(j, &edge) != How::whole) return;
-  const int window = basis_.patch[j].window;
-  std::array<Gift, cells> gifts;
-  cells_far(j, gifts);
-  for (int k = 0; k < cells; ++k)
-    if (window < 0 || in_view(window, basis_.cell_centre(j, k))) visit(k, gifts[static_cast<std::size_t>(k)]);
+  CellGifts gifts;
+  if (!every_cell(j, gifts)) return;
+  for (std::size_t k = 0; k < cells; ++k) visit(static_cast<int>(k), Gift{{gifts.x[k], gifts.y[k], gifts.z[k]}, gifts.change[k]});
 }
 
 template <class ToCell>

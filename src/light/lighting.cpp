@@ -144,31 +144,37 @@ Begun begin(const Job& job, const Room& room, const std::shared_ptr<const LightB
   return begun;
 }
 
+void make_fields(Lighting& lighting, const Begun& begun) {
+  const std::vector<UnitField>& unit = lighting.basis->field;
+  for (std::size_t s = 0; s < unit.size(); ++s)
+    if (unit[s].nx > 0) lighting.fields[s] = make_field(lighting, static_cast<int>(s), begun.sky, begun.even);
+}
+
 }  // namespace
 
 Lighting make_lighting(const Job& job, const Room& room, std::shared_ptr<const LightBasis> basis, const Moment& moment, const std::vector<Lamp>& extra) {
   Begun begun = begin(job, room, basis, moment, extra);
   bounce(*basis, {&begun.direct, 1}, {&begun.lighting, 1});
-  Lighting& lighting = begun.lighting;
-  lighting.fields.resize(room.surfaces.size());
-  for (int s = 0; s < static_cast<int>(basis->field.size()); ++s)
-    if (basis->field[s].nx > 0) lighting.fields[s] = make_field(lighting, s, begun.sky, begun.even);
+  begun.lighting.fields.resize(room.surfaces.size());
+  make_fields(begun.lighting, begun);
   return std::move(begun.lighting);
 }
 
-std::vector<Lighting> make_lightings(const Job& job, const Room& room, const std::shared_ptr<const LightBasis>& basis, std::span<const Moment> moments) {
+std::vector<Lighting> make_lightings(const Job& job, const Room& room, const std::shared_ptr<const LightBasis>& basis, std::span<const Moment> moments, bool fields) {
   const int count = static_cast<int>(moments.size());
   std::vector<Lighting> lightings(moments.size());
   for_each_index((count + bounced_together - 1) / bounced_together, [&](int block) {
     const std::size_t first = static_cast<std::size_t>(block) * bounced_together, here = std::min<std::size_t>(bounced_together, moments.size() - first);
     std::vector<std::vector<double>> direct(here);
+    std::vector<Begun> begun;
     for (std::size_t i = 0; i < here; ++i) {
-      Begun begun = begin(job, room, basis, moments[first + i], {});
-      lightings[first + i] = std::move(begun.lighting);
+      begun.push_back(begin(job, room, basis, moments[first + i], {}));
+      lightings[first + i] = std::move(begun[i].lighting);
       lightings[first + i].fields.resize(room.surfaces.size());
-      direct[i] = std::move(begun.direct);
+      direct[i] = std::move(begun[i].direct);
     }
     bounce(*basis, direct, {&lightings[first], here});
+    for (std::size_t i = 0; fields && i < here; ++i) make_fields(lightings[first + i], begun[i]);
   });
   return lightings;
 }

@@ -8,8 +8,9 @@
 
 namespace rakelight {
 
-/// make_lighting of each moment, without field grids.
-std::vector<Lighting> make_lightings(const Job& job, const Room& room, const std::shared_ptr<const LightBasis>& basis, std::span<const Moment> moments);
+/// make_lighting of each moment, with field grids if they are wanted.
+std::vector<Lighting> make_lightings(const Job& job, const Room& room, const std::shared_ptr<const LightBasis>& basis, std::span<const Moment> moments,
+                                     bool fields = false);
 
 /// Patches and cells of many lightings, by one basis, side by side.
 class PatchLights {

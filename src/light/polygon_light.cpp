@@ -5,25 +5,73 @@
 
 #include "base/quadrature.h"
 #include "base/units.h"
-#include "kernel/polygon.h"
+#include "base/wide_angle.h"
 
 namespace rakelight {
 
-Polygon clipped(const Polygon& polygon, dvec3 normal) {
-  Polygon out;
-  for (int i = 0; i < polygon.n; ++i) {
-    const dvec3 a = polygon.v[i], b = polygon.v[(i + 1) % polygon.n];
-    const double da = glm::dot(normal, a), db = glm::dot(normal, b);
-    if (da >= 0) out.v[out.n++] = a;
-    if ((da < 0) != (db < 0)) out.v[out.n++] = a + (da / (da - db)) * (b - a);
+namespace {
+
+/// The part of a polygon with d >= 0, the vertices' distances from a plane.
+void clip(Polygon& polygon, const std::array<double, 12>& d) {
+  const Polygon whole = polygon;
+  polygon.n = 0;
+  for (int i = 0; i < whole.n; ++i) {
+    const int next = i + 1 < whole.n ? i + 1 : 0;
+    const dvec3 a = whole.v[i];
+    if (d[i] >= 0) polygon.v[polygon.n++] = a;
+    if ((d[i] < 0) != (d[next] < 0)) polygon.v[polygon.n++] = a + (d[i] / (d[i] - d[next])) * (whole.v[next] - a);
   }
+}
+
+/// The kernels' polygon_edge, summed, for four edges at a time. Vertices, the first one again after the last, then zeros.
+RAKELIGHT_WIDE void sum_edges(const double* x, const double* y, const double* z, int n, double* sum) {
+  Four sx{}, sy{}, sz{};
+  for (int i = 0; i < n; i += four) {
+    Four ax, ay, az, bx, by, bz, angle;
+    load(ax, x + i);
+    load(ay, y + i);
+    load(az, z + i);
+    load(bx, x + i + 1);
+    load(by, y + i + 1);
+    load(bz, z + i + 1);
+    const Four cx = ay * bz - az * by, cy = az * bx - ax * bz, cz = ax * by - ay * bx, s2 = cx * cx + cy * cy + cz * cz;
+    std::array<double, four> roots;
+    store(roots.data(), s2);
+    for (double& r : roots) r = std::sqrt(r);
+    Four s;
+    load(s, roots.data());
+    angle_of(angle, s, ax * bx + ay * by + az * bz);
+    const Four zero{}, share = s > 1e-30 ? 0.5 * angle / s : zero;
+    sx += share * cx;
+    sy += share * cy;
+    sz += share * cz;
+  }
+  sum[0] = (sx[0] + sx[1]) + (sx[2] + sx[3]);
+  sum[1] = (sy[0] + sy[1]) + (sy[2] + sy[3]);
+  sum[2] = (sz[0] + sz[1]) + (sz[2] + sz[3]);
+}
+
+}  // namespace
+
+Polygon clipped(const Polygon& polygon, dvec3 normal) {
+  Polygon out = polygon;
+  std::array<double, 12> d;
+  for (int i = 0; i < polygon.n; ++i) d[i] = glm::dot(normal, polygon.v[i]);
+  clip(out, d);
   return out;
 }
 
 dvec3 polygon_vector(const Polygon& polygon) {
-  dvec3 sum{0};
-  for (int i = 0; i < polygon.n; ++i) sum += kernel::polygon_edge(polygon.v[i], polygon.v[(i + 1) % polygon.n]);
-  return sum;
+  std::array<double, 17> x{}, y{}, z{};
+  for (int i = 0; i <= polygon.n; ++i) {
+    const dvec3& v = polygon.v[i < polygon.n ? i : 0];
+    x[i] = v.x;
+    y[i] = v.y;
+    z[i] = v.z;
+  }
+  std::array<double, 3> sum;
+  sum_edges(x.data(), y.data(), z.data(), polygon.n, sum.data());
+  return {sum[0], sum[1], sum[2]};
 }
 
 Hole hole_from(dvec3 p, const std::array<dvec3, 4>& corners) {
@@ -40,14 +88,15 @@ namespace {
 
 /// Clips in place, sparing polygons that a plane only touches; false when nothing is left.
 bool keep_inside(Polygon& polygon, dvec3 normal) {
+  std::array<double, 12> d;
   int in = 0, out = 0;
   for (int i = 0; i < polygon.n; ++i) {
-    const double d = glm::dot(polygon.v[i], normal);
-    in += d > 1e-12;
-    out += d < -1e-12;
+    d[i] = glm::dot(polygon.v[i], normal);
+    in += d[i] > 1e-12;
+    out += d[i] < -1e-12;
   }
   if (in == 0) return false;
-  if (out > 0) polygon = clipped(polygon, normal);
+  if (out > 0) clip(polygon, d);
   return polygon.n >= 3;
 }
 

@@ -16,7 +16,8 @@ struct Polygon {
 /// The part of a polygon with dot(normal, vertex) >= 0 (Sutherland & Hodgman 1974).
 Polygon clipped(const Polygon& polygon, dvec3 normal);
 
-/// Light vector at the origin of a polygon of luminance 1, before any sign for its winding (kernels/polygon.glsl).
+/// Light vector at the origin of a polygon of luminance 1, before any sign for its winding (kernels/polygon.glsl has the formula,
+/// edge by edge).
 dvec3 polygon_vector(const Polygon& polygon);
 
 /// Four planes through a point and the edges of a rectangular hole; inside is where all dots are >= 0.

@@ -136,6 +136,43 @@ double luminance_in_recess(const Lighting& l, int window, dvec3 p, dvec3 w) {
   return pane + luminance_beyond(*l.room, window, l.sky, f.surface_from_world(hit), w) * kernel::glass_transmittance(-d.z, g.panes, g.extinction, g.scale);
 }
 
+/// What patches send at exitance 1, side by side.
+struct PatchGifts {
+  std::vector<double> x, y, z, change;
+  void clear(std::size_t count) {
+    for (std::vector<double>* part : {&x, &y, &z, &change}) part->assign(count, 0.0);
+  }
+  void put(std::size_t j, const Gift& gift) {
+    x[j] = gift.e.x;
+    y[j] = gift.e.y;
+    z[j] = gift.e.z;
+    change[j] = gift.change;
+  }
+};
+
+RAKELIGHT_WIDE void add_patches(const double* exitance, const PatchGifts& gifts, Gift& sum) {
+  Four x{}, y{}, z{}, change{}, m, part;
+  const std::size_t count = gifts.x.size();
+  std::size_t j = 0;
+  for (; j + four <= count; j += four) {
+    load(m, exitance + j);
+    load(part, gifts.x.data() + j);
+    x += m * part;
+    load(part, gifts.y.data() + j);
+    y += m * part;
+    load(part, gifts.z.data() + j);
+    z += m * part;
+    load(part, gifts.change.data() + j);
+    change += m * part;
+  }
+  for (; j < count; ++j) {
+    sum.e += exitance[j] * dvec3(gifts.x[j], gifts.y[j], gifts.z[j]);
+    sum.change += exitance[j] * gifts.change[j];
+  }
+  sum.e += dvec3((x[0] + x[1]) + (x[2] + x[3]), (y[0] + y[1]) + (y[2] + y[3]), (z[0] + z[1]) + (z[2] + z[3]));
+  sum.change += (change[0] + change[1]) + (change[2] + change[3]);
+}
+
 }  // namespace
 
 std::vector<LightSample> smooth_light(const std::vector<const Lighting*>& lightings, int surface, dvec2 p) {
@@ -160,13 +197,14 @@ std::vector<LightSample> smooth_light(const std::vector<const Lighting*>& lighti
     sum.e += exitance * gift.e;
     sum.change += exitance * gift.change;
   };
+  thread_local PatchGifts gifts;
+  gifts.clear(first.patch_exitance.size());
   gathering.everything(
-      [&](int j, const Gift& gift) {
-        for (const std::size_t m : together) add(sums[m], lightings[m]->patch_exitance[j], gift);
-      },
+      [&](int j, const Gift& gift) { gifts.put(static_cast<std::size_t>(j), gift); },
       [&](int c, const Gift& gift) {
         for (const std::size_t m : together) add(sums[m], lightings[m]->cell_exitance[c], gift);
       });
+  for (const std::size_t m : together) add_patches(lightings[m]->patch_exitance.data(), gifts, sums[m]);
   std::vector<LightSample> samples;
   for (std::size_t m = 0; m < lightings.size(); ++m) {
     const Lighting& lighting = *lightings[m];

@@ -10,6 +10,7 @@
 
 #include "base/units.h"
 #include "light/smooth.h"
+#include "look/face_heights.h"
 #include "look/joint_looks.h"
 #include "look/slow_table.h"
 #include "look/table.h"
@@ -59,11 +60,7 @@ struct Source {
   bool box;                   ///< looked at part by part
 };
 
-// Kernels inlined to the last: so what is not asked for, such as the relief's slopes under a skyline, is not worked out either.
-[[gnu::flatten]] double unhidden_by_relief(SceneKernels& k, const SceneKernels::Place& place, dvec3 light, double h, double radius) {
-  return k.unhidden(place, light, h, radius);
-}
-/// As if no relief stood between.
+/// As if no relief stood between. Kernels inlined to the last: so what is not asked for is not worked out either.
 [[gnu::flatten]] double lamp_luminance(SceneKernels& k, const SceneKernels::Place& place, const SceneKernels::FacetAxes& facet, double h, const Source& source) {
   if (source.index < 0) return k.sun_light(place, facet, h, false).luminance;
   return k.lamp_light(place, facet, h, source.form, k.view_of_lamp(place, source.form, h), false).luminance;
@@ -96,9 +93,12 @@ std::vector<InSight> in_sight_of(SceneKernels& k, const SectionCells& s, SceneKe
   bool any = false;
   std::vector<double> steep;
   for (const Cell& c : s.cells) steep.push_back(glm::length(c.facet.slope));
+  const double steepest = steep.empty() ? 0 : *std::max_element(steep.begin(), steep.end());
+  FaceHeights heights(k, place.surface);
   // no slope of the section within a shadow's reach stands as steep as the light, and so none of it is hidden
   const auto clear = [&](std::size_t i, dvec3 light, double radius) {
     const double aside = glm::length(dvec2(light)), rise = std::max(light.z - radius, 0.0) / std::max(aside, 1e-9);
+    if (steepest <= 0.9 * rise) return true;
     const auto span = static_cast<std::size_t>(std::min(1e6, std::ceil(place.rise / std::max(rise, 0.005) / s.step)));
     const auto from = steep.begin() + static_cast<std::ptrdiff_t>(i > span ? i - span : 0);
     const auto to = steep.begin() + static_cast<std::ptrdiff_t>(std::min(steep.size(), i + span + 1));
@@ -118,7 +118,7 @@ std::vector<InSight> in_sight_of(SceneKernels& k, const SectionCells& s, SceneKe
         light = glm::normalize(part.to);
         radius = part.rise;
       }
-      return clear(i, light, radius) ? 1.0 : unhidden_by_relief(k, place, light, h, radius);
+      return clear(i, light, radius) ? 1.0 : heights.unhidden(place, light, h, radius);
     };
     seen.there = share(c.facet.h);
     seen.lifted = i % derivative_spacing == 0 || i + 1 == s.cells.size() ? share(c.facet.h + lift) : seen.there;

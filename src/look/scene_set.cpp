@@ -2,7 +2,9 @@
 #include "look/scene_set.h"
 
 #include <algorithm>
+#include <array>
 #include <cassert>
+#include <cmath>
 
 #include "base/units.h"
 #include "base/wide.h"
@@ -49,75 +51,177 @@ namespace {
 
 double cross2(dvec2 a, dvec2 b) { return a.x * b.y - a.y * b.x; }
 
-/// Where a ray meets the planes of the room's faces: the kernels' face_hit and beside_face on a shape that is known.
-struct Meeting {
-  struct Wall { double leaving, range; };  // as face_hit has them; range only where leaving < 0
-  std::vector<Wall> walls;
-  int face = -1;
-  double range = 0;
+constexpr std::size_t lobe_rays = 32;
+/// One number of each of four rays, or of all of a lobe's.
+using OfFour = std::array<double, four>;
+using OfAll = std::array<double, lobe_rays>;
 
-  void find(const RoomShape& room, const std::vector<double>& from, dvec3 origin, dvec3 w) {
-    double best = 1.0e30, nearest_miss = 1.0e30, missed = 1.0e30;
-    int missed_wall = -1;
-    const dvec2 at(origin), d(w);
-    walls.resize(room.corner.size());
-    face = -1;
-    for (std::size_t i = 0; i < walls.size(); ++i) {
-      Wall& wall = walls[i];
-      wall.leaving = cross2(d, room.edge[i]);
-      if (wall.leaving >= -1.0e-9) continue;
-      const double t = wall.range = from[i] / wall.leaving;
-      if (t <= -1.0e-4 || t >= best) continue;
-      const double s = cross2(room.corner[i] - at, d) / wall.leaving, outside = std::max(-s, s - 1.0);
-      if (outside <= 0.0) {
-        best = t;
-        face = static_cast<int>(i);
-      } else if (outside < nearest_miss) {
-        nearest_miss = outside;
-        missed = t;
-        missed_wall = static_cast<int>(i);
-      }
-    }
-    if (face < 0 && nearest_miss < 1.0e-3) {
-      face = missed_wall;
-      best = missed;
-    }
-    if (w.z != 0.0) {
-      const double t = level(room, origin, w);
-      if (t < best) {
-        best = t;
-        face = w.z > 0.0 ? room.ceiling : room.floor;
-      }
-    }
-    range = best;
-  }
-  static double level(const RoomShape& room, dvec3 origin, dvec3 w) { return w.z > 0.0 ? (room.height - origin.z) / w.z : -origin.z / w.z; }
-};
+struct FourVectors { Four x, y, z; };
+RAKELIGHT_ALWAYS_INLINE void dot(Four& to, const FourVectors& a, dvec3 b) { to = a.x * b.x + a.y * b.y + a.z * b.z; }
+/// a.x x + a.y y + a.z z
+RAKELIGHT_ALWAYS_INLINE void turn(FourVectors& to, const FourVectors& a, dvec3 x, dvec3 y, dvec3 z) {
+  to.x = a.x * x.x + a.y * y.x + a.z * z.x;
+  to.y = a.x * x.y + a.y * y.y + a.z * z.y;
+  to.z = a.x * x.z + a.y * y.z + a.z * z.z;
+}
+RAKELIGHT_ALWAYS_INLINE void root(Four& to, const Four& from) {
+  OfFour numbers;
+  store(numbers.data(), from);
+  for (double& n : numbers) n = std::sqrt(n);
+  load(to, numbers.data());
+}
+RAKELIGHT_ALWAYS_INLINE void root_of_positive(Four& to, const Four& from) {
+  const Four zero{};
+  root(to, from > zero ? from : zero);
+}
+RAKELIGHT_ALWAYS_INLINE void make_unit(FourVectors& v) {
+  Four length;
+  root(length, v.x * v.x + v.y * v.y + v.z * v.z);
+  const Four scale = 1.0 / length;
+  v.x *= scale;
+  v.y *= scale;
+  v.z *= scale;
+}
+/// 0 … 1, smoothly, as t goes from 0 to 1.
+RAKELIGHT_ALWAYS_INLINE void ease(Four& to, Four t) {
+  const Four zero{}, one = zero + 1.0;
+  t = t > zero ? t : zero;
+  t = t < one ? t : one;
+  to = t * t * (3.0 - 2.0 * t);
+}
 
-}  // namespace
-
-namespace {
-
-/// One lobe's rays into the room off a facet: the kernels' sheen_ray, with what a facet's 32 have in common worked out once.
+/// A lobe's rays into the room off a facet: the kernels' sheen_ray, with what a facet's 32 have in common worked out once.
 struct Lobe {
-  double alpha, soft;
+  double alpha, soft, index, eye_share;
+  bool second;
   kernel::LobeFrame frame;
   dvec3 over_x, over_y;                    ///< what the disc's axes are on the hemisphere about the stretched eye
   double upright;
-  Lobe(dvec3 eye, double width) : alpha(width), soft(std::clamp(2 * width, 0.05, 0.5)), frame(kernel::lobe_frame(eye, width)), upright(0.5 * (1 + frame.v.z)) {
+  SceneKernels::FacetAxes facet;
+  SceneKernels::FaceFrame face;
+  Lobe(const SceneKernels::Place& place, const SceneKernels::FacetAxes& axes, bool for_grazing)
+      : alpha(for_grazing ? place.coat.alpha85 : place.coat.alpha60), soft(std::clamp(2 * alpha, 0.05, 0.5)), index(place.coat.index), eye_share(place.eye_share),
+        second(for_grazing), frame(kernel::lobe_frame(axes.eye, alpha)), upright(0.5 * (1 + frame.v.z)), facet(axes), face(place.frame) {
     const dvec3& v = frame.v;
     const double fold = 1 / (1 + v.z);
     over_x = {1 - v.x * v.x * fold, -v.x * v.y * fold, -v.x};
     over_y = {-v.x * v.y * fold, 1 - v.y * v.y * fold, -v.y};
   }
-  /// A microfacet's normal, for a point of the unit disc.
-  dvec3 normal(dvec2 point) const {
-    const dvec3 at = point.x * over_x + point.y * over_y;
-    const double p = glm::dot(at, frame.t1), q = (1 - upright) * kernel::safe_sqrt(1 - p * p) + upright * glm::dot(at, frame.t2);
-    const dvec3 n = p * frame.t1 + q * frame.t2 + kernel::safe_sqrt(1 - p * p - q * q) * frame.v;
-    return glm::normalize(dvec3(alpha * n.x, alpha * n.y, std::max(n.z, 1.0e-7)));
-  }
 };
+
+/// Where a lobe's rays go, plan axes; weight 0: nowhere.
+struct Rays { OfAll x, y, z, weight; };
+
+/// `points`: x, then y, of the unit disc.
+RAKELIGHT_WIDE void aim(const Lobe& lobe, const std::array<OfAll, 2>& points, Rays& rays) {
+  const Four zero{}, one = zero + 1.0;
+  const kernel::LobeFrame& f = lobe.frame;
+  const dvec3 eye = lobe.facet.eye;
+  const double alpha2 = lobe.alpha * lobe.alpha, index2 = lobe.index * lobe.index - 1;
+  for (std::size_t i = 0; i < lobe_rays; i += four) {
+    Four a, b, p, q, r, c;
+    load(a, points[0].data() + i);
+    load(b, points[1].data() + i);
+    // a microfacet's normal
+    FourVectors at, n, h;
+    at.x = a * lobe.over_x.x + b * lobe.over_y.x;
+    at.y = a * lobe.over_x.y + b * lobe.over_y.y;
+    at.z = a * lobe.over_x.z + b * lobe.over_y.z;
+    dot(p, at, f.t1);
+    dot(q, at, f.t2);
+    root_of_positive(r, 1.0 - p * p);
+    q = (1 - lobe.upright) * r + lobe.upright * q;
+    root_of_positive(r, 1.0 - p * p - q * q);
+    n.x = p;
+    n.y = q;
+    n.z = r;
+    turn(h, n, f.t1, f.t2, f.v);
+    const Four least = zero + 1e-7;
+    h.x *= lobe.alpha;
+    h.y *= lobe.alpha;
+    h.z = h.z > least ? h.z : least;
+    make_unit(h);
+    dot(c, h, eye);
+    FourVectors light, w, towards;
+    light.x = 2.0 * c * h.x - eye.x;
+    light.y = 2.0 * c * h.y - eye.y;
+    light.z = 2.0 * c * h.z - eye.z;
+    // the kernels' fresnel and smith_lambda
+    Four g, lambda;
+    root(g, index2 + c * c);
+    const Four ratio = (g - c) / (g + c), other = ((g + c) * c - 1.0) / ((g - c) * c + 1.0), mirrored = 0.5 * ratio * ratio * (1.0 + other * other);
+    const Four level = zero + 1e-6, mu = light.z > level ? light.z : level, mu2 = mu * mu, steep = one - mu2;
+    root(lambda, 1.0 + alpha2 * (steep > zero ? steep : zero) / mu2);
+    const Four node = mirrored * (1 + f.lambda) / (1 + f.lambda + 0.5 * (lambda - 1.0));
+    turn(w, light, lobe.facet.x, lobe.facet.y, lobe.facet.n);
+    Four grazing;
+    ease(grazing, (0.5 - w.z) / (0.5 - 0.17364817766693036));
+    const Four blend = grazing + lobe.eye_share - grazing * lobe.eye_share;
+    const Four weight = node * (lobe.second ? blend : 1.0 - blend);
+    // bent up softly, as the kernel has it
+    root(r, w.z * w.z + 0.01);
+    w.z = 0.5 * (w.z + r);
+    make_unit(w);
+    turn(towards, w, lobe.face.x, lobe.face.y, lobe.face.n);
+    store(rays.x.data() + i, towards.x);
+    store(rays.y.data() + i, towards.y);
+    store(rays.z.data() + i, towards.z);
+    store(rays.weight.data() + i, (light.z > zero) & (node > zero) & (weight > zero) ? weight : zero);
+  }
+}
+
+/// Where four rays meet the planes of the room's faces: the kernels' face_hit and beside_face on a shape that is known.
+struct Meeting {
+  struct Beside { OfFour range, share; };
+  OfFour face{}, range{};                  ///< the first; face -1: none
+  std::vector<Beside> walls;               ///< what counts beside it; share 0: nothing
+  Beside level{};                          ///< floor or ceiling
+};
+
+/// `from`: of each wall, cross2 of the way to it and its edge.
+RAKELIGHT_WIDE void meet_faces(const RoomShape& room, const double* from, dvec3 origin, double soft, const double* x, const double* y, const double* z, Meeting& m) {
+  const Four zero{}, none = zero - 1.0;
+  Four dx, dy, dz, best = zero + 1.0e30, face = none, nearest_miss = best, missed = best, missed_wall = none, leaving, range;
+  load(dx, x);
+  load(dy, y);
+  load(dz, z);
+  const std::size_t walls = room.corner.size();
+  for (std::size_t i = 0; i < walls; ++i) {
+    const dvec2 edge = room.edge[i], to = room.corner[i] - dvec2(origin);
+    leaving = dx * edge.y - dy * edge.x;
+    const Four t = from[i] / leaving, s = (to.x * dy - to.y * dx) / leaving, low = -s, high = s - 1.0, outside = low > high ? low : high;
+    const auto ahead = (leaving < -1.0e-9) & (t > -1.0e-4) & (t < best), hit = ahead & (outside <= 0.0), miss = ahead & (outside > 0.0) & (outside < nearest_miss);
+    const Four wall = zero + static_cast<double>(i);
+    best = hit ? t : best;
+    face = hit ? wall : face;
+    nearest_miss = miss ? outside : nearest_miss;
+    missed = miss ? t : missed;
+    missed_wall = miss ? wall : missed_wall;
+    // behind it where it is not left
+    store(m.walls[i].range.data(), leaving < -1.0e-6 ? t : none);
+  }
+  const auto cracked = (face < 0.0) & (nearest_miss < 1.0e-3);
+  face = cracked ? missed_wall : face;
+  best = cracked ? missed : best;
+  const Four flat = zero + static_cast<double>(room.floor), over = zero + static_cast<double>(room.ceiling), horizontal = dz > zero ? over : flat;
+  const Four up = (room.height - origin.z) / dz, down = -origin.z / dz, t = dz > zero ? up : down;
+  const auto first = ((dz > zero) | (dz < zero)) & (t < best);
+  face = first ? horizontal : face;
+  best = first ? t : best;
+  store(m.face.data(), face);
+  store(m.range.data(), best);
+  if (!room.convex) return;
+  const Four least = zero + 1.0e-6, nearest = best > least ? best : least;
+  Four share;
+  for (std::size_t i = 0; i < walls; ++i) {
+    load(range, m.walls[i].range.data());
+    ease(share, (range / nearest - 1.0) / soft);
+    store(m.walls[i].share.data(), (range > zero) & (face != static_cast<double>(i)) ? 1.0 - share : zero);
+  }
+  ease(share, (t / nearest - 1.0) / soft);
+  store(m.level.range.data(), t);
+  store(m.level.share.data(), (t > zero) & (face != horizontal) & ((dz > 1.0e-6) | (dz < -1.0e-6)) ? 1.0 - share : zero);
+}
 
 /// What a ray brings from one place on a face: four patches, each as it is and as blurred.
 struct Hit { std::array<const double*, 4> patch; std::array<double, 4> sharp, blurred; };
@@ -137,81 +241,88 @@ RAKELIGHT_WIDE void add_hits(const Hit* hits, std::size_t count, std::size_t fou
   }
 }
 
+/// A face's patches along a ray from one place: the first one's middle is at 0, the next at 1.
+struct PatchLine { dvec2 from{0}; dvec3 x{0}, y{0}; };
+
 void follow_rays(kernel::SceneKernels& k, const SceneSet& set, const SceneKernels::Place& place, const SceneKernels::FacetAxes& facet, double* out) {
   const std::size_t moments = set.scenes.size(), fours = (moments + four - 1) / four;
   const RoomShape& room = set.room;
+  const std::size_t walls = room.corner.size();
   thread_local std::vector<double> brought, from;
-  thread_local std::vector<Hit> hits;
+  thread_local std::vector<PatchLine> lines;
   thread_local Meeting meeting;
+  thread_local Rays rays;
+  thread_local std::vector<Hit> hits;
   brought.assign(four * fours, 0.0);
-  from.resize(room.corner.size());
-  for (std::size_t i = 0; i < from.size(); ++i) from[i] = cross2(room.corner[i] - dvec2(place.world), room.edge[i]);
+  meeting.walls.resize(walls);
+  from.resize(walls);
+  for (std::size_t i = 0; i < walls; ++i) from[i] = cross2(room.corner[i] - dvec2(place.world), room.edge[i]);
+  lines.resize(room.faces.size());
+  for (std::size_t f = 0; f < lines.size(); ++f) {
+    const RoomShape::Face& face = room.faces[f];
+    if (face.nx < 1 || face.ny < 1) continue;
+    const double over_x = face.along_x / face.size.x, over_y = face.along_y / face.size.y;
+    const dvec3 d = place.world - face.origin;
+    lines[f] = {{(glm::dot(d, face.x) - face.lo.x) * over_x - 0.5, (glm::dot(d, face.y) - face.lo.y) * over_y - 0.5}, over_x * face.x, over_y * face.y};
+  }
   double weights = 0, missed = 0;
   const double* const exitance = set.exitance.data();
-  const auto meet = [&](int surface, dvec3 at, double spot, double share) {
-    const RoomShape::Face& face = room.faces[static_cast<std::size_t>(surface)];
-    if (face.nx < 1 || face.ny < 1) return;
-    const dvec3 d = at - face.origin;
-    // the kernel's patch_taps
-    const double gx = std::clamp((glm::dot(d, face.x) - face.lo.x) / face.size.x * face.along_x - 0.5, 0.0, face.along_x - 1.0);
-    const double gy = std::clamp((glm::dot(d, face.y) - face.lo.y) / face.size.y * face.along_y - 0.5, 0.0, face.along_y - 1.0);
-    const int ix = std::min(static_cast<int>(gx), face.nx - 1), iy = std::min(static_cast<int>(gy), face.ny - 1);
-    const int jx = std::min(ix + 1, face.nx - 1), jy = std::min(iy + 1, face.ny - 1);
-    const double x = gx - ix, y = gy - iy;
-    const double blurred = std::clamp(spot / k.SHEEN_BLUR, 0.0, 1.0), sharp = 1 - blurred;
-    const std::array<double, 4> weight{share * (1 - x) * (1 - y), share * x * (1 - y), share * (1 - x) * y, share * x * y};
-    const std::array<int, 4> patch{iy * face.nx + ix, iy * face.nx + jx, jy * face.nx + ix, jy * face.nx + jx};
-    Hit& hit = hits.emplace_back();
-    for (std::size_t n = 0; n < 4; ++n) {
-      hit.patch[n] = exitance + 2 * four * fours * (face.first + static_cast<std::size_t>(patch[n]));
-      hit.sharp[n] = weight[n] * sharp;
-      hit.blurred[n] = weight[n] * blurred;
-    }
-  };
   static const auto points = [] {
-    std::array<dvec2, 32> all;
-    for (int i = 0; i < 32; ++i) all[static_cast<std::size_t>(i)] = kernel::lobe_point(i);
+    std::array<OfAll, 2> all;
+    for (std::size_t i = 0; i < lobe_rays; ++i) {
+      const dvec2 point = kernel::lobe_point(static_cast<int>(i));
+      all[0][i] = point.x;
+      all[1][i] = point.y;
+    }
     return all;
   }();
-  const std::array<double, 2> widths{place.coat.alpha60, place.coat.alpha85};
-  for (std::size_t second = place.eye_share < 1 ? 0 : 1; second < 2; ++second) {
-    const Lobe lobe(facet.eye, widths[second]);
-    for (const dvec2 point : points) {
-      const dvec3 h = lobe.normal(point);
-      const double c = glm::dot(facet.eye, h);
-      const dvec3 light = 2 * c * h - facet.eye;
-      if (light.z <= 0) continue;
-      const double node = kernel::fresnel(c, place.coat.index) * (1 + lobe.frame.lambda) / (1 + lobe.frame.lambda + kernel::smith_lambda(light.z, lobe.alpha));
-      if (node <= 0) continue;
-      const dvec3 w = light.x * facet.x + light.y * facet.y + light.z * facet.n;
-      const double blend = kernel::grazing_weight(kernel::grazing_share(w.z), place.eye_share), weight_of_ray = node * (second == 1 ? blend : 1 - blend);
-      if (weight_of_ray <= 0) continue;
-      // bent up softly, as the kernel has it
-      const dvec3 ahead = glm::normalize(dvec3(w.x, w.y, 0.5 * (w.z + std::sqrt(w.z * w.z + 0.01))));
-      const dvec3 towards = ahead.x * place.frame.x + ahead.y * place.frame.y + ahead.z * place.frame.n;
-      weights += weight_of_ray;
-      meeting.find(room, from, place.world, towards);
-      if (meeting.face < 0) {
-        missed += weight_of_ray;
-        continue;
+  for (const bool second : {false, true}) {
+    if (!second && place.eye_share >= 1) continue;
+    const Lobe lobe(place, facet, second);
+    aim(lobe, points, rays);
+    for (std::size_t first = 0; first < lobe_rays; first += four) {
+      meet_faces(room, from.data(), place.world, lobe.soft, rays.x.data() + first, rays.y.data() + first, rays.z.data() + first, meeting);
+      for (std::size_t i = 0; i < four; ++i) {
+        const double weight = rays.weight[first + i];
+        if (weight <= 0) continue;
+        weights += weight;
+        if (meeting.face[i] < 0) {
+          missed += weight;
+          continue;
+        }
+        const dvec3 towards(rays.x[first + i], rays.y[first + i], rays.z[first + i]);
+        hits.clear();
+        double shares = 0;
+        const auto meet = [&](std::size_t surface, double range, double share) {
+          shares += share;
+          const RoomShape::Face& face = room.faces[surface];
+          if (face.nx < 1 || face.ny < 1) return;
+          const PatchLine& line = lines[surface];
+          // the kernel's patch_taps
+          const double gx = std::clamp(line.from.x + range * glm::dot(towards, line.x), 0.0, face.along_x - 1.0);
+          const double gy = std::clamp(line.from.y + range * glm::dot(towards, line.y), 0.0, face.along_y - 1.0);
+          const int ix = std::min(static_cast<int>(gx), face.nx - 1), iy = std::min(static_cast<int>(gy), face.ny - 1);
+          const std::size_t right = ix + 1 < face.nx ? 1 : 0, below = iy + 1 < face.ny ? static_cast<std::size_t>(face.nx) : 0;
+          const double x = gx - ix, y = gy - iy;
+          const double blurred = std::clamp(0.5 * lobe.soft * range / k.SHEEN_BLUR, 0.0, 1.0), sharp = 1 - blurred;
+          const std::array<double, 4> of_patch{share * (1 - x) * (1 - y), share * x * (1 - y), share * (1 - x) * y, share * x * y};
+          const std::array<std::size_t, 4> step{0, right, below, right + below};
+          const double* const patch = exitance + 2 * four * fours * (face.first + static_cast<std::size_t>(iy * face.nx + ix));
+          Hit& hit = hits.emplace_back();
+          for (std::size_t n = 0; n < 4; ++n) {
+            hit.patch[n] = patch + 2 * four * fours * step[n];
+            hit.sharp[n] = of_patch[n] * sharp;
+            hit.blurred[n] = of_patch[n] * blurred;
+          }
+        };
+        meet(static_cast<std::size_t>(meeting.face[i]), meeting.range[i], 1);
+        if (room.convex) {
+          for (std::size_t f = 0; f < walls; ++f)
+            if (meeting.walls[f].share[i] > 0) meet(f, meeting.walls[f].range[i], meeting.walls[f].share[i]);
+          if (meeting.level.share[i] > 0) meet(static_cast<std::size_t>(towards.z > 0 ? room.ceiling : room.floor), meeting.level.range[i], meeting.level.share[i]);
+        }
+        add_hits(hits.data(), hits.size(), fours, weight / shares, brought.data());
       }
-      hits.clear();
-      double shares = 1;
-      const auto meet_at = [&](int face, double range, double share) { meet(face, place.world + range * towards, 0.5 * lobe.soft * range, share); };
-      meet_at(meeting.face, meeting.range, 1);
-      const auto beside = [&](int face, double range) {
-        const double share = range > 0 ? k.face_share(range, meeting.range, lobe.soft) : 0;
-        if (share <= 0) return;
-        shares += share;
-        meet_at(face, range, share);
-      };
-      if (room.convex) {
-        for (std::size_t f = 0; f < meeting.walls.size(); ++f)
-          if (static_cast<int>(f) != meeting.face && meeting.walls[f].leaving < -1.0e-6) beside(static_cast<int>(f), meeting.walls[f].range);
-        const int other = towards.z > 0 ? room.ceiling : room.floor;
-        if (other != meeting.face && std::abs(towards.z) > 1.0e-6) beside(other, Meeting::level(room, place.world, towards));
-      }
-      add_hits(hits.data(), hits.size(), fours, weight_of_ray / shares, brought.data());
     }
   }
   const double scale = weights > 0 ? facet.albedo / (weights * pi) : 0;

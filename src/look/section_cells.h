@@ -12,6 +12,7 @@ namespace rakelight {
 
 inline constexpr std::size_t light_places = 5;  ///< over the section, where the smooth light is worked out
 inline constexpr std::size_t most_places = 33, most_slopes = 13;  ///< of the table of what changes slowly
+inline constexpr std::size_t slope_room = 16;   ///< for slopes, four at a time; what is too many is 0
 
 /// A cell of the section: its place, its facet, and how the facet moves with each figure (per m).
 struct Cell {

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/wide.h"
+
 namespace rakelight {
 
 using kernel::SceneKernels;
@@ -51,6 +53,19 @@ SlowPlaces::SlowPlaces(SceneKernels& k, const SceneSet& set, const SectionCells&
   // both slopes bend the answer together only where it bends much
   together = turns >= 0.6;
   static_cast<void>(k);
+}
+
+const double* SlowPlaces::places_at(std::size_t cell, std::size_t count) {
+  if (count <= 9) return section_.place_weight[count == 3 ? 0 : count == 5 ? 1 : 2].data() + count * cell;
+  std::vector<double>& known = place_weight_[count == 17 ? 0 : 1];
+  if (known.empty()) {
+    const Chebyshev<most_places> places(section_.lo, section_.hi, count, Nodes::with_ends);
+    for (const Cell& c : section_.cells) {
+      const auto w = places.weights(c.u);
+      known.insert(known.end(), w.begin(), w.begin() + static_cast<std::ptrdiff_t>(count));
+    }
+  }
+  return known.data() + count * cell;
 }
 
 const SlowPlaces::Slopes& SlowPlaces::slopes_at(std::size_t cell) {
@@ -105,29 +120,29 @@ void SlowTable::complete(SceneKernels& k, double base) {
   }
 }
 
-const double* SlowTable::weights(std::size_t cell, Chebyshev<most_places>::Values& room) const {
-  const std::size_t n = place_.count();
-  const SectionCells& s = shared_.section();
-  if (n <= 9) return s.place_weight[n == 3 ? 0 : n == 5 ? 1 : 2].data() + n * cell;
-  room = place_.weights(s.cells[cell].u);
-  return room.data();
-}
-
 double SlowTable::flat(std::size_t cell) const {
-  Chebyshev<most_places>::Values room;
-  const double* at = weights(cell, room);
+  const double* at = shared_.places_at(cell, place_.count());
   double sum = 0;
   for (std::size_t i = 0; i < rows_.size(); ++i) sum += at[i] * rows_[i].flat;
   return sum;
 }
 
 double SlowTable::tilted(std::size_t cell, const Slopes& slopes, double h) const {
-  Chebyshev<most_places>::Values room;
-  const double* at = weights(cell, room);
-  const double along = shared_.section().cells[cell].along;
-  double sum = 0;
-  for (std::size_t i = 0; i < rows_.size(); ++i) sum += at[i] * (value(rows_[i], slopes, along) + h * rows_[i].rise);
-  return sum;
+  const double* at = shared_.places_at(cell, place_.count());
+  double rise = 0, aside = 0;
+  Bend bend;
+  if (shared_.has_along) {
+    // the slope along by a parabola through none, less and more
+    const double t = shared_.section().cells[cell].along / shared_.along;
+    bend = {0.5 * t * (t - 1), 0.5 * t * (t + 1), -t * t};
+  }
+  for (std::size_t i = 0; i < rows_.size(); ++i) {
+    rise += at[i] * rows_[i].rise;
+    if (shared_.has_along && !shared_.together) aside += at[i] * (bend.less * rows_[i].less[0] + bend.more * rows_[i].more[0] + bend.none * rows_[i].flat);
+  }
+  const std::size_t fours = (shared_.slope.count() + four - 1) / four;
+  const bool bends = shared_.has_along && shared_.together;
+  return mix_rows(rows_.data(), rows_.size(), at, slopes.data(), fours, bends ? &bend : nullptr) + aside + h * rise;
 }
 
 SlowTable::Row SlowTable::row_at(SceneKernels& k, std::size_t i, std::size_t count) const {
@@ -157,14 +172,26 @@ SlowTable::Row SlowTable::row_at(SceneKernels& k, std::size_t i, std::size_t cou
   return row;
 }
 
-double SlowTable::value(const Row& row, const Slopes& weights, double along) const {
-  const auto& slope = shared_.slope;
-  const double v = slope.mix(weights, row.across);
-  if (!shared_.has_along) return v;
-  const bool together = shared_.together;
-  const double t = along / shared_.along;
-  const double less = together ? slope.mix(weights, row.less) : row.less[0], more = together ? slope.mix(weights, row.more) : row.more[0];
-  return v + 0.5 * t * (more - less) + 0.5 * t * t * (more + less - 2 * (together ? v : row.flat));
+/// The rows' values at the slopes with those weights, in proportion `at`; with a bend along, if there is one.
+RAKELIGHT_WIDE double SlowTable::mix_rows(const Row* rows, std::size_t count, const double* at, const double* slopes, std::size_t fours, const Bend* bend) {
+  Four sum{}, weight, value, mixed;
+  for (std::size_t q = 0; q < fours; ++q) {
+    mixed = Four{};
+    for (std::size_t i = 0; i < count; ++i) {
+      load(value, rows[i].across.data() + four * q);
+      if (!bend) {
+        mixed += at[i] * value;
+        continue;
+      }
+      Four less, more;
+      load(less, rows[i].less.data() + four * q);
+      load(more, rows[i].more.data() + four * q);
+      mixed += at[i] * ((1 + bend->none) * value + bend->less * less + bend->more * more);
+    }
+    load(weight, slopes + four * q);
+    sum += weight * mixed;
+  }
+  return (sum[0] + sum[1]) + (sum[2] + sum[3]);
 }
 
 /// Whether the places so far give a row to a tenth of what a contrast may be off: 0.0005 + 0.01 of itself.

@@ -13,7 +13,7 @@ namespace rakelight {
 /// the room's faces send there at every moment of the set. Not to be shared by threads.
 class SlowPlaces {
  public:
-  using Slopes = Chebyshev<most_slopes>::Values;
+  using Slopes = Chebyshev<slope_room>::Values;
   /// One place: facets as they may be tilted, and the room's sheen on each, moment by moment.
   struct Row {
     kernel::SceneKernels::Place place;
@@ -27,12 +27,14 @@ class SlowPlaces {
   const SceneSet& set() const { return set_; }
   const SectionCells& section() const { return section_; }
   const kernel::SceneKernels::Place& middle() const { return middle_; }
+  /// Weights of `count` places, 2^n + 1, at a cell.
+  const double* places_at(std::size_t cell, std::size_t count);
   /// Weights of the slopes for a cell's own slope across.
   const Slopes& slopes_at(std::size_t cell);
 
   double along = 0, sweep = 0;           ///< the largest slope along; how far the coat's mirror image moves, in its widths
   bool has_along = false, together = false;
-  Chebyshev<most_slopes> slope;
+  Chebyshev<slope_room> slope;
   Slopes flat_weight{};
 
  private:
@@ -42,6 +44,7 @@ class SlowPlaces {
   dvec3 eye_;
   std::array<std::optional<Row>, most_places> rows_;
   std::vector<std::optional<Slopes>> cell_slopes_;
+  std::array<std::vector<double>, 2> place_weight_;  ///< of 17 and 33 places, for every cell; made where they are asked for
 };
 
 /// The table of one moment.
@@ -65,11 +68,11 @@ class SlowTable {
     Slopes across{}, less{}, more{};
     double rise = 0, flat = 0;
   };
+  /// Shares of a row's three values along; of `none` what it has besides 1.
+  struct Bend { double less = 0, more = 0, none = 0; };
+  static double mix_rows(const Row* rows, std::size_t count, const double* at, const double* slopes, std::size_t fours, const Bend* bend);
   Row row_at(kernel::SceneKernels& k, std::size_t i, std::size_t count) const;
-  double value(const Row& row, const Slopes& weights, double along) const;
   bool known(const Row& row, double u, double base) const;
-  /// Weights of the places at a cell.
-  const double* weights(std::size_t cell, Chebyshev<most_places>::Values& room) const;
 
   SlowPlaces& shared_;
   std::size_t moment_;
