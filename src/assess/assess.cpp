@@ -125,11 +125,13 @@ SurfaceResult judged_surface(const Study& study, int surface, const Finish& fini
 
 }  // namespace
 
-SurfaceResult assess_surface(const Study& study, int surface, const Finish& finish, const std::vector<int>& moments) {
+namespace {
+
+SurfaceResult searched(const Study& study, int surface, const Finish& finish, const std::vector<int>& moments, const Relief* made) {
   std::vector<int> looked_at = moments;
   if (looked_at.empty())
     for (int m = 0; m < static_cast<int>(study.moments.size()); ++m) looked_at.push_back(m);
-  SurfaceResult result = judged_surface(study, surface, finish, {}, true, true, nullptr, [&](const std::vector<Relief>& reliefs) {
+  SurfaceResult result = judged_surface(study, surface, finish, {}, true, true, made, [&](const std::vector<Relief>& reliefs) {
     const std::vector<int> viewers = viewers_of(study, surface);
     std::vector<std::pair<int, int>> pairs;
     for (const int m : looked_at)
@@ -138,6 +140,12 @@ SurfaceResult assess_surface(const Study& study, int surface, const Finish& fini
   });
   lay_rules(result.joints);
   return result;
+}
+
+}  // namespace
+
+SurfaceResult assess_surface(const Study& study, int surface, const Finish& finish, const std::vector<int>& moments) {
+  return searched(study, surface, finish, moments, nullptr);
 }
 
 namespace {
@@ -252,12 +260,21 @@ std::vector<std::vector<Focus>> focus_of(const SurfaceResult& result) {
 Assessment assess(const Study& study) {
   long_work("looking at every joint");
   Assessment assessment;
+  std::vector<int> boarded;
   for (int s = 0; s < static_cast<int>(study.room.surfaces.size()); ++s)
-    if (study.room.surfaces[s].spec >= 0) {
-      SurfaceResult& result = assessment.surfaces.emplace_back(assess_surface(study, s, requested_finish(study, s)));
-      // a risk to the finished work
-      if (study.stage == PaintStage::painted) add_later(study, result);
-    }
+    if (study.room.surfaces[s].spec >= 0) boarded.push_back(s);
+  // what is made joint by joint is made of all at once
+  std::vector<Relief> reliefs(boarded.size());
+  for_each_index(static_cast<int>(boarded.size()), [&](int i) {
+    const int s = boarded[static_cast<std::size_t>(i)];
+    const Finish finish = requested_finish(study, s);
+    reliefs[static_cast<std::size_t>(i)] = finished_relief(study, finished_layout(study, s, finish), s, finish);
+  });
+  for (std::size_t i = 0; i < boarded.size(); ++i) {
+    SurfaceResult& result = assessment.surfaces.emplace_back(searched(study, boarded[i], requested_finish(study, boarded[i]), {}, &reliefs[i]));
+    // a risk to the finished work
+    if (study.stage == PaintStage::painted) add_later(study, result);
+  }
   std::vector<const std::vector<double>*> spreads;
   for (const auto& surface : assessment.surfaces)
     for (const auto& joint : surface.joints)

@@ -76,7 +76,8 @@ double JointSetting::veil(int moment, int viewer, dvec3 at) const {
 }
 
 JointSetting make_setting(const Study& study, int surface, const std::vector<Relief>& reliefs, const std::vector<std::pair<int, int>>& pairs) {
-  JointSetting s{study, surface, reliefs[static_cast<std::size_t>(surface)], {}, {}, std::vector<int>(study.moments.size(), -1), {}, {}};
+  JointSetting s{study, surface, reliefs[static_cast<std::size_t>(surface)], {}, {}, std::vector<int>(study.moments.size(), -1), {}, {}, {}};
+  s.cells.resize(s.relief.joints.size());
   s.glare.assign(study.moments.size(), std::vector<std::vector<GlareSource>>(study.viewers.size()));
   std::vector<std::pair<int, int>> dazzled = pairs;
   std::sort(dazzled.begin(), dazzled.end());
@@ -124,7 +125,7 @@ std::vector<Look> look_at_all(const JointSetting& s, const std::vector<LookTask>
     struct Part { std::size_t joint, part; };
     std::vector<Part> stations, eyes;
     for (std::size_t b = first; b < last; ++b) {
-      joints.emplace_back(s.set, s.study.room, s.surface, s.relief, batches[b].joint, batches[b].wanted);
+      joints.emplace_back(s.set, s.study.room, s.surface, s.relief, batches[b].joint, batches[b].wanted, s.cells.empty() ? nullptr : &s.cells[static_cast<std::size_t>(batches[b].joint)]);
       for (std::size_t i = 0; i < joints.back().stations(); ++i) stations.push_back({b, i});
       for (std::size_t e = 0; e < joints.back().eyes(); ++e) eyes.push_back({b, e});
     }

@@ -1,6 +1,7 @@
 // One joint as one viewer has it at one moment: what many looks have in common, and how a profile becomes V.
 #pragma once
 #include <array>
+#include <memory>
 #include <optional>
 #include <utility>
 #include <vector>
@@ -21,6 +22,8 @@ struct JointSetting {
   std::vector<int> index;                ///< of a moment of the study among them; -1: not looked at
   SceneSet set;                          ///< of those scenes
   std::vector<std::vector<std::vector<GlareSource>>> glare;  ///< [moment][viewer]
+  /// Of each joint, from the first look at it on; two threads never look at one joint at a time.
+  mutable std::vector<std::shared_ptr<const JointCells>> cells = {};
   const Frame& frame() const { return study.room.surfaces[static_cast<std::size_t>(surface)].frame; }
   const dvec3& eye(int viewer) const { return study.viewers[static_cast<std::size_t>(viewer)].eye; }
   /// Of a viewer's gaze at a point, cd/m².

@@ -1,5 +1,6 @@
 // Arithmetic on four numbers at a time, element by element: the same results on any processor.
 #pragma once
+#include <cmath>
 #include <cstring>
 
 namespace rakelight {
@@ -25,6 +26,12 @@ RAKELIGHT_ALWAYS_INLINE void load(EightFloats& to, const float* from) { std::mem
 RAKELIGHT_ALWAYS_INLINE void add_halves(Four& first, Four& last, const EightFloats& from) {
   first += __builtin_convertvector(__builtin_shufflevector(from, from, 0, 1, 2, 3), Four);
   last += __builtin_convertvector(__builtin_shufflevector(from, from, 4, 5, 6, 7), Four);
+}
+RAKELIGHT_ALWAYS_INLINE void square_root(Four& to, const Four& from) {
+  double numbers[four];
+  store(numbers, from);
+  for (double& n : numbers) n = std::sqrt(n);
+  load(to, numbers);
 }
 RAKELIGHT_ALWAYS_INLINE double sum_of(const Four& all) { return (all[0] + all[1]) + (all[2] + all[3]); }
 

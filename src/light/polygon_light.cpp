@@ -35,11 +35,8 @@ RAKELIGHT_WIDE void sum_edges(const double* x, const double* y, const double* z,
     load(by, y + i + 1);
     load(bz, z + i + 1);
     const Four cx = ay * bz - az * by, cy = az * bx - ax * bz, cz = ax * by - ay * bx, s2 = cx * cx + cy * cy + cz * cz;
-    std::array<double, four> roots;
-    store(roots.data(), s2);
-    for (double& r : roots) r = std::sqrt(r);
     Four s;
-    load(s, roots.data());
+    square_root(s, s2);
     angle_of(angle, s, ax * bx + ay * by + az * bz);
     const Four zero{}, share = s > 1e-30 ? 0.5 * angle / s : zero;
     sx += share * cx;
@@ -62,13 +59,15 @@ Polygon clipped(const Polygon& polygon, dvec3 normal) {
 }
 
 dvec3 polygon_vector(const Polygon& polygon) {
-  std::array<double, 17> x{}, y{}, z{};
+  // of what lies past the vertices nothing is kept, but it is looked at
+  std::array<double, 17> x, y, z;
   for (int i = 0; i <= polygon.n; ++i) {
     const dvec3& v = polygon.v[i < polygon.n ? i : 0];
     x[i] = v.x;
     y[i] = v.y;
     z[i] = v.z;
   }
+  for (int i = polygon.n + 1; i < polygon.n + 1 + four; ++i) x[i] = y[i] = z[i] = 0;
   std::array<double, 3> sum;
   sum_edges(x.data(), y.data(), z.data(), polygon.n, sum.data());
   return {sum[0], sum[1], sum[2]};
@@ -112,10 +111,23 @@ dvec3 patch_vector(dvec3 p, const dvec3* horizon, dvec3 corner, dvec3 u, dvec3 v
   polygon.v[2] = c + u + v;
   polygon.v[3] = c + v;
   polygon.n = 4;
-  if (horizon && !keep_inside(polygon, *horizon)) return dvec3(0);
+  std::array<const dvec3*, 5> planes;
+  int count = 0;
+  if (horizon) planes[count++] = horizon;
   if (hole)
-    for (const dvec3& plane : hole->inward)
-      if (!keep_inside(polygon, plane)) return dvec3(0);
+    for (const dvec3& plane : hole->inward) planes[count++] = &plane;
+  // a plane with all of it on one side is soon dealt with
+  const Four x{c.x, polygon.v[1].x, polygon.v[2].x, polygon.v[3].x}, y{c.y, polygon.v[1].y, polygon.v[2].y, polygon.v[3].y},
+      z{c.z, polygon.v[1].z, polygon.v[2].z, polygon.v[3].z};
+  int cutting = 0;
+  for (int i = 0; i < count; ++i) {
+    const Four d = x * planes[i]->x + y * planes[i]->y + z * planes[i]->z;
+    const auto in = d > 1e-12, out = d < -1e-12;
+    if (!(in[0] | in[1] | in[2] | in[3])) return dvec3(0);
+    if (out[0] | out[1] | out[2] | out[3]) planes[cutting++] = planes[i];
+  }
+  for (int i = 0; i < cutting; ++i)
+    if (!keep_inside(polygon, *planes[i])) return dvec3(0);
   const dvec3 sum = polygon_vector(polygon);
   return glm::dot(glm::cross(u, v), c) > 0 ? sum : -sum;
 }

@@ -47,7 +47,7 @@ void add_changes(ContrastProfile& profile, const SectionCells& s, const std::vec
     const double t = b.cell > a.cell ? double(i - a.cell) / double(b.cell - a.cell) : 0;
     const double slope = a.slope + t * (b.slope - a.slope), height = a.height + t * (b.height - a.height);
     for (std::size_t f = 0; f < all_figures.size(); ++f)
-      profile.change[f][i] = slope * s.cells[i].slope_change[f] + height * s.cells[i].height_change[f];
+      profile.change[f][i] = s.share * (slope * s.joint->cells[i].slope_change[f] + height * s.joint->cells[i].height_change[f]);
   }
 }
 
@@ -291,16 +291,21 @@ struct JointLooks::State {
   const SceneSet& set;
   int surface;
   const PlacedJoint& placed;
+  std::shared_ptr<const JointCells> joint_cells;
   std::vector<LookWanted> wanted;
   std::vector<MomentScene> scenes;
   std::vector<Station> stations;
   std::vector<Eye> eyes;
 };
 
-JointLooks::JointLooks(const SceneSet& set, const Room& room, int surface, const Relief& relief, int joint, std::vector<LookWanted> wanted) {
+JointLooks::JointLooks(const SceneSet& set, const Room& room, int surface, const Relief& relief, int joint, std::vector<LookWanted> wanted,
+                       std::shared_ptr<const JointCells>* known) {
   assert(joint >= 0 && static_cast<std::size_t>(joint) < relief.joints.size());
   const PlacedJoint& placed = relief.joints[static_cast<std::size_t>(joint)];
-  state_ = std::make_unique<State>(State{set, surface, placed, std::move(wanted), {}, {}, {}});
+  std::shared_ptr<const JointCells> cells = known ? *known : nullptr;
+  if (!cells) cells = std::make_shared<const JointCells>(placed);
+  if (known) *known = cells;
+  state_ = std::make_unique<State>(State{set, surface, placed, std::move(cells), std::move(wanted), {}, {}, {}});
   State& s = *state_;
   for (const Scene* scene : set.scenes) {
     MomentScene& m = s.scenes.emplace_back(MomentScene{kernels_of(*scene), std::nullopt});
@@ -341,14 +346,14 @@ const std::vector<std::size_t>& JointLooks::looks_of(std::size_t eye) const { re
 void JointLooks::prepare(std::size_t station) {
   State::Station& own = state_->stations[station];
   SceneKernels k = state_->scenes[own.moments.front()].paper;
-  own.cells = make_section_cells(k, state_->surface, state_->placed, own.at);
+  own.cells = make_section_cells(k, state_->surface, state_->placed, state_->joint_cells, own.at);
   const SectionCells& cells = *own.cells;
   own.light.resize(state_->scenes.size());
   std::vector<const Lighting*> lightings;
   for (const std::size_t m : own.moments) lightings.push_back(state_->set.lightings[m]);
   std::vector<std::vector<LightSample>> samples;  // per place, per moment
   for (std::size_t i = 0; i < light_places; ++i)
-    samples.push_back(smooth_light(lightings, state_->surface, cells.middle + cells.place.node(i) * cells.across));
+    samples.push_back(smooth_light(lightings, state_->surface, cells.middle + cells.joint->place.node(i) * cells.across));
   for (std::size_t n = 0; n < own.moments.size(); ++n) {
     StationLight& light = own.light[own.moments[n]];
     const auto by = [&](const auto& weights) {
@@ -359,14 +364,14 @@ void JointLooks::prepare(std::size_t station) {
       }
       return sum;
     };
-    for (const Cell& c : cells.cells) light.smooth.push_back(by(c.light_weight));
+    for (const JointCells::Cell& c : cells.joint->cells) light.smooth.push_back(by(c.light_weight));
     SceneKernels moment = state_->scenes[own.moments[n]].paper;
     // of the eye nothing is asked
     const SceneKernels::Place place = moment.place_of(state_->surface, cells.middle, state_->eyes.front().at);
     light.sources = sources_of(moment, place.frame);
     for (const Source& source : light.sources)
       light.in_sight.push_back(source.box || place.rise <= 0 ? std::vector<InSight>() : in_sight_of(moment, cells, place, source));
-    light.amid = by(cells.place.weights(0));
+    light.amid = by(cells.joint->place.weights(0));
   }
 }
 

@@ -44,12 +44,16 @@ struct LookWanted {
   std::vector<double> stations;
 };
 
+struct JointCells;
+
 /// Contrast across one joint by many looks, which share what they have in common: the relief of a station, its light at a
 /// moment, the rays of an eye. First every station is prepared, then every eye looks; each of either may be worked on by a
 /// thread of its own. Set, room and relief must outlive it.
 class JointLooks {
  public:
-  JointLooks(const SceneSet& set, const Room& room, int surface, const Relief& relief, int joint, std::vector<LookWanted> wanted);
+  /// `known`: what a joint's cells have in common, to be kept for the next looks at it; empty at first.
+  JointLooks(const SceneSet& set, const Room& room, int surface, const Relief& relief, int joint, std::vector<LookWanted> wanted,
+             std::shared_ptr<const JointCells>* known = nullptr);
   ~JointLooks();
   JointLooks(JointLooks&&) noexcept;
   std::size_t stations() const;

@@ -64,19 +64,13 @@ RAKELIGHT_ALWAYS_INLINE void turn(FourVectors& to, const FourVectors& a, dvec3 x
   to.y = a.x * x.y + a.y * y.y + a.z * z.y;
   to.z = a.x * x.z + a.y * y.z + a.z * z.z;
 }
-RAKELIGHT_ALWAYS_INLINE void root(Four& to, const Four& from) {
-  OfFour numbers;
-  store(numbers.data(), from);
-  for (double& n : numbers) n = std::sqrt(n);
-  load(to, numbers.data());
-}
 RAKELIGHT_ALWAYS_INLINE void root_of_positive(Four& to, const Four& from) {
   const Four zero{};
-  root(to, from > zero ? from : zero);
+  square_root(to, from > zero ? from : zero);
 }
 RAKELIGHT_ALWAYS_INLINE void make_unit(FourVectors& v) {
   Four length;
-  root(length, v.x * v.x + v.y * v.y + v.z * v.z);
+  square_root(length, v.x * v.x + v.y * v.y + v.z * v.z);
   const Four scale = 1.0 / length;
   v.x *= scale;
   v.y *= scale;
@@ -148,10 +142,10 @@ RAKELIGHT_WIDE void aim(const Lobe& lobe, const std::array<OfAll, 2>& points, Ra
     light.z = 2.0 * c * h.z - eye.z;
     // the kernels' fresnel and smith_lambda
     Four g, lambda;
-    root(g, index2 + c * c);
+    square_root(g, index2 + c * c);
     const Four ratio = (g - c) / (g + c), other = ((g + c) * c - 1.0) / ((g - c) * c + 1.0), mirrored = 0.5 * ratio * ratio * (1.0 + other * other);
     const Four level = zero + 1e-6, mu = light.z > level ? light.z : level, mu2 = mu * mu, steep = one - mu2;
-    root(lambda, 1.0 + alpha2 * (steep > zero ? steep : zero) / mu2);
+    square_root(lambda, 1.0 + alpha2 * (steep > zero ? steep : zero) / mu2);
     const Four node = mirrored * (1 + f.lambda) / (1 + f.lambda + 0.5 * (lambda - 1.0));
     turn(w, light, lobe.facet.x, lobe.facet.y, lobe.facet.n);
     Four grazing;
@@ -159,7 +153,7 @@ RAKELIGHT_WIDE void aim(const Lobe& lobe, const std::array<OfAll, 2>& points, Ra
     const Four blend = grazing + lobe.eye_share - grazing * lobe.eye_share;
     const Four weight = node * (lobe.second ? blend : 1.0 - blend);
     // bent up softly, as the kernel has it
-    root(r, w.z * w.z + 0.01);
+    square_root(r, w.z * w.z + 0.01);
     w.z = 0.5 * (w.z + r);
     make_unit(w);
     turn(towards, w, lobe.face.x, lobe.face.y, lobe.face.n);
@@ -176,6 +170,7 @@ struct Meeting {
   OfFour face{}, range{};                  ///< the first; face -1: none
   std::vector<Beside> walls;               ///< what counts beside it; share 0: nothing
   Beside level{};                          ///< floor or ceiling
+  OfFour beside{};                         ///< all those shares
 };
 
 /// `from`: of each wall, cross2 of the way to it and its edge.
@@ -210,17 +205,22 @@ RAKELIGHT_WIDE void meet_faces(const RoomShape& room, const double* from, dvec3 
   best = first ? t : best;
   store(m.face.data(), face);
   store(m.range.data(), best);
+  store(m.beside.data(), zero);
   if (!room.convex) return;
   const Four least = zero + 1.0e-6, nearest = best > least ? best : least;
-  Four share;
+  Four eased, share, all{};
   for (std::size_t i = 0; i < walls; ++i) {
     load(range, m.walls[i].range.data());
-    ease(share, (range / nearest - 1.0) / soft);
-    store(m.walls[i].share.data(), (range > zero) & (face != static_cast<double>(i)) ? 1.0 - share : zero);
+    ease(eased, (range / nearest - 1.0) / soft);
+    share = (range > zero) & (face != static_cast<double>(i)) ? 1.0 - eased : zero;
+    all += share;
+    store(m.walls[i].share.data(), share);
   }
-  ease(share, (t / nearest - 1.0) / soft);
+  ease(eased, (t / nearest - 1.0) / soft);
+  share = (t > zero) & (face != horizontal) & ((dz > 1.0e-6) | (dz < -1.0e-6)) ? 1.0 - eased : zero;
   store(m.level.range.data(), t);
-  store(m.level.share.data(), (t > zero) & (face != horizontal) & ((dz > 1.0e-6) | (dz < -1.0e-6)) ? 1.0 - share : zero);
+  store(m.level.share.data(), share);
+  store(m.beside.data(), all + share);
 }
 
 /// What a ray brings from one place on a face: four patches, each as it is and as blurred.
@@ -316,7 +316,7 @@ void follow_rays(kernel::SceneKernels& k, const SceneSet& set, const SceneKernel
           }
         };
         meet(static_cast<std::size_t>(meeting.face[i]), meeting.range[i], 1);
-        if (room.convex) {
+        if (meeting.beside[i] > 0) {
           for (std::size_t f = 0; f < walls; ++f)
             if (meeting.walls[f].share[i] > 0) meet(f, meeting.walls[f].range[i], meeting.walls[f].share[i]);
           if (meeting.level.share[i] > 0) meet(static_cast<std::size_t>(towards.z > 0 ? room.ceiling : room.floor), meeting.level.range[i], meeting.level.share[i]);

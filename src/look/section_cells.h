@@ -1,6 +1,7 @@
 // The cells of a joint's section at one station: what every eye and every moment has in common.
 #pragma once
 #include <array>
+#include <memory>
 #include <vector>
 
 #include "joint/joint.h"
@@ -14,6 +15,20 @@ inline constexpr std::size_t light_places = 5;  ///< over the section, where the
 inline constexpr std::size_t most_places = 33, most_slopes = 13;  ///< of the table of what changes slowly
 inline constexpr std::size_t slope_room = 16;   ///< for slopes, four at a time; what is too many is 0
 
+/// What a joint's cells have in common at every station.
+struct JointCells {
+  explicit JointCells(const PlacedJoint& joint);
+  struct Cell {
+    double u = 0;                                ///< across the joint, m
+    std::array<double, 4> slope_change{}, height_change{};  ///< with each figure, per m, where the joint does not die
+    std::array<double, light_places> light_weight{};
+  };
+  double lo = 0, hi = 0, step = 0;
+  Chebyshev<light_places> place;
+  std::vector<Cell> cells;
+  std::array<std::vector<double>, 3> place_weight;  ///< of 3, 5 and 9 places with ends, for every cell
+};
+
 /// A cell of the section: its place, its facet, and how the facet moves with each figure (per m).
 struct Cell {
   double u = 0;
@@ -21,23 +36,22 @@ struct Cell {
   kernel::SceneKernels::Facet facet;
   double across = 0, along = 0;                ///< slope's parts across and along the joint
   double lift = 1;                             ///< share of its height that smooth light answers to
-  std::array<double, 4> slope_change{}, height_change{};
-  std::array<double, light_places> light_weight{};
 };
 
 /// One station, the same for every eye and moment.
 struct SectionCells {
+  std::shared_ptr<const JointCells> joint;
   double at = 0;
   dvec2 middle{0}, along{0}, across{0};
-  double lo = 0, hi = 0, step = 0, least = 0, most = 0, along_most = 0;  ///< slopes that occur
-  Chebyshev<light_places> place;
+  double lo = 0, hi = 0, step = 0;
+  double share = 1;                            ///< of the section's height that is left where the joint dies
+  double least = 0, most = 0, along_most = 0;  ///< slopes that occur
   std::vector<Cell> cells;
-  std::array<std::vector<double>, 3> place_weight;  ///< of 3, 5 and 9 places with ends, for every cell
 };
 
 /// How a joint dies at its ends: the film of a section of height 1, level across, at a distance along the joint, m.
 kernel::Film film_end(const PlacedJoint& joint, double at);
 
-SectionCells make_section_cells(kernel::SceneKernels& k, int surface, const PlacedJoint& joint, double at);
+SectionCells make_section_cells(kernel::SceneKernels& k, int surface, const PlacedJoint& joint, const std::shared_ptr<const JointCells>& cells, double at);
 
 }  // namespace rakelight

@@ -56,7 +56,7 @@ SlowPlaces::SlowPlaces(SceneKernels& k, const SceneSet& set, const SectionCells&
 }
 
 const double* SlowPlaces::places_at(std::size_t cell, std::size_t count) {
-  if (count <= 9) return section_.place_weight[count == 3 ? 0 : count == 5 ? 1 : 2].data() + count * cell;
+  if (count <= 9) return section_.joint->place_weight[count == 3 ? 0 : count == 5 ? 1 : 2].data() + count * cell;
   std::vector<double>& known = place_weight_[count == 17 ? 0 : 1];
   if (known.empty()) {
     const Chebyshev<most_places> places(section_.lo, section_.hi, count, Nodes::with_ends);

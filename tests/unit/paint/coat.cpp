@@ -160,6 +160,8 @@ TEST_CASE("the share of mirroring microfacets integrates the lobe over a rectang
     const dvec3 x = 0.05 * glm::normalize(glm::cross(middle, dvec3(0, 0, 1))), y = 0.05 * glm::cross(glm::normalize(x), middle);
     const auto slope = [&](double sx, double sy) { return kernel::mirror_slope(glm::normalize(middle + sx * x + sy * y), eye, alpha); };
     const double share = kernel::slope_share(slope(-1, -1), slope(1, -1), slope(1, 1), slope(-1, 1));
+    // roundings only: the same sum, edge by edge
+    CHECK(share == Approx(kernel::slope_share_by_edges(slope(-1, -1), slope(1, -1), slope(1, 1), slope(-1, 1))).epsilon(1e-10));
     const double got = share * kernel::share_factor(middle, eye, alpha, 1.5);
     double expected = 0;
     for (const Node& u : gauss_nodes(40))
