@@ -28,7 +28,7 @@ Counsel counsel(const Study& study, const Assessment& assessment, const Advice& 
     if (asked == assessment.surfaces.end()) continue;
     SurfaceCounsel& c = out.surfaces.emplace_back();
     c.cures = cures_of(study, a, *asked, aim, light);
-    c.later = under_standing_lamps(study, *asked);
+    c.later = under_standing_lamps(study, *asked, light);
     c.standard = standard_beside(study, a, *asked, c.cures);
     const auto& after = c.cures.mixes.empty() ? c.cures.now : c.cures.mixes.front().outcome;
     if (after.spreads.empty())

@@ -95,18 +95,20 @@ Cure least_work(Sketch& sketch, double aim, const Allowed& allowed, int looks, i
     if (sketch.holds(mix, aim)) return cure_of(sketch, mix, aim);
     if (++failed > 2 * looks) break;
   }
-  const Mix* least = &mixes.front();
-  double chance = 2;
-  for (const Mix& mix : mixes) {
-    const Outcome o = sketch.expected(mix);
-    // chances near one no longer tell mixes apart
-    const double c = o.chance + 1e-3 * o.judged.visibility;
-    if (c >= chance) continue;
-    chance = c;
-    least = &mix;
+  // chances near one no longer tell mixes apart
+  const auto weight = [](const std::pair<double, double>& chance_and_v) { return chance_and_v.first + 1e-3 * chance_and_v.second; };
+  // what the worst joint alone leaves possible, least first: most mixes need no more
+  std::vector<std::pair<double, std::size_t>> hoped;
+  for (std::size_t i = 0; i < mixes.size(); ++i) hoped.emplace_back(weight(sketch.weighed_by_worst(mixes[i])) - 0.005, i);
+  std::sort(hoped.begin(), hoped.end());
+  std::pair<double, std::size_t> least{2, 0};
+  for (const auto& [at_least, i] : hoped) {
+    if (at_least > least.first) break;
+    least = std::min(least, {weight(sketch.weighed(mixes[i])), i});
   }
-  sketch.look(*least);
-  return cure_of(sketch, *least, aim);
+  const Mix& mix = mixes[least.second];
+  sketch.look(mix);
+  return cure_of(sketch, mix, aim);
 }
 
 double width_needed(double crown, double across, double contrast) { return pi * crown * across / contrast; }

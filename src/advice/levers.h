@@ -25,6 +25,9 @@ struct ChangedLight {
   std::map<std::string, std::vector<std::optional<Lighting>>> lit;        ///< per moment, by what covers and lamps are changed
 };
 
+/// The light's basis of the room as it is in large patches, made once.
+const std::shared_ptr<const LightBasis>& coarse_basis(const Study& study, ChangedLight& light);
+
 /// One position of a lever.
 struct Setting {
   std::string text;                  ///< for people: "the butts backed and sprung in"

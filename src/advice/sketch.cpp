@@ -4,6 +4,9 @@
 #include <algorithm>
 #include <cassert>
 #include <cmath>
+#include <map>
+#include <optional>
+#include <set>
 
 #include "assess/plain_relief.h"
 #include "light/parallel.h"
@@ -13,8 +16,10 @@ namespace {
 
 // joints whose band does not come near the verdict "shows" need no factors
 constexpr double matters = 0.5;
-// moments at which a joint is seen less than this share of its best do not become its worst by any cure that leaves them alone
+// moments at which a joint is seen less than this share of its best, all factors counted, do not become its worst by what is left out
 constexpr double counts = 0.25;
+// how far changes that leave one joint less seen may leave another more seen; and a chance that hundreds of joints may have unseen
+constexpr double missed_by = 2, no_chance = 1e-4;
 
 /// Whether two lines are one joint: of one kind, on one line, most of the shorter beside the other.
 bool same_line(const JointLine& a, const JointLine& b) {
@@ -23,6 +28,39 @@ bool same_line(const JointLine& a, const JointLine& b) {
   const double shared = std::min(a.length(), std::max(from, to)) - std::max(0.0, std::min(from, to));
   return shared > 0.5 * std::min(a.length(), b.length());
 }
+
+/// Finds joints that are one with another (same_line) among many, without asking each of them.
+class LinesByPlace {
+ public:
+  template <class List, class LineOf>
+  LinesByPlace(const List& list, const LineOf& line_of) {
+    for (std::size_t i = 0; i < list.size(); ++i) {
+      lines_.push_back(&line_of(list[i]));
+      at_[key(*lines_[i], 0)].push_back(i);
+    }
+  }
+  /// Indices of those that `line` is one with, ascending.
+  std::vector<std::size_t> like(const JointLine& line) const {
+    std::vector<std::size_t> found;
+    for (const int beside : {-1, 0, 1})
+      if (const auto there = at_.find(key(line, beside)); there != at_.end())
+        for (const std::size_t i : there->second)
+          if (same_line(*lines_[i], line)) found.push_back(i);
+    std::sort(found.begin(), found.end());
+    return found;
+  }
+
+ private:
+  // by kind and how far the line lies off the origin, in stripes wider than one line may stand off another
+  using Key = std::pair<JointKind, long>;
+  static Key key(const JointLine& line, int beside) {
+    dvec2 across = line.across();
+    if (std::abs(across.x) > std::abs(across.y) - 1e-6 ? across.x < 0 : across.y < 0) across = -across;
+    return {line.kind, std::lround(glm::dot(line.from, across) / 0.01) + beside};
+  }
+  std::vector<const JointLine*> lines_;
+  std::map<Key, std::vector<std::size_t>> at_;
+};
 
 /// The looks at a joint that is not there yet: those of the joint beside it that runs the same way, else of any.
 template <class Pieces>
@@ -145,11 +183,12 @@ void Sketch::add_base(int run, int layout) {
   base.bare.layout = study->layouts[asked_.surface];
   std::vector<std::vector<Focus>> focus;
   bool any = false;
+  const LinesByPlace before(first.pieces, [](const Piece& p) -> const JointLine& { return p.line; });
   for (const JointLine& line : base.bare.layout.joints) {
-    const auto known = std::find_if(first.pieces.begin(), first.pieces.end(), [&](const Piece& p) { return same_line(p.line, line); });
+    const std::vector<std::size_t> known = before.like(line);
     focus.emplace_back();
-    if (known != first.pieces.end()) {
-      base.pieces.push_back(*known);
+    if (!known.empty()) {
+      base.pieces.push_back(first.pieces[known.front()]);
       base.pieces.back().line = line;
       continue;
     }
@@ -182,6 +221,7 @@ void Sketch::find_level_factors(int run, Base& base) const {
   base.level_focus.assign(settings.size(), std::vector<std::vector<Focus>>(base.pieces.size()));
   const Run way = run == 0 ? asked_.finish.run : asked_.finish.run == Run::horizontal ? Run::upright : Run::horizontal;
   const SurfaceResult* from = run == 0 ? &asked_ : result_at(way, asked_.finish.level);
+  const LinesByPlace pieces(base.pieces, [](const Piece& p) -> const JointLine& { return p.line; });
   for (std::size_t s = 1; s < settings.size(); ++s) {
     const SurfaceResult* to = result_at(way, settings[s].changes.front().to);
     if (!from || !to) continue;
@@ -196,14 +236,13 @@ void Sketch::find_level_factors(int run, Base& base) const {
       const double ratio = then->judged.visibility / worst.judged.visibility;
       sum[group_of(a.joint.line.kind)] += std::log(ratio);
       count[group_of(a.joint.line.kind)] += 1;
-      for (std::size_t p = 0; p < base.pieces.size(); ++p)
-        if (same_line(base.pieces[p].line, a.joint.line)) {
-          base.by_level[s][p] = ratio;
-          const Seen& best = b.seen[static_cast<std::size_t>(b.worst)];
-          base.level_focus[s][p] = {{then->moment, then->viewer, then->station}};
-          if (&best != then) base.level_focus[s][p].push_back({best.moment, best.viewer, best.station});
-          own[p] = true;
-        }
+      for (const std::size_t p : pieces.like(a.joint.line)) {
+        base.by_level[s][p] = ratio;
+        const Seen& best = b.seen[static_cast<std::size_t>(b.worst)];
+        base.level_focus[s][p] = {{then->moment, then->viewer, then->station}};
+        if (&best != then) base.level_focus[s][p].push_back({best.moment, best.viewer, best.station});
+        own[p] = true;
+      }
     }
     for (std::size_t p = 0; p < base.pieces.size(); ++p) {
       // a backed butt fills like a recess
@@ -425,6 +464,57 @@ double Sketch::framing_visibility(const Mix& mix, double lean) const {
   return lean * left * most;
 }
 
+Sketch::Thought Sketch::thought_of(const Mix& mix, double lean) const {
+  static const std::vector<double> alike{1.0};
+  static thread_local std::vector<double> v;
+  static thread_local std::vector<int> moment;
+  put_visibilities(mix, lean, v, moment);
+  const Base& b = base(mix);
+  const VerdictSpec& rules = study_.job.verdict;
+  Thought out;
+  for (std::size_t i = 0; i < v.size(); ++i) {
+    if (v[i] > out.most) {
+      out.most = v[i];
+      out.piece = static_cast<int>(i);
+      out.moment = moment[i];
+    }
+    if (v[i] > 0 && !b.pieces[i].spread.empty()) out.spreads.push_back({&b.pieces[i].spread, v[i]});
+  }
+  const double framing = framing_visibility(mix, lean);
+  if (framing > 0) out.spreads.push_back({&alike, framing});
+  if (framing > out.most) {
+    out.most = framing;
+    out.piece = -1;
+  }
+  out.chance = chance_any_over_scaled(out.spreads, {1, *rules.band}, *rules.shows);
+  return out;
+}
+
+std::pair<double, double> Sketch::weighed(const Mix& mix) const {
+  if (const auto known = looked_.find(mix); known != looked_.end()) return {known->second.chance, known->second.judged.visibility};
+  const Thought thought = thought_of(mix, 1);
+  return {thought.chance, thought.most};
+}
+
+std::pair<double, double> Sketch::weighed_by_worst(const Mix& mix) const {
+  if (looked_.contains(mix)) return weighed(mix);
+  static thread_local std::vector<double> v;
+  static thread_local std::vector<int> moment;
+  put_visibilities(mix, 1, v, moment);
+  const Base& b = base(mix);
+  const VerdictSpec& rules = study_.job.verdict;
+  const double framing = framing_visibility(mix, 1);
+  std::size_t worst = 0;
+  for (std::size_t i = 1; i < v.size(); ++i)
+    if (v[i] > v[worst]) worst = i;
+  double most = framing, chance = framing > 0 ? chance_over({1.0}, {framing, *rules.band}, *rules.shows) : 0;
+  if (!v.empty()) {
+    most = std::max(most, v[worst]);
+    if (v[worst] > 0) chance = std::max(chance, chance_over(b.pieces[worst].spread, {v[worst], *rules.band}, *rules.shows));
+  }
+  return {chance, most};
+}
+
 bool Sketch::within(const Mix& mix, double aim, double lean) const {
   if (const auto known = looked_.find(mix); known != looked_.end()) return known->second.chance <= aim;
   static thread_local std::vector<double> v;
@@ -438,16 +528,7 @@ bool Sketch::within(const Mix& mix, double aim, double lean) const {
   for (std::size_t i = 1; i < v.size(); ++i)
     if (v[i] > v[worst]) worst = i;
   if (!v.empty() && chance_over(b.pieces[worst].spread, {v[worst], *rules.band}, *rules.shows) > aim) return false;
-  std::vector<std::vector<double>> spreads;
-  for (std::size_t i = 0; i < v.size(); ++i) {
-    if (v[i] <= 0 || b.pieces[i].spread.empty()) continue;
-    spreads.push_back(b.pieces[i].spread);
-    for (double& s : spreads.back()) s *= v[i];
-  }
-  if (framing > 0) spreads.push_back({framing});
-  std::vector<const std::vector<double>*> all;
-  for (const auto& s : spreads) all.push_back(&s);
-  return chance_any_over(all, {1, *rules.band}, *rules.shows) <= aim;
+  return thought_of(mix, lean).chance <= aim;
 }
 
 std::vector<std::pair<JointLine, double>> Sketch::lines(const Mix& mix) const {
@@ -463,37 +544,33 @@ std::vector<std::pair<JointLine, double>> Sketch::lines(const Mix& mix) const {
 
 Outcome Sketch::expected(const Mix& mix) const {
   if (const auto known = looked_.find(mix); known != looked_.end()) return known->second;
-  std::vector<double> v;
-  std::vector<int> moment;
-  put_visibilities(mix, 1, v, moment);
-  const Base& b = base(mix);
+  const Thought thought = thought_of(mix, 1);
   const VerdictSpec& rules = study_.job.verdict;
   Outcome out;
-  double most = 0;
-  std::vector<std::vector<double>> spreads;
-  for (std::size_t i = 0; i < v.size(); ++i) {
-    if (v[i] > most) {
-      most = v[i];
-      out.joint = b.pieces[i].line.id;
-      out.moment = moment[i];
-    }
-    if (v[i] <= 0 || b.pieces[i].spread.empty()) continue;
-    spreads.push_back(b.pieces[i].spread);
-    for (double& s : spreads.back()) s *= v[i];
+  out.chance = thought.chance;
+  out.moment = thought.moment;
+  if (thought.piece >= 0) out.joint = base(mix).pieces[static_cast<std::size_t>(thought.piece)].line.id;
+  else if (thought.most > 0) out.joint = "framing";
+  for (const ScaledSpread& s : thought.spreads) {
+    out.spreads.push_back(*s.spread);
+    for (double& x : out.spreads.back()) x *= s.by / *rules.gain;
   }
-  const double framing = framing_visibility(mix, 1);
-  if (framing > 0) spreads.push_back({framing});
-  if (framing > most) {
-    most = framing;
-    out.joint = "framing";
+  out.judged = judge(thought.most, 1, *rules.band, *rules.faint, *rules.shows);
+  return out;
+}
+
+std::vector<bool> Sketch::out_of_question(const Mix& mix) const {
+  const VerdictSpec& rules = study_.job.verdict;
+  const Base& b = base(mix);
+  const std::vector<double>& levels = b.by_level[static_cast<std::size_t>(at(mix, Lever::level))];
+  std::vector<bool> out(b.pieces.size(), false);
+  for (std::size_t i = 0; i < out.size(); ++i) {
+    const Piece& p = b.pieces[i];
+    double v = 0;
+    for (std::size_t m = 0; m < p.v.size(); ++m) v = std::max(v, p.v[m] * std::max(1.0, factor(mix, static_cast<int>(m), p.group)));
+    v *= missed_by * std::max(1.0, levels[i]);
+    out[i] = !p.spread.empty() && v > 0 && chance_over(p.spread, {v, *rules.band}, *rules.shows) < no_chance;
   }
-  std::vector<const std::vector<double>*> all;
-  for (const auto& s : spreads) all.push_back(&s);
-  out.chance = chance_any_over(all, {1, *rules.band}, *rules.shows);
-  for (auto& spread : spreads)
-    for (double& x : spread) x /= *rules.gain;
-  out.spreads = std::move(spreads);
-  out.judged = judge(most, 1, *rules.band, *rules.faint, *rules.shows);
   return out;
 }
 
@@ -541,7 +618,13 @@ bool Sketch::holds(const Mix& mix, double aim) {
 
 const Outcome& Sketch::look(const Mix& mix) {
   if (const auto known = looked_.find(mix); known != looked_.end()) return known->second;
-  const std::vector<std::vector<Focus>> focus = focus_of_mix(mix);
+  std::vector<double> v;
+  std::vector<int> moment;
+  put_visibilities(mix, 1, v, moment);
+  const std::vector<bool> left_out = out_of_question(mix);
+  std::vector<std::vector<Focus>> focus = focus_of_mix(mix);
+  for (std::size_t i = 0; i < focus.size(); ++i)
+    if (left_out[i]) focus[i].clear();
   std::vector<bool> looked_at(study_.moments.size(), false);
   for (const auto& joint : focus)
     for (const Focus& f : joint) looked_at[static_cast<std::size_t>(f.moment)] = true;
@@ -552,11 +635,11 @@ const Outcome& Sketch::look(const Mix& mix) {
   out.looked = true;
   const double framing = framing_visibility(mix, 1);
   const std::vector<double> face{framing / *rules.gain};
-  std::vector<const std::vector<double>*> spreads;
+  std::vector<ScaledSpread> spreads;
   double most = 0, thought_most = 0;
   for (const JointResult& r : result.joints) {
     if (r.worst < 0) continue;
-    if (!r.spread.empty()) spreads.push_back(&r.spread);
+    if (!r.spread.empty()) spreads.push_back({&r.spread, 1});
     const Seen& seen = r.seen[static_cast<std::size_t>(r.worst)];
     if (seen.judged.visibility <= most) continue;
     most = seen.judged.visibility;
@@ -564,19 +647,21 @@ const Outcome& Sketch::look(const Mix& mix) {
     out.joint = r.joint.line.id;
     out.moment = seen.moment;
   }
-  std::vector<double> v;
-  std::vector<int> moment;
-  put_visibilities(mix, 1, v, moment);
+  for (std::size_t i = 0; i < v.size(); ++i)
+    if (left_out[i] && v[i] > 0) spreads.push_back({&base(mix).pieces[i].spread, v[i] / *rules.gain});
   for (const double x : v) thought_most = std::max(thought_most, x);
   failed_.erase(mix);
   if (most > 0 && thought_most > 0) missed_.emplace_back(mix, std::log(most / thought_most));
-  if (framing > 0) spreads.push_back(&face);
+  if (framing > 0) spreads.push_back({&face, 1});
   if (framing > most) {
     out.judged = judge(framing, 1, *rules.band, *rules.faint, *rules.shows);
     out.joint = "framing";
   }
-  out.chance = chance_any_over(spreads, {*rules.gain, *rules.band}, *rules.shows);
-  for (const auto* spread : spreads) out.spreads.push_back(*spread);
+  out.chance = chance_any_over_scaled(spreads, {*rules.gain, *rules.band}, *rules.shows);
+  for (const ScaledSpread& s : spreads) {
+    out.spreads.push_back(*s.spread);
+    for (double& x : out.spreads.back()) x *= s.by;
+  }
   return looked_.emplace(mix, out).first->second;
 }
 
@@ -589,17 +674,18 @@ Range Sketch::hours(const Mix& mix) const {
     const std::vector<Setting>& levels = levers_[static_cast<std::size_t>(Lever::level)].settings;
     if (key[2] > 0) result.finish.level = levels[static_cast<std::size_t>(key[2])].changes.front().to;
     const SurfaceResult* usual = result_at(result.finish.run, result.finish.level);
+    std::optional<LinesByPlace> usual_lines;
+    if (usual && key[2] > 0) usual_lines.emplace(usual->joints, [](const JointResult& u) -> const JointLine& { return u.joint.line; });
     const Setting& wider = levers_[static_cast<std::size_t>(Lever::width)].settings[static_cast<std::size_t>(key[3])];
+    std::set<std::string> widened;
+    for (const Change& c : wider.changes) widened.insert(c.key);
     for (const Piece& p : b.pieces) {
       JointResult& r = result.joints.emplace_back();
       r.joint.line = p.line;
       r.width = p.width;
-      if (usual && key[2] > 0)
-        for (const JointResult& u : usual->joints)
-          if (same_line(u.joint.line, p.line)) r.width = u.width;
-      if (key[3] == 0) continue;
-      const std::string own = "joint." + p.line.id + ".width";
-      if (std::any_of(wider.changes.begin(), wider.changes.end(), [&](const Change& c) { return c.key == own; })) r.width = std::min(wider.value * r.width, widest_joint);
+      if (usual_lines)
+        if (const std::vector<std::size_t> same = usual_lines->like(p.line); !same.empty()) r.width = usual->joints[same.back()].width;
+      if (widened.contains("joint." + p.line.id + ".width")) r.width = std::min(wider.value * r.width, widest_joint);
     }
     return finishing_.emplace(key, cost_of(study_, result).hours).first->second;
   };

@@ -44,11 +44,16 @@ class Sketch {
   std::vector<std::pair<JointLine, double>> lines(const Mix& mix) const;
   /// By the sketch, or what a look has shown.
   Outcome expected(const Mix& mix) const;
+  /// Of that the chance that any joint shows and the highest V alone.
+  std::pair<double, double> weighed(const Mix& mix) const;
+  /// Quick: the chance of the joint that the sketch has most of, and its V; the first is never above weighed's by more than 0.005.
+  std::pair<double, double> weighed_by_worst(const Mix& mix) const;
   /// Whether the sketch has it within `aim` if all V were `lean` times what it says; quick.
   bool within(const Mix& mix, double aim, double lean) const;
   /// What a mix's width alone makes of V of a kind at a moment.
   double width_factor(const Mix& mix, int moment, JointKind kind) const;
-  /// Looks at the mix itself, at every moment that counts, once.
+  /// Looks at the mix itself, at every moment that counts, once. Joints that even seen twice as well as they are now, and better where
+  /// its light or level shows them better, have no chance of 1 in 10,000 of showing are left as the sketch has them.
   const Outcome& look(const Mix& mix);
   /// Whether such a look finds it within `aim`. The joint that the sketch has most of is looked at first, when it has that most: where
   /// it alone is over the aim, the rest need not be looked at.
@@ -77,6 +82,13 @@ class Sketch {
     std::vector<std::vector<std::vector<Focus>>> level_focus;  // [setting][piece]: where it is seen best at that level
     int same_as = -1;                // layout setting that it equals
   };
+  /// What the sketch makes of a mix: who is seen most, and V over workmanship of all that are seen.
+  struct Thought {
+    double most = 0, chance = 0;
+    int piece = -1, moment = -1;     // -1: the framing, or nothing
+    std::vector<ScaledSpread> spreads;
+  };
+  Thought thought_of(const Mix& mix, double lean) const;
   using Factors = std::vector<std::array<double, groups>>;  // [moment][group]
   struct Rep { int run = -1; std::size_t piece = 0; double v = 0; };  // a joint that stands for its group
 
@@ -84,6 +96,8 @@ class Sketch {
   const Relief& relief_of(const Study& study, const Mix& mix);
   /// Where its joints are looked at: from where and when they are seen best, by the sketch.
   std::vector<std::vector<Focus>> focus_of_mix(const Mix& mix) const;
+  /// Which joints of a mix cannot matter, whatever the sketch may have missed.
+  std::vector<bool> out_of_question(const Mix& mix) const;
   void add_base(int run, int layout);
   Base base_of(const SurfaceResult& full) const;
   void find_level_factors(int run, Base& base) const;

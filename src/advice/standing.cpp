@@ -8,6 +8,8 @@
 #include "assess/looks.h"
 #include "base/text.h"
 #include "base/units.h"
+#include "light/lamp.h"
+#include "light/parallel.h"
 #include "light/standing.h"
 
 namespace rakelight {
@@ -17,9 +19,10 @@ constexpr double set_distances[] = {0.15, 0.3, 0.6};   // of the standing set's 
 constexpr double further[] = {1.0, 1.8};
 constexpr double worth_a_look = 0.3;                   // of what the joint shown most should come to
 constexpr double guess_spacing = 0.1;                  // m along a joint; a lamp's light has its peak within some tenths
+constexpr double bounce_spacing = 0.5;                 // m, of the bounced light beside it
 
 /// The study with these lamps as its moments, one each, in the dark.
-std::unique_ptr<Study> lit_by(const Study& study, const std::vector<Lamp>& lamps) {
+std::unique_ptr<Study> lit_by(const Study& study, ChangedLight& light, const std::vector<Lamp>& lamps) {
   auto lit = copy_of(study);
   lit->moments.clear();
   lit->lighting.clear();
@@ -27,19 +30,40 @@ std::unique_ptr<Study> lit_by(const Study& study, const std::vector<Lamp>& lamps
     Moment m;
     m.name = lamp.name;
     m.sky_text = "none";
-    lit->lighting.push_back(make_lighting(study.job, study.room, study.basis, m, {lamp}));
+    lit->lighting.push_back(make_lighting(study.job, study.room, coarse_basis(study, light), m, {lamp}));
     lit->moments.push_back(std::move(m));
   }
   return lit;
 }
 
-double raked_across(const Lighting& lighting, int surface, const JointLine& line, double station) {
-  const LightVector e = total_light(lighting, surface, line.from + station * line.along());
-  return e.n > 0 ? std::abs(glm::dot(e.tangential(), line.across())) / e.n : 0;
+/// |E_t| across a joint over E_n at `steps` + 1 even places of it, in the dark: lamps exactly, bounced light linear between places half a
+/// metre apart or less, over which it hardly changes.
+std::vector<double> raked_across(const Lighting& lighting, int surface, const JointLine& line, double from, double to, int steps) {
+  const Room& room = *lighting.room;
+  const Frame& frame = room.surfaces[static_cast<std::size_t>(surface)].frame;
+  const auto place = [&](double share) { return line.from + (from + share * (to - from)) * line.along(); };
+  const int spans = std::max(1, static_cast<int>(std::ceil((to - from) / bounce_spacing)));
+  std::vector<LightVector> bounced;
+  for (int k = 0; k <= spans; ++k) bounced.push_back(smooth_light(lighting, surface, place(static_cast<double>(k) / spans)).e);
+  const std::vector<LampLight> lamps(lighting.lamps.begin(), lighting.lamps.end());
+  std::vector<double> out;
+  for (int i = 0; i <= steps; ++i) {
+    const double share = static_cast<double>(i) / steps, x = share * spans;
+    const auto k = static_cast<std::size_t>(std::min(static_cast<int>(x), spans - 1));
+    const double t = x - static_cast<double>(k);
+    LightVector e = (1 - t) * bounced[k] + t * bounced[k + 1];
+    const dvec3 p = frame.world_from_surface(place(share));
+    for (const LampLight& lamp : lamps) {
+      const dvec3 direct = frame.surface_direction(lamp.at(p, frame.n, [&](dvec3 q) { return room.convex || room.sees(p, q); }));
+      e += {direct.x, direct.y, direct.z};
+    }
+    out.push_back(e.n > 0 ? std::abs(glm::dot(e.tangential(), line.across())) / e.n : 0);
+  }
+  return out;
 }
 
-std::vector<StandingLamp> looked_at(const Study& study, const SurfaceResult& surface, const std::vector<Lamp>& lamps) {
-  const auto lit = lit_by(study, lamps);
+std::vector<StandingLamp> looked_at(const Study& study, const SurfaceResult& surface, ChangedLight& light, const std::vector<Lamp>& lamps) {
+  const auto lit = lit_by(study, light, lamps);
   int inspection = -1;
   for (int v = 0; v < static_cast<int>(study.viewers.size()); ++v)
     if (study.viewers[static_cast<std::size_t>(v)].only_surface == surface.surface) inspection = v;
@@ -48,23 +72,22 @@ std::vector<StandingLamp> looked_at(const Study& study, const SurfaceResult& sur
     struct Guess { double v = 0, station = 0; };
     std::vector<Guess> guesses(surface.joints.size());
     double most = 0;
-    for (std::size_t j = 0; j < surface.joints.size(); ++j) {
+    for_each_index(static_cast<int>(surface.joints.size()), [&](int joint) {
+      const auto j = static_cast<std::size_t>(joint);
       const JointResult& r = surface.joints[j];
-      if (r.worst < 0) continue;
+      if (r.worst < 0) return;
       const Seen& seen = r.seen[static_cast<std::size_t>(r.worst)];
       // shade of its steepest slope over the contrast that is just seen; the light it was seen in may have been of another kind
       double steepest = 0;
       for (const double slope : r.joint.section.slope) steepest = std::max(steepest, std::abs(slope));
-      if (!(seen.threshold > 0) || !std::isfinite(seen.threshold)) continue;
+      if (!(seen.threshold > 0) || !std::isfinite(seen.threshold)) return;
       const double per_ratio = steepest / seen.threshold, end = std::min(0.15, 0.1 * r.joint.line.length());
       const int steps = std::max(1, static_cast<int>(std::ceil((r.joint.line.length() - 2 * end) / guess_spacing)));
-      for (int i = 0; i <= steps; ++i) {
-        const double station = end + (r.joint.line.length() - 2 * end) * i / steps;
-        const double v = per_ratio * raked_across(lit->lighting[l], surface.surface, r.joint.line, station);
-        if (v > guesses[j].v) guesses[j] = {v, station};
-      }
-      most = std::max(most, guesses[j].v);
-    }
+      const std::vector<double> across = raked_across(lit->lighting[l], surface.surface, r.joint.line, end, r.joint.line.length() - end, steps);
+      for (int i = 0; i <= steps; ++i)
+        if (const double v = per_ratio * across[static_cast<std::size_t>(i)]; v > guesses[j].v) guesses[j] = {v, end + (r.joint.line.length() - 2 * end) * i / steps};
+    });
+    for (const Guess& g : guesses) most = std::max(most, g.v);
     for (std::size_t j = 0; j < guesses.size(); ++j) {
       if (guesses[j].v <= 0 || guesses[j].v < worth_a_look * most) continue;
       const JointResult& r = surface.joints[j];
@@ -110,11 +133,12 @@ double between(double near, double near_chance, double far, double far_chance, d
 
 }  // namespace
 
-Standing under_standing_lamps(const Study& study, const SurfaceResult& surface) {
+Standing under_standing_lamps(const Study& study, const SurfaceResult& surface, std::shared_ptr<ChangedLight> light) {
+  if (!light) light = std::make_shared<ChangedLight>();
   Standing out;
   out.surface = surface.surface;
   out.aim = *study.job.verdict.chance;
-  out.lamps = looked_at(study, surface, standing_lamps(study.room, surface.surface));
+  out.lamps = looked_at(study, surface, *light, standing_lamps(study.room, surface.surface));
   if (surface.surface >= study.room.wall_count()) return out;
   std::vector<std::pair<double, double>> chances;  // distance, chance
   for (std::size_t i = 0; i < std::size(set_distances); ++i) chances.emplace_back(set_distances[i], out.lamps[i].chance);
@@ -123,7 +147,7 @@ Standing under_standing_lamps(const Study& study, const SurfaceResult& surface) 
     const Lamp lamp = standing_downlight(study.room, surface.surface, d);
     // the room ends
     if (study.room.surfaces[surface.surface].frame.height_of(lamp.at) < d - 1e-3) break;
-    out.lamps.push_back(looked_at(study, surface, {lamp}).front());
+    out.lamps.push_back(looked_at(study, surface, *light, {lamp}).front());
     chances.emplace_back(d, out.lamps.back().chance);
   }
   out.farthest = chances.back().first;

@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "advice/advice.h"
+#include "advice/levers.h"
 
 namespace rakelight {
 
@@ -26,8 +26,8 @@ struct Standing {
 /// Looks at a judged surface under the standing set, for each lamp at the joints that it should show most, where it rakes
 /// them most, from where each is seen best by the lamps and skies of the job and from the inspection position; workmanship is
 /// taken to spread V there as at the joint's worst look of the job. Distances
-/// between those looked at are interpolated, chances by their logarithms over the logarithm of the distance.
-Standing under_standing_lamps(const Study& study, const SurfaceResult& surface);
+/// between those looked at are interpolated, chances by their logarithms over the logarithm of the distance. `light`: see levers_of.
+Standing under_standing_lamps(const Study& study, const SurfaceResult& surface, std::shared_ptr<ChangedLight> light = nullptr);
 
 /// The sentence for the client: "Good for downlights no closer than 430 mm to the long wall (…)". No full stop.
 std::string nearest_lamp_text(const Study& study, const Standing& standing);

@@ -70,7 +70,7 @@ namespace {
 // What has moved: joints' peaks and fixings' pops, m, and faces to look at the joints over.
 struct Moved { double peak = 0, pop = 0; std::vector<Substrate> faces; };
 
-// `find(reliefs)` looks at the joints, in their order.
+// `find(reliefs)` looks at the joints, in their order; of each the look with the highest V has its profile and pattern.
 template <class Find>
 SurfaceResult judged_surface(const Study& study, int surface, const Finish& finish, const Moved& by, bool with_framing, bool with_spreads, const Relief* made, Find&& find) {
   SurfaceResult result;
@@ -85,6 +85,9 @@ SurfaceResult judged_surface(const Study& study, int surface, const Finish& fini
   const int joints = static_cast<int>(relief.joints.size());
 
   const std::vector<FoundLook> looks = find(reliefs);
+  std::vector<std::size_t> first(static_cast<std::size_t>(joints) + 1, looks.size());  // of each joint's looks
+  for (std::size_t i = looks.size(); i-- > 0;) first[static_cast<std::size_t>(looks[i].joint)] = i;
+  for (std::size_t j = first.size() - 1; j-- > 0;) first[j] = std::min(first[j], first[j + 1]);
 
   result.joints.resize(static_cast<std::size_t>(joints));
   const VerdictSpec& rules = study.job.verdict;
@@ -95,8 +98,8 @@ SurfaceResult judged_surface(const Study& study, int surface, const Finish& fini
     r.crown = r.joint.section.crown;
     r.width = r.joint.section.width();
     const Look* worst = nullptr;
-    for (const FoundLook& found : looks) {
-      if (found.joint != j) continue;
+    for (std::size_t i = first[static_cast<std::size_t>(j)]; i < first[static_cast<std::size_t>(j) + 1]; ++i) {
+      const FoundLook& found = looks[i];
       if (!worst || found.look.raw > worst->raw) {
         worst = &found.look;
         r.worst = static_cast<int>(r.seen.size());
@@ -154,6 +157,7 @@ SurfaceResult looked_at_again(const Study& study, int surface, const Finish& fin
     std::vector<LookTask> tasks;
     std::vector<std::pair<int, int>> pairs;
     for (int j = 0; j < static_cast<int>(focus.size()); ++j) {
+      if (focus[j].empty()) continue;
       // under another finish films that cross reach farther
       const std::vector<Stretch> clear = clear_stretches(reliefs[surface], j);
       for (const Focus& f : focus[j]) {

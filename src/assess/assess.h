@@ -104,6 +104,15 @@ double chance_over(const std::vector<double>& spread, const GainSpread& gain, do
 /// Pr(any of them). Workmanship differs from joint to joint independently; the gain is one and the same for all, since
 /// one person looks at all of them.
 double chance_any_over(const std::vector<const std::vector<double>*>& spreads, const GainSpread& gain, double limit);
+/// A spread of V, ascending, each value taken `by` times; the spread outlives it.
+struct ScaledSpread {
+  const std::vector<double>* spread = nullptr;
+  double by = 1;
+  double least() const { return spread->front() * by; }
+  double most() const { return spread->back() * by; }
+};
+/// chance_any_over of scaled spreads. Joints that no eye within four standard deviations of the gain sees cost next to nothing.
+double chance_any_over_scaled(const std::vector<ScaledSpread>& spreads, const GainSpread& gain, double limit);
 
 /// Lays the rules on a finished joint of a kind, slid from feather to feather; in corners and on beads along the face, one end
 /// at the line. Fixings and shadow lines have no limits.

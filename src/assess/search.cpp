@@ -324,6 +324,14 @@ std::vector<FoundLook> search(const JointSetting& setting, const std::vector<int
     look_first(setting, j, hunts[j]);
     look_at_peaks(setting, j, hunts[j]);
     climb(setting, j, hunts[j]);
+    const Look* best = nullptr;
+    for (const View& view : hunts[j].views)
+      if (!best || view.best.raw > best->raw) best = &view.best;
+    for (View& view : hunts[j].views) {
+      if (&view.best == best) continue;
+      view.best.pattern = {};
+      view.best.profile = {};
+    }
   });
   std::vector<FoundLook> found;
   for (std::size_t j = 0; j < hunts.size(); ++j)

@@ -22,7 +22,8 @@ double clear_place(const std::vector<Stretch>& stretches, double station);
 /// to the top of V. A joint's highest V, if it is over 0.5, is within some 3 % of the highest of full looks every 10 mm for the demo
 /// (tests/unit/assess/search_test.cpp) and for 25 of 26 joints of random rooms, 5 % too low for the other (tests/laws/rooms_law.cpp);
 /// the V of viewers and moments that see much less of it is less certain. Looks are in the order of joints, moments and viewers;
-/// those at joints out of sight are left out.
+/// those at joints out of sight are left out. Of a joint's looks the first of highest V alone keeps its pattern and profile, which are
+/// tens of kilobytes each.
 struct FoundLook { int joint = 0; Look look; };
 std::vector<FoundLook> search(const JointSetting& setting, const std::vector<int>& moments, const std::vector<int>& viewers);
 

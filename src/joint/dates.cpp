@@ -41,14 +41,17 @@ Section peaked(Section section, double peak, double width) {
   // a tent of half-width a whose top is a parabola over |u| < r, so that height and slope are continuous: the tent's apex
   // stands r/2 of its slope above the parabola's
   const double a = 0.5 * width, r = 0.25 * a, k = peak / (a - 0.5 * r);
-  for (std::size_t i = 0; i < section.height.size(); ++i) {
+  std::vector<double> height = section.height, slope = section.slope;
+  for (std::size_t i = 0; i < height.size(); ++i) {
     const double u = section.first + section.step * static_cast<double>(i), x = std::abs(u);
     if (x >= a) continue;
-    section.height[i] += x < r ? peak - 0.5 * k * x * x / r : k * (a - x);
-    section.slope[i] -= x < r ? k * u / r : std::copysign(k, u);
+    height[i] += x < r ? peak - 0.5 * k * x * x / r : k * (a - x);
+    slope[i] -= x < r ? k * u / r : std::copysign(k, u);
   }
-  const auto [lo, hi] = std::minmax_element(section.height.begin(), section.height.end());
-  section.crown = section.height.empty() ? 0 : *hi >= -*lo ? *hi : *lo;
+  const auto [lo, hi] = std::minmax_element(height.begin(), height.end());
+  section.crown = height.empty() ? 0 : *hi >= -*lo ? *hi : *lo;
+  section.height = std::move(height);
+  section.slope = std::move(slope);
   return section;
 }
 

@@ -240,7 +240,7 @@ Section section_of(const FittedSection& fit) {
   s.step = fit.face.step;
   s.height = fit.face.height;
   s.slope = fit.face.slope;
-  s.bare.assign(s.height.size(), 0.0);
+  s.bare = std::vector<double>(s.height.size(), 0.0);
   s.left = s.first;
   s.right = s.last();
   s.crown = fit.crown;

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "base/shared_list.h"
 #include "base/vec.h"
 #include "board/board.h"
 #include "job/job.h"
@@ -44,9 +45,9 @@ struct BladeEnds { double from = 0, to = 0; };
 /// through its middle.
 struct Section {
   double first = 0, step = 0;          ///< offset of sample 0; spacing
-  std::vector<double> height, slope;   ///< finished, board face = 0 beyond both ends
-  std::vector<double> bare;            ///< before any work
-  std::vector<std::vector<double>> coats;  ///< after each coat (tape and bed first), dried; then skim and sanding
+  SharedList<double> height, slope;    ///< finished, board face = 0 beyond both ends
+  SharedList<double> bare;             ///< before any work
+  std::vector<SharedList<double>> coats;  ///< after each coat (tape and bed first), dried; then skim and sanding
   std::vector<std::string> coat_names;
   std::vector<std::vector<BladeEnds>> blades;  ///< per coat; empty for sanding, skim and what sinks later
   double tape_from = 0, tape_to = 0, tape_thickness = 0;  ///< tape in the first coat; thickness 0 = none

@@ -1,6 +1,7 @@
 // Sections placed on a layout's joints, and the relief they make together.
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <mutex>
 #include <tuple>
 
@@ -33,10 +34,9 @@ Section change_of(const Recipe& recipe, const SectionFigures& figures, const Sec
   Section out = middle;
   out.coats.clear();
   out.coat_names.clear();
-  out.bare.clear();
+  out.bare = {};
   if (which == Figure::step && !has_step(recipe.kind)) {  // tapered edges meet face to face
-    std::fill(out.height.begin(), out.height.end(), 0.0);
-    std::fill(out.slope.begin(), out.slope.end(), 0.0);
+    out.height = out.slope = std::vector<double>(middle.height.size(), 0.0);
     out.crown = 0;
     return out;
   }
@@ -44,10 +44,13 @@ Section change_of(const Recipe& recipe, const SectionFigures& figures, const Sec
   figure(less, which) -= figure_step;
   figure(more, which) += figure_step;
   Section a = make_section(recipe, less), b = make_section(recipe, more);
-  for (std::size_t i = 0; i < out.height.size(); ++i) {
-    out.height[i] = (b.height[i] - a.height[i]) / (2 * figure_step);
-    out.slope[i] = (b.slope[i] - a.slope[i]) / (2 * figure_step);
+  std::vector<double> height(middle.height.size()), slope(middle.height.size());
+  for (std::size_t i = 0; i < height.size(); ++i) {
+    height[i] = (b.height[i] - a.height[i]) / (2 * figure_step);
+    slope[i] = (b.slope[i] - a.slope[i]) / (2 * figure_step);
   }
+  out.height = std::move(height);
+  out.slope = std::move(slope);
   out.crown = (b.crown - a.crown) / (2 * figure_step);
   return out;
 }
@@ -177,11 +180,11 @@ namespace {
 std::shared_ptr<const FilmIndex> index_of(const Relief& relief);
 
 /// Puts in the section that was measured on a joint, if one was.
-bool place_measured(PlacedJoint& p, const Job& job) {
-  for (const JointSpec& spec : job.joints) {
-    if (*spec.id != p.line.id || !spec.section) continue;
-    const FittedSection& fit = *spec.section;
-    p.measured = spec.section;
+bool place_measured(PlacedJoint& p, const std::vector<const JointSpec*>& said) {
+  for (const JointSpec* spec : said) {
+    if (!spec->section) continue;
+    const FittedSection& fit = *spec->section;
+    p.measured = spec->section;
     p.section = section_of(fit);
     p.figures.crown = fit.crown;
     p.sd = {fit.crown_sd, 0, 0, 0};
@@ -189,8 +192,11 @@ bool place_measured(PlacedJoint& p, const Job& job) {
     Section& change = p.change[static_cast<std::size_t>(Figure::crown)];
     if (std::abs(fit.crown) > 1e-6) {
       change = p.section;
-      for (double& h : change.height) h /= fit.crown;
-      for (double& s : change.slope) s /= fit.crown;
+      std::vector<double> height = change.height, slope = change.slope;
+      for (double& h : height) h /= fit.crown;
+      for (double& s : slope) s /= fit.crown;
+      change.height = std::move(height);
+      change.slope = std::move(slope);
     }
     return true;
   }
@@ -203,6 +209,9 @@ namespace {
 Relief relief_of(const Job& job, const Layout& layout, const Level& level, const Workmanship& work, bool changes) {
   Relief relief;
   relief.joints.reserve(layout.joints.size());
+  std::map<std::string, std::vector<const JointSpec*>> said;  // by joint
+  for (const JointSpec& spec : job.joints) said[*spec.id].push_back(&spec);
+  const std::vector<const JointSpec*> nothing;
   for (const JointLine& line : layout.joints) {
     PlacedJoint p;
     p.line = line;
@@ -218,8 +227,10 @@ Relief relief_of(const Job& job, const Layout& layout, const Level& level, const
     p.recipe.level = level;
     p.recipe.compound = *job.finishing.compound;
     p.recipe.tools = *job.finishing.tools;
-    for (const JointSpec& spec : job.joints)
-      if (*spec.id == line.id && spec.width.given) p.recipe.width = *spec.width;
+    const auto found = said.find(line.id);
+    const std::vector<const JointSpec*>& own = found != said.end() ? found->second : nothing;
+    for (const JointSpec* spec : own)
+      if (spec->width.given) p.recipe.width = *spec->width;
     p.recipe.room_left = line.room_left;
     p.recipe.room_right = line.room_right;
     share_room(p.recipe, line, layout.joints);
@@ -229,7 +240,7 @@ Relief relief_of(const Job& job, const Layout& layout, const Level& level, const
     p.recipe.room_right = std::min(p.recipe.room_right, far);
     p.figures = mean_figures(work, line.kind);
     p.sd = figure_sd(work, line.kind);
-    if (place_measured(p, job)) {
+    if (place_measured(p, own)) {
       relief.joints.push_back(std::move(p));
       continue;
     }

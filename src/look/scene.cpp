@@ -4,6 +4,7 @@
 #include <cassert>
 #include <cmath>
 #include <cstdlib>
+#include <map>
 #include <stdexcept>
 
 #include "base/units.h"
@@ -201,13 +202,13 @@ void add_relief(Rows& rows, std::size_t surface_row, const Relief& relief, const
   const std::vector<FilmPlace> films = films_of(relief);
   const std::size_t first = rows.size();
   rows.resize(first + 4 * films.size(), dvec4(0));
-  // the films of one joint, such as a row's spots, lie together in the list and share its samples
-  double samples = 0;
+  // films of one joint, such as a row's spots, and of joints finished alike share their samples
+  std::map<std::pair<const double*, const double*>, double> packed;
   for (std::size_t i = 0; i < films.size(); ++i) {
     const FilmPlace& film = films[i];
     const Section& s = relief.joints[static_cast<std::size_t>(film.joint)].section;
-    const bool shared = i > 0 && films[i - 1].joint == film.joint;
-    if (!shared) samples = offset(rows);
+    const auto [known, is_new] = packed.try_emplace({s.height.data(), s.slope.data()}, offset(rows));
+    const double samples = known->second;
     double steep = 0, high = 0, low = 0;
     for (const double slope : s.slope) steep = std::max(steep, std::abs(slope));
     for (const double h : s.height) {
@@ -219,7 +220,7 @@ void add_relief(Rows& rows, std::size_t surface_row, const Relief& relief, const
     rows[at + 1] = {film.length, s.first, s.step, static_cast<double>(s.height.size())};
     rows[at + 2] = {samples, steep, high, low};
     rows[at + 3] = {s.left, s.right, s.cover, film.round ? 1.0 : 0.0};
-    if (!shared) add_section(rows, s);
+    if (is_new) add_section(rows, s);
     steepest = std::max(steepest, steep);
     highest = std::max(highest, high);
     lowest = std::min(lowest, low);

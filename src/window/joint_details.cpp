@@ -68,11 +68,11 @@ void draw_section(Sight& s, const JointResult& joint) {
   draw->AddRectFilled({at.x, zero}, {x(section.first), at.y + size.y}, board);
   draw->AddRectFilled({x(section.last()), zero}, {at.x + size.x, at.y + size.y}, board);
   layer(nullptr, section.bare, board);
-  const std::vector<double>* below = &section.bare;
+  const std::vector<double>* below = &section.bare.items();
   for (std::size_t k = 0; k < section.coats.size(); ++k) {
     if (section.coats[k].size() != n) continue;
     layer(below, section.coats[k], coat_tones[std::min(k, coat_tones.size() - 1)]);
-    below = &section.coats[k];
+    below = &section.coats[k].items();
   }
   draw->Flags = smooth;
   for (std::size_t i = 0; i + stride < n; i += stride)

@@ -210,6 +210,42 @@ void assess_a_hall(benchmark::State& state) {
 }
 BENCHMARK(assess_a_hall)->Arg(20)->Arg(40)->Unit(benchmark::kMillisecond);
 
+/// A long wall of a hall, raked by a window and a downlight at its far end: at 12 m 21 lines, at 36 m 61.
+Job raked_hall(int metres) {
+  const std::string length = std::to_string(metres * 1000);
+  const std::string text = "[site]\nlatitude = 51.5\nlongitude = 0\ntime_zone = \"Europe/London\"\nnorth = 293\n[room]\ncorners = [[0, 0], [0, " + length + "], [8000, " + length +
+                           "], [8000, 0]]\nheight = 4800\n[[window]]\nwall = \"B\"\nfrom_left = 300\nsill = 800\nwidth = 3000\nheight = 2400\n" +
+                           "[[lamp]]\nkind = \"downlight\"\nat = [200, " + std::to_string(metres * 1000 - 4000) + ", 4800]\nflux = 1500\nbeam = 60\n" +
+                           "[[surface]]\nname = \"A\"\nrun = \"horizontal\"\nsheet = [1200, 2400]\npaint = \"low-sheen\"\n" +
+                           "[[moment]]\nat = 2026-06-21T19:40:00\n[[moment]]\nsky = \"none\"\nlamps = \"on\"\n";
+  Diagnostics diagnostics;
+  auto read = read_job(JobText(text), diagnostics);
+  if (!read) throw std::runtime_error(diagnostics.to_text("hall.toml", text));
+  return *read;
+}
+
+/// Cures and lamps that come later: no more a line in the long one than in the short one.
+void counsel_a_hall(benchmark::State& state) {
+  Diagnostics diagnostics;
+  const auto s = make_study(raked_hall(static_cast<int>(state.range(0))), diagnostics);
+  if (!s) throw std::runtime_error("the hall does not assess");
+  const Assessment found = assess(*s);
+  const Advice advice = advise(*s, found);
+  double cpu = 0;
+  int looks = 0;
+  measure(state, [&] {
+    const double before = cpu_seconds();
+    const Counsel all = counsel(*s, found, advice);
+    cpu += cpu_seconds() - before;
+    looks = all.surfaces.front().cures.looks;
+  });
+  const double lines = static_cast<double>(found.surfaces.front().joints.size()), each = static_cast<double>(state.iterations());
+  state.counters["lines"] = lines;
+  state.counters["mixes_looked_at"] = looks;
+  state.counters["cpu_ms_per_line"] = 1e3 * cpu / each / lines;
+}
+BENCHMARK(counsel_a_hall)->Arg(12)->Arg(36)->Unit(benchmark::kMillisecond);
+
 }  // namespace
 
 BENCHMARK_MAIN();

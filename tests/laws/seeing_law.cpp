@@ -168,11 +168,14 @@ TEST_CASE("soft wide joints show more from across the room, ridges less") {
   Section s;
   s.first = -0.275;
   s.step = 1e-3;
+  std::vector<double> height, slope;
   for (int i = 0; i <= 550; ++i) {
     const double u = s.first + i * s.step;
-    s.height.push_back(soft(u));
-    s.slope.push_back(-0.5e-3 * 2 * pi / 0.55 * std::sin(2 * pi * u / 0.55));
+    height.push_back(soft(u));
+    slope.push_back(-0.5e-3 * 2 * pi / 0.55 * std::sin(2 * pi * u / 0.55));
   }
+  s.height = std::move(height);
+  s.slope = std::move(slope);
   s.left = -0.275;
   s.right = 0.275;
   // docs/reference/optics.md section 8, end to end: a raised cosine of 550 mm goes from 1.04 at 1.5 m to 1.59 at 3 m

@@ -26,10 +26,13 @@ SaidContrast said_contrast(const Joint& j, const Program& program, const rakelig
   const double step = 0.5e-3;
   placed.section.first = -half_width;
   placed.section.step = step;
+  std::vector<double> heights, slopes;
   for (int i = 0; i <= static_cast<int>(std::lround(2 * half_width / step)); ++i) {
-    placed.section.height.push_back(height(-half_width + i * step));
-    placed.section.slope.push_back(slope(-half_width + i * step));
+    heights.push_back(height(-half_width + i * step));
+    slopes.push_back(slope(-half_width + i * step));
   }
+  placed.section.height = std::move(heights);
+  placed.section.slope = std::move(slopes);
   placed.section.left = -half_width;
   placed.section.right = half_width;
   rakelight::Relief relief;

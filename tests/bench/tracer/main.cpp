@@ -43,10 +43,13 @@ rakelight::Scene scene_of(const oracle::Program& program) {
   joint.section.first = joint.section.left = -half;
   joint.section.right = half;
   joint.section.step = step;
+  std::vector<double> heights, slopes;
   for (int i = 0; i <= static_cast<int>(std::lround(2 * half / step)); ++i) {
-    joint.section.height.push_back(oracle::height(-half + i * step));
-    joint.section.slope.push_back(oracle::slope(-half + i * step));
+    heights.push_back(oracle::height(-half + i * step));
+    slopes.push_back(oracle::slope(-half + i * step));
   }
+  joint.section.height = std::move(heights);
+  joint.section.slope = std::move(slopes);
   std::vector<Relief> reliefs(program.room.surfaces.size());
   reliefs[0].joints = {joint};
   Paint paint;

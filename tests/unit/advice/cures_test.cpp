@@ -348,3 +348,65 @@ TEST_CASE("the standard's word stands beside the computed one") {
   if (!s->same) CHECK_FALSE(s->why.empty());
   CHECK(standard_text(*b.study, *s).find("scheme as2589 names level") != std::string::npos);
 }
+
+// A hall 36 m long: sixty joints, all but a few of them far from the window and the lamp that rake the wall.
+TEST_CASE("the cures of a hall take no more looks than those of a small wall, and make sense", "[long]") {
+  const Bench b(R"(format = 1
+[site]
+latitude = 51.5
+longitude = 0
+time_zone = "Europe/London"
+north = 293
+[room]
+corners = [[0, 0], [0, 36000], [8000, 36000], [8000, 0]]
+height = 4800
+[[window]]
+wall = "B"
+from_left = 300
+sill = 800
+width = 3000
+height = 2400
+[[lamp]]
+name = "spot"
+kind = "downlight"
+at = [200, 32000, 4800]
+flux = 1500
+beam = 60
+[[surface]]
+name = "A"
+run = "horizontal"
+sheet = [1200, 2400]
+level = "4"
+paint = "low-sheen"
+[finishing]
+scheme = "c840"
+workmanship = "everyday"
+[[moment]]
+name = "evening sun"
+at = 2026-06-21T19:40:00
+[[moment]]
+name = "lamps"
+sky = "none"
+lamps = "on"
+)");
+  REQUIRE(b.asked().joints.size() >= 60);
+  const auto light = std::make_shared<ChangedLight>();
+  const SurfaceCures cures = cures_of(*b.study, b.own(), b.asked(), 0.05, light);
+  REQUIRE(cures.needed);
+  // five questions of twice three failures, a success and the least of all at most, whatever the number of joints
+  CHECK(cures.looks >= 5);
+  CHECK(cures.looks <= 5 * (2 * 3 + 2));
+  CHECK(cures.looks <= 2 * cures_of(*wall().study, wall().own(), wall().asked(), 0.05).looks + 8);
+  REQUIRE_FALSE(cures.mixes.empty());
+  // the patches of changed light are larger than the room's own, so that a hall's are about as many as a room's
+  CHECK(patches(*light->coarse).size() < patches(*b.study->basis).size() / 3);
+  double least_hours = 1e9;
+  for (const Cure& c : cures.mixes) {
+    INFO(mix_text(c) << ": " << c.outcome.chance);
+    CHECK(c.outcome.looked);
+    CHECK(c.outcome.chance < cures.now.chance);
+    CHECK(c.reached == (c.outcome.chance <= 0.05));
+    if (c.reached) least_hours = std::min(least_hours, middle(c.hours));
+  }
+  if (cures.mixes.front().reached) CHECK(middle(cures.mixes.front().hours) == Approx(least_hours));
+}

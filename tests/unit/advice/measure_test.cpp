@@ -224,8 +224,11 @@ TEST_CASE("a measured joint is judged square on and living in the room, and cure
 
 TEST_CASE("a hollow is filled") {
   Section hollow = made(1.4e-3).section;
-  for (double& h : hollow.height) h *= -3;
-  for (double& s : hollow.slope) s *= -3;
+  std::vector<double> height = hollow.height, slope = hollow.slope;
+  for (double& h : height) h *= -3;
+  for (double& s : slope) s *= -3;
+  hollow.height = std::move(height);
+  hollow.slope = std::move(slope);
   const Measured m = measure_joint(study(), 0, butt(), fit_section(readings(hollow, 0, 1)));
   CHECK(m.fit->crown < 0);
   INFO(m.reasons[1] << "\n" << m.reasons[2]);

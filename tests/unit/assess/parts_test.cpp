@@ -23,11 +23,14 @@ Section section_of(double half, double step, const std::function<double(double)>
   s.first = -half;
   s.step = step;
   const int n = static_cast<int>(std::lround(2 * half / step)) + 1;
+  std::vector<double> height, slope;
   for (int i = 0; i < n; ++i) {
     const double u = -half + i * step;
-    s.height.push_back(h(u));
-    s.slope.push_back((h(u + 1e-7) - h(u - 1e-7)) / 2e-7);
+    height.push_back(h(u));
+    slope.push_back((h(u + 1e-7) - h(u - 1e-7)) / 2e-7);
   }
+  s.height = std::move(height);
+  s.slope = std::move(slope);
   s.left = -half;
   s.right = half;
   return s;
@@ -108,6 +111,19 @@ TEST_CASE("chances from spread and gain") {
   const double p = chance_over(one, twofold, 4), any = chance_any_over({&one, &one, &one}, twofold, 4);
   CHECK(any > p);
   CHECK(any < 3 * p);
+  // scaled spreads are those of the products, whoever among them cannot be seen or cannot be missed
+  std::vector<std::vector<double>> products;
+  std::vector<ScaledSpread> scaled;
+  for (const double by : {0.01, 0.1, 0.7, 1.3, 0.0}) {
+    scaled.push_back({&one, by});
+    products.emplace_back();
+    for (const double v : one) products.back().push_back(by * v);
+  }
+  std::vector<const std::vector<double>*> pointers;
+  for (const auto& spread : products) pointers.push_back(&spread);
+  CHECK(chance_any_over_scaled(scaled, twofold, 4) == Approx(chance_any_over(pointers, twofold, 4)).epsilon(1e-12));
+  CHECK(chance_any_over_scaled(scaled, known, 4) == Approx(1 - 0.75 * 0.5));  // of 0.7: 5.6 of four; of 1.3: 6.5 and 10.4
+  CHECK(chance_any_over_scaled({{&sure, 100}, {&one, 1}}, twofold, 4) == Approx(1).margin(1e-4));
 }
 
 TEST_CASE("the angular scale of a section") {
@@ -267,10 +283,13 @@ TEST_CASE("corners are judged by the angles' limits, and by no others") {
   const auto corner = [](double height, double over) {
     Section s;
     s.step = 0.5e-3;
+    std::vector<double> heights, slopes;
     for (double u = 0; u < over + 0.1; u += s.step) {
-      s.height.push_back(u < over ? height * (1 - u / over) : 0);
-      s.slope.push_back(u < over ? -height / over : 0);
+      heights.push_back(u < over ? height * (1 - u / over) : 0);
+      slopes.push_back(u < over ? -height / over : 0);
     }
+    s.height = std::move(heights);
+    s.slope = std::move(slopes);
     s.right = over;
     return s;
   };

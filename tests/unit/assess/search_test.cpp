@@ -102,7 +102,7 @@ TEST_CASE("a joint is looked at clear of the films that cross it") {
     PlacedJoint j;
     j.section.first = -half - drawn_out;
     j.section.step = 0.5e-3;
-    j.section.height.assign(static_cast<std::size_t>(std::lround(2 * (half + drawn_out) / j.section.step)) + 1, 0);
+    j.section.height = std::vector<double>(static_cast<std::size_t>(std::lround(2 * (half + drawn_out) / j.section.step)) + 1, 0.0);
     j.line.from = from;
     j.line.to = to;
     j.section.left = -half;

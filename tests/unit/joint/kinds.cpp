@@ -103,14 +103,14 @@ TEST_CASE("every kind finishes at the crown asked for, level with the board, coa
         if (!is_one_sided(kind)) CHECK(std::abs(s.height.front()) < 2e-8);
         if (id[0] >= '3' && !(has_bead(kind) && id[0] == '5')) found.off(s.crown - figures.crown);
         if (id[0] >= '3' && !(has_bead(kind) && id[0] == '5')) CHECK(s.crown == Approx(figures.crown).margin(1e-6));
-        const std::vector<double>* below = &s.bare;
+        SharedList<double> below = s.bare;
         for (std::size_t k = 0; k < s.coats.size(); ++k) {
           if (s.coat_names[k] == "sanded") break;
           double under = 0;
-          for (std::size_t i = 0; i < s.height.size(); ++i) under = std::min(under, s.coats[k][i] - (*below)[i]);
+          for (std::size_t i = 0; i < s.height.size(); ++i) under = std::min(under, s.coats[k][i] - below[i]);
           CHECK(under >= -1e-12);
           CHECK_FALSE(s.blades[k].empty());
-          below = &s.coats[k];
+          below = s.coats[k];
         }
       }
 }

@@ -340,6 +340,20 @@ TEST_CASE("the index finds what a search of all films finds") {
   }
 }
 
+TEST_CASE("joints finished alike share their samples") {
+  Layout layout;
+  for (int i = 0; i < 60; ++i) layout.joints.push_back(line("s/B" + std::to_string(i + 1), i % 2 ? JointKind::butt : JointKind::recessed, {i, 0.1}, {i, 1.2}));
+  const Relief r = make_relief(job(), layout, level("4"), *workmanship("everyday"));
+  REQUIRE(r.joints.size() == 60);
+  for (std::size_t i = 2; i < r.joints.size(); ++i) {
+    CHECK(r.joints[i].section.height.same_as(r.joints[i - 2].section.height));
+    CHECK(r.joints[i].section.slope.same_as(r.joints[i - 2].section.slope));
+    CHECK(r.joints[i].change[0].height.same_as(r.joints[i - 2].change[0].height));
+  }
+  CHECK_FALSE(r.joints[0].section.height.same_as(r.joints[1].section.height));
+  CHECK_FALSE(r.joints[0].section.height == r.joints[1].section.height);
+}
+
 TEST_CASE("under a skirting a joint runs on, and dies only where it is not covered") {
   Layout layout;
   layout.joints = {line("s/B1", JointKind::butt, {1, 0.1}, {1, 1.2})};

@@ -103,11 +103,11 @@ TEST_CASE("no coat lies below what it covers") {
     for (const char* work : works)
       for (const char* id : {"1", "2", "3", "4"}) {
         Section s = typical_section(kind, level(id), *workmanship(work));
-        const std::vector<double>* below = &s.bare;
+        SharedList<double> below = s.bare;
         for (std::size_t k = 0; k < s.coats.size(); ++k) {
           if (s.coat_names[k] == "sanded") break;
-          for (std::size_t i = 0; i < s.height.size(); ++i) CHECK(s.coats[k][i] >= (*below)[i] - 1e-12);
-          below = &s.coats[k];
+          for (std::size_t i = 0; i < s.height.size(); ++i) CHECK(s.coats[k][i] >= below[i] - 1e-12);
+          below = s.coats[k];
         }
       }
 }

@@ -132,8 +132,7 @@ TEST_CASE("a joint that peaks") {
   Section flat;
   flat.first = -0.1;
   flat.step = 0.5e-3;
-  flat.height.assign(401, 0.0);
-  flat.slope.assign(401, 0.0);
+  flat.height = flat.slope = std::vector<double>(401, 0.0);
   const Section up = peaked(flat, 0.4e-3, 0.040);
   CHECK(up.height_at(0) == Approx(0.4e-3));
   CHECK(up.crown == Approx(0.4e-3));
@@ -154,8 +153,7 @@ TEST_CASE("fixings pop one by one, joints peak, and a backed one peaks less") {
     j.line.kind = kind;
     j.section.first = kind == JointKind::internal_corner ? 0 : -0.1;
     j.section.step = 0.5e-3;
-    j.section.height.assign(401, 0.0);
-    j.section.slope.assign(401, 0.0);
+    j.section.height = j.section.slope = std::vector<double>(401, 0.0);
   }
   relief.joints[2].line.spots = {0.3, 0.6};
   const Relief later = moved(relief, 0.4e-3, 0.5e-3, true);

@@ -135,11 +135,13 @@ TEST_CASE("figures' sensitivities are the derivative of the contrast") {
   PlacedJoint j = raised_cosine(0, upright_from, upright_to, crown, half_width);
   // the crown as figure: the section is proportional to it
   for (Section& c : j.change) c = j.section;
-  for (auto& v : j.change[0].height) v /= crown;
-  for (auto& v : j.change[0].slope) v /= crown;
+  std::vector<double> height = j.section.height, slope = j.section.slope;
+  for (auto& v : height) v /= crown;
+  for (auto& v : slope) v /= crown;
+  j.change[0].height = std::move(height);
+  j.change[0].slope = std::move(slope);
   for (std::size_t f = 1; f < 4; ++f) {
-    std::fill(j.change[f].height.begin(), j.change[f].height.end(), 0.0);
-    std::fill(j.change[f].slope.begin(), j.change[f].slope.end(), 0.0);
+    j.change[f].height = j.change[f].slope = std::vector<double>(j.section.height.size(), 0.0);
   }
   stage.paint(Stage::named("matt", 0.82));
   stage.lighting.lamps = {far_lamp(beam(10 * rad_per_deg, 0.4))};

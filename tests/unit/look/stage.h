@@ -96,11 +96,14 @@ inline PlacedJoint shaped_joint(int surface, dvec2 from, dvec2 to, double half, 
   j.section.first = -half;
   j.section.step = step;
   const int n = static_cast<int>(std::lround(2 * half / step)) + 1;
+  std::vector<double> height, slope;
   for (int i = 0; i < n; ++i) {
     const auto v = shape(-half + i * step);
-    j.section.height.push_back(v.h);
-    j.section.slope.push_back(v.slope);
+    height.push_back(v.h);
+    slope.push_back(v.slope);
   }
+  j.section.height = std::move(height);
+  j.section.slope = std::move(slope);
   j.section.left = -half;
   j.section.right = half;
   return j;
