@@ -142,15 +142,16 @@ TEST_CASE("compound by the section: a strip's area times its length, a spot's tu
   s.first = -0.060;
   s.step = 0.0005;
   const int n = 241;
-  s.bare.resize(n);
-  s.coats.resize(2, std::vector<double>(n));
+  std::vector<double> bare, flush, crown;
   for (int i = 0; i < n; ++i) {
     const double u = s.first + s.step * i;
     // a taper 1.3 deep over 60 each side (3, typical recess), filled flush, then a crown of 1.5 over 120
-    s.bare[static_cast<std::size_t>(i)] = -1.3e-3 * (1 - std::abs(u) / 0.060);
-    s.coats[0][static_cast<std::size_t>(i)] = 0;
-    s.coats[1][static_cast<std::size_t>(i)] = 0.75e-3 * (1 + std::cos(std::acos(-1.0) * u / 0.060));
+    bare.push_back(-1.3e-3 * (1 - std::abs(u) / 0.060));
+    flush.push_back(0);
+    crown.push_back(0.75e-3 * (1 + std::cos(std::acos(-1.0) * u / 0.060)));
   }
+  s.bare = bare;
+  s.coats = {flush, crown};
   std::vector<CoatVolume> v = coat_volumes(joint);
   REQUIRE(v.size() == 2);
   // two triangles 60 wide and 1.3 deep are 78 mm² = 0.078 L/m (7.1), over 1 − 3 % (setting); 2 m
