@@ -20,6 +20,9 @@ constexpr double matters = 0.5;
 constexpr double counts = 0.25;
 // how far changes that leave one joint less seen may leave another more seen; and a chance that hundreds of joints may have unseen
 constexpr double missed_by = 2, no_chance = 1e-4;
+/// Joints this long are looked at all along, m, so far apart: they cross several sheets, and what is seen best of them may be elsewhere
+/// once a paint, a lamp or a cover is another.
+constexpr double far_along = 8, stations_apart = 0.3;
 
 /// Whether two lines are one joint: of one kind, on one line, most of the shorter beside the other.
 bool same_line(const JointLine& a, const JointLine& b) {
@@ -61,6 +64,14 @@ class LinesByPlace {
   std::vector<const JointLine*> lines_;
   std::map<Key, std::vector<std::size_t>> at_;
 };
+
+/// Adds looks from where it was seen best, all along a joint that is long.
+void look_along(const JointLine& line, const Focus& best, std::vector<Focus>& looks) {
+  const double length = line.length();
+  if (length < far_along) return;
+  const int more = static_cast<int>(std::ceil(length / stations_apart));
+  for (int k = 0; k < more; ++k) looks.push_back({best.moment, best.viewer, length * (k + 0.5) / more});
+}
 
 /// The looks at a joint that is not there yet: those of the joint beside it that runs the same way, else of any.
 template <class Pieces>
@@ -304,7 +315,9 @@ Sketch::Factors Sketch::looked_factors(Lever lever, int setting, const std::vect
     for (std::size_t m = 0; m < moments; ++m)
       for (int g = 0; g < groups; ++g) {
         if (!wanted(m, g) || same_light(m)) continue;
-        focus[reps[m][g].piece].push_back(base.pieces[reps[m][g].piece].focus[m]);
+        const Piece& p = base.pieces[reps[m][g].piece];
+        focus[reps[m][g].piece].push_back(p.focus[m]);
+        if (lever != Lever::width) look_along(p.line, p.focus[m], focus[reps[m][g].piece]);
         any = true;
       }
     if (!any) continue;
@@ -315,9 +328,11 @@ Sketch::Factors Sketch::looked_factors(Lever lever, int setting, const std::vect
         const Rep& rep = reps[m][g];
         if (rep.run != run) continue;
         const Focus& f = base.pieces[rep.piece].focus[m];
-        const Seen* seen = seen_at(looked.joints[rep.piece], f.moment, f.viewer);
-        if (!seen) continue;
-        const double ratio = std::max(seen->judged.visibility, 1e-3) / rep.v;
+        double v = -1;
+        for (const Seen& seen : looked.joints[rep.piece].seen)
+          if (seen.moment == f.moment && seen.viewer == f.viewer) v = std::max(v, seen.judged.visibility);
+        if (v < 0) continue;
+        const double ratio = std::max(v, 1e-3) / rep.v;
         out[m][g] = ratio;
         // a wider section is wider at every moment
         if (lever == Lever::width)
@@ -580,6 +595,7 @@ std::vector<std::vector<Focus>> Sketch::focus_of_mix(const Mix& mix) const {
   for (int g = 0; g < groups; ++g)
     for (std::size_t m = 0; m < study_.moments.size(); ++m) f[static_cast<std::size_t>(g)].push_back(factor(mix, static_cast<int>(m), static_cast<Group>(g)));
   std::vector<std::vector<Focus>> focus;
+  std::vector<double> highest;
   const auto& at_level = b.level_focus[static_cast<std::size_t>(at(mix, Lever::level))];
   for (std::size_t i = 0; i < b.pieces.size(); ++i) {
     const Piece& p = b.pieces[i];
@@ -588,6 +604,15 @@ std::vector<std::vector<Focus>> Sketch::focus_of_mix(const Mix& mix) const {
     for (std::size_t m = 0; m < p.v.size(); ++m) most = std::max(most, p.v[m] * f[p.group][m]);
     for (std::size_t m = 0; m < p.v.size(); ++m)
       if (p.v[m] > 0 && p.v[m] * f[p.group][m] >= counts * most) focus.back().push_back(p.focus[m]);
+    highest.push_back(most);
+  }
+  // a paint, a lamp or a cover may move the place where a long joint is seen best
+  const double top = highest.empty() ? 0 : *std::max_element(highest.begin(), highest.end());
+  for (std::size_t i = 0; i < b.pieces.size(); ++i) {
+    const Piece& p = b.pieces[i];
+    if (highest[i] <= 0 || highest[i] < 0.5 * top) continue;
+    for (std::size_t m = 0; m < p.v.size(); ++m)
+      if (p.v[m] > 0 && p.v[m] * f[p.group][m] >= highest[i]) look_along(p.line, p.focus[m], focus[i]);
   }
   return focus;
 }

@@ -3,7 +3,7 @@
 // V of a joint at a moment is taken as its V as it is times one factor per lever. Factors come from looks at the joint of
 // each group (long edges, ends, the rest) that is seen best at that moment, with that one lever moved; sheets laid otherwise
 // have their own V. What levers do to one another is left out, so a mix that matters is looked at in full (look), and what
-// the sketch missed there corrects its neighbours.
+// the sketch missed there corrects its neighbours. A joint of eight metres or more is looked at all along: what is seen best of it moves.
 #pragma once
 #include <array>
 #include <map>
