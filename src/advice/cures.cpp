@@ -90,10 +90,13 @@ Cure least_work(Sketch& sketch, double aim, const Allowed& allowed, int looks, i
   const std::vector<Mix> mixes = all_mixes(sketch, allowed, most_changed);
   int failed = 0;
   for (const Mix& mix : mixes) {
+    // what was looked at for another question costs nothing to ask
+    const bool known = sketch.looked_at(mix);
+    if (!known && failed > 2 * looks) continue;
     if (!sketch.within(mix, aim, lean)) continue;
-    if (failed >= looks && !sketch.within(mix, sure * aim, 1)) continue;
+    if (!known && failed >= looks && !sketch.within(mix, sure * aim, 1)) continue;
     if (sketch.holds(mix, aim)) return cure_of(sketch, mix, aim);
-    if (++failed > 2 * looks) break;
+    ++failed;
   }
   // chances near one no longer tell mixes apart
   const auto weight = [](const std::pair<double, double>& chance_and_v) { return chance_and_v.first + 1e-3 * chance_and_v.second; };

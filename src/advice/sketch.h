@@ -52,6 +52,8 @@ class Sketch {
   bool within(const Mix& mix, double aim, double lean) const;
   /// What a mix's width alone makes of V of a kind at a moment.
   double width_factor(const Mix& mix, int moment, JointKind kind) const;
+  /// Whether it has been looked at in full.
+  bool looked_at(const Mix& mix) const { return looked_.contains(mix); }
   /// Looks at the mix itself, at every moment that counts, once. Joints that even seen twice as well as they are now, and better where
   /// its light or level shows them better, have no chance of 1 in 10,000 of showing are left as the sketch has them.
   const Outcome& look(const Mix& mix);
