@@ -35,7 +35,7 @@ struct OnPlane {
 #endif
 };
 #ifdef STIPPLE
-uniform vec4 stipple_rows[48];
+uniform vec4 stipple_rows[48];   // as many as stipple_waves()
 vec4 stipple_wave(int i) { return stipple_rows[i]; }
 #include "kernels/stipple.glsl"
 

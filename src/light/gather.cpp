@@ -70,26 +70,39 @@ RAKELIGHT_WIDE void gifts_of_cells(const FarTable& far, std::size_t first, dvec3
   }
 }
 
-/// What cells of those exitances send beyond their mean.
-RAKELIGHT_WIDE void add_excess(const double* exitance, double mean, const CellGifts& gifts, Gift& sum) {
+RAKELIGHT_WIDE void sum_gifts(const double* exitance, double less, std::size_t fours, const GiftParts& parts, Four* sum) {
   Four x{}, y{}, z{}, change{}, more, part;
-  for (std::size_t k = 0; k < cells; k += four) {
+  for (std::size_t k = 0; k < fours * four; k += four) {
     load(more, exitance + k);
-    more -= mean;
-    load(part, gifts.x.data() + k);
+    more -= less;
+    load(part, parts.x + k);
     x += more * part;
-    load(part, gifts.y.data() + k);
+    load(part, parts.y + k);
     y += more * part;
-    load(part, gifts.z.data() + k);
+    load(part, parts.z + k);
     z += more * part;
-    load(part, gifts.change.data() + k);
+    load(part, parts.change + k);
     change += more * part;
   }
-  sum.e += dvec3((x[0] + x[1]) + (x[2] + x[3]), (y[0] + y[1]) + (y[2] + y[3]), (z[0] + z[1]) + (z[2] + z[3]));
-  sum.change += (change[0] + change[1]) + (change[2] + change[3]);
+  sum[0] = x;
+  sum[1] = y;
+  sum[2] = z;
+  sum[3] = change;
 }
 
 }  // namespace
+
+void add_gifts(const double* exitance, double less, std::size_t count, const GiftParts& parts, Gift& sum) {
+  Four fours[4];
+  std::size_t k = count / four;
+  sum_gifts(exitance, less, k, parts, fours);
+  for (k *= four; k < count; ++k) {
+    sum.e += (exitance[k] - less) * dvec3(parts.x[k], parts.y[k], parts.z[k]);
+    sum.change += (exitance[k] - less) * parts.change[k];
+  }
+  sum.e += dvec3(sum_of(fours[0]), sum_of(fours[1]), sum_of(fours[2]));
+  sum.change += sum_of(fours[3]);
+}
 
 void Gathering::four_far(std::size_t face, int j, FourGifts& gifts) const {
   const PatchGrid& grid = basis_.grid[face];
@@ -196,7 +209,7 @@ std::vector<Gift> uneven_light(const std::vector<const Lighting*>& lightings, co
       }
     CellGifts gifts;
     if (!gathering.every_cell(j, gifts)) continue;
-    for (const std::size_t m : with) add_excess(lightings[m]->cell_exitance.data() + cells * j, lightings[m]->patch_exitance[j], gifts, sums[m]);
+    for (const std::size_t m : with) add_gifts(lightings[m]->cell_exitance.data() + cells * j, lightings[m]->patch_exitance[j], cells, {gifts.x.data(), gifts.y.data(), gifts.z.data(), gifts.change.data()}, sums[m]);
   }
 }
 

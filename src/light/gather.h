@@ -31,6 +31,11 @@ inline constexpr double lift = 2e-3;
 /// divergence along the face.
 struct Gift { dvec3 e{0}; double change = 0; };
 
+/// Gifts side by side, number by number.
+struct GiftParts { const double *x, *y, *z, *change; };
+/// Adds what `count` areas with those gifts at exitance 1 send, each at its exitance less `less`.
+void add_gifts(const double* exitance, double less, std::size_t count, const GiftParts& parts, Gift& sum);
+
 /// Adds what a small area (its middle at r from the receiver, area over pi) sends at exitance 1.
 inline void add_point(Gift& g, dvec3 r, dvec3 front, dvec3 n, double area_over_pi) {
   const double cosine = -glm::dot(r, front), along = glm::dot(r, n);  // times distance

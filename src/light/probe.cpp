@@ -150,29 +150,6 @@ struct PatchGifts {
   }
 };
 
-RAKELIGHT_WIDE void add_patches(const double* exitance, const PatchGifts& gifts, Gift& sum) {
-  Four x{}, y{}, z{}, change{}, m, part;
-  const std::size_t count = gifts.x.size();
-  std::size_t j = 0;
-  for (; j + four <= count; j += four) {
-    load(m, exitance + j);
-    load(part, gifts.x.data() + j);
-    x += m * part;
-    load(part, gifts.y.data() + j);
-    y += m * part;
-    load(part, gifts.z.data() + j);
-    z += m * part;
-    load(part, gifts.change.data() + j);
-    change += m * part;
-  }
-  for (; j < count; ++j) {
-    sum.e += exitance[j] * dvec3(gifts.x[j], gifts.y[j], gifts.z[j]);
-    sum.change += exitance[j] * gifts.change[j];
-  }
-  sum.e += dvec3((x[0] + x[1]) + (x[2] + x[3]), (y[0] + y[1]) + (y[2] + y[3]), (z[0] + z[1]) + (z[2] + z[3]));
-  sum.change += (change[0] + change[1]) + (change[2] + change[3]);
-}
-
 }  // namespace
 
 std::vector<LightSample> smooth_light(const std::vector<const Lighting*>& lightings, int surface, dvec2 p) {
@@ -204,7 +181,7 @@ std::vector<LightSample> smooth_light(const std::vector<const Lighting*>& lighti
       [&](int c, const Gift& gift) {
         for (const std::size_t m : together) add(sums[m], lightings[m]->cell_exitance[c], gift);
       });
-  for (const std::size_t m : together) add_patches(lightings[m]->patch_exitance.data(), gifts, sums[m]);
+  for (const std::size_t m : together) add_gifts(lightings[m]->patch_exitance.data(), 0, gifts.x.size(), {gifts.x.data(), gifts.y.data(), gifts.z.data(), gifts.change.data()}, sums[m]);
   std::vector<LightSample> samples;
   for (std::size_t m = 0; m < lightings.size(); ++m) {
     const Lighting& lighting = *lightings[m];

@@ -157,6 +157,13 @@ void picture_1080(benchmark::State& state) {
 }
 BENCHMARK(picture_1080)->Unit(benchmark::kMillisecond);
 
+Job read_hall(const std::string& text) {
+  Diagnostics diagnostics;
+  auto read = read_job(JobText(text), diagnostics);
+  if (!read) throw std::runtime_error(diagnostics.to_text("hall.toml", text));
+  return *read;
+}
+
 /// A hall whose ceiling is screwed throughout: at 40 m about 400 joints between sheets and 5,000 fixings, at 20 m a quarter.
 Job hall(int metres) {
   const std::string length = std::to_string(metres * 1000), width = std::to_string(metres * 750);
@@ -164,10 +171,7 @@ Job hall(int metres) {
                            "[[lamp]]\nkind = \"pendant\"\nat = [" + std::to_string(metres * 375) + ", " + std::to_string(metres * 500) + ", 3300]\n" +
                            "[[surface]]\nname = \"ceiling\"\nsheet = [1200, 3000]\nfixing = \"screws\"\nfixing_spacing = 230\n" +
                            "[[moment]]\nsky = \"none\"\nlamps = \"on\"\n[[viewer]]\neye = [2000, 2000, 1600]\nlook = \"ceiling\"\n";
-  Diagnostics diagnostics;
-  auto read = read_job(JobText(text), diagnostics);
-  if (!read) throw std::runtime_error(diagnostics.to_text("hall.toml", text));
-  return *read;
+  return read_hall(text);
 }
 
 /// Heights at a million places: must not hang on how many joints and fixings there are.
@@ -218,10 +222,7 @@ Job raked_hall(int metres) {
                            "[[lamp]]\nkind = \"downlight\"\nat = [200, " + std::to_string(metres * 1000 - 4000) + ", 4800]\nflux = 1500\nbeam = 60\n" +
                            "[[surface]]\nname = \"A\"\nrun = \"horizontal\"\nsheet = [1200, 2400]\npaint = \"low-sheen\"\n" +
                            "[[moment]]\nat = 2026-06-21T19:40:00\n[[moment]]\nsky = \"none\"\nlamps = \"on\"\n";
-  Diagnostics diagnostics;
-  auto read = read_job(JobText(text), diagnostics);
-  if (!read) throw std::runtime_error(diagnostics.to_text("hall.toml", text));
-  return *read;
+  return read_hall(text);
 }
 
 /// Cures and lamps that come later: no more a line in the long one than in the short one.

@@ -449,6 +449,24 @@ class Pictures(unittest.TestCase):
             run("render", DEMO, "-o", path, "--size", "160x90", *arguments)
             self.assertEqual(path.read_bytes(), first, "same job, same bytes")
 
+    def test_stipple(self):
+        def drawn(job, surface, *more):
+            path = self.folder / "stipple.exr"
+            answer = run("render", job, "-o", path, "--surface", surface, "--size", "160x90", *more)
+            self.assertEqual(answer.returncode, 0, answer.stderr)
+            return path.read_bytes(), answer.stderr
+
+        # the demo's kinds say how the long wall's paint is put on, its home does not
+        plain, said = drawn(KINDS, "long")
+        grained, said = drawn(KINDS, "long", "--stipple")
+        self.assertNotEqual(plain, grained)
+        self.assertNotIn("no paint of this job", said)
+        plain, said = drawn(DEMO, "long")
+        grained, said = drawn(DEMO, "long", "--stipple")
+        self.assertEqual(plain, grained)
+        self.assertIn("no paint of this job has a stipple", said)
+        self.assertEqual(run("render", DEMO, "-o", "x.png", "--surface", "long", "--map", "relief", "--stipple").returncode, 2)
+
     def test_compare(self):
         path = self.folder / "levels.png"
         pictures = []
