@@ -29,7 +29,7 @@
 //     11 first joint row, joints, steepest slope, range of heights (m)
 //     12-17 coat albedo: coefficients of three polynomials, two rows each (kernels/sheen.glsl)
 //     18-19 up to three stipples: standard deviation of heights (m), pitch (m) (kernels/stipple.glsl)
-//   corner: x, y, 0, 0 (wall i runs from corner i to i + 1)
+//   corner: x, y, and the way from there to the next corner (wall i runs from corner i to i + 1)
 //   skyline point: azimuth from plan x towards y (rad, ascending over a whole turn; the last is the first again), altitude, 0, 0
 //   window (window_stride rows)
 //     0  surface, reveal (m), frame (m), reveal reflectance   1  opening lo, hi
@@ -68,6 +68,18 @@ KERNEL int corner_count() { return whole(scene_header(0).z); }
 KERNEL vec2 corner_at(int i) {
   vec4 r = scene_row(whole(scene_header(0).w) + i);
   return vec2(r.x, r.y);
+}
+// A wall's line in plan, of its first corner and the way to the next.
+struct WallLine {
+  vec2 from;
+  vec2 along;
+};
+KERNEL WallLine wall_line(int i) {
+  vec4 r = scene_row(whole(scene_header(0).w) + i);
+  WallLine l;
+  l.from = vec2(r.x, r.y);
+  l.along = vec2(r.z, r.w);
+  return l;
 }
 KERNEL int window_count() { return whole(scene_header(1).x); }
 KERNEL vec4 window_at(int window, int line) {

@@ -265,16 +265,18 @@ KERNEL float source_luminance(Place a, FacetAxes f, float h, int source) {
   if (source >= 0) lamp = face_lamp(a.frame, source);
   return formed_light(a, f, h, source, lamp, a.rise > 0.0).luminance;
 }
-KERNEL float direct_luminance(Place a, FacetAxes f, float h) {
+// Of the sun (`first` 0) and of every `each`th lamp, the first for whom that is asked.
+KERNEL float direct_luminance(Place a, FacetAxes f, float h, int first, int each) {
   bool relief = a.rise > 0.0;
-  float sum = sun_light(a, f, h, relief).luminance;
+  float sum = 0.0;
+  if (first == 0) sum = sun_light(a, f, h, relief).luminance;
   int lamps = lamp_count();
-  if (lamps < 1) return sum;
-  int i = 0;
+  int i = each - 1 - first;
+  if (i >= lamps) return sum;
   do {
     LampForm lamp = face_lamp(a.frame, i);
     sum += lamp_light(a, f, h, lamp, view_of_lamp(a, lamp, h), relief).luminance;
-    i++;
+    i += each;
   } while (i < lamps);
   return sum;
 }
@@ -523,9 +525,9 @@ KERNEL bool part_in_sight(vec3 world, GlassView v, GlassPart g) {
   return clear_between(world, world + v.p.z / max(-dot(g.middle, v.wall.n), 1.0e-6) * g.middle);
 }
 
-// What a window adds to a facet beyond even smooth light. `lifted`: the facet is one of the relief, which may hide
-// part of the window. `hidden`: only what is so because the relief hides it.
-KERNEL float window_luminance(Place a, FacetAxes f, float h, bool lifted, bool hidden, int window, Outside outside) {
+// What a window's parts add to a facet beyond even smooth light: parts `first`, `first + each` and so on. `lifted`: the facet is one of
+// the relief, which may hide part of the window. `hidden`: only what is so because the relief hides it.
+KERNEL float window_luminance(Place a, FacetAxes f, float h, bool lifted, bool hidden, int window, Outside outside, int first, int each) {
   float sum = 0.0;
   GlassView v = glass_view(window, a.world);
   if (!v.visible) return sum;
@@ -539,11 +541,18 @@ KERNEL float window_luminance(Place a, FacetAxes f, float h, bool lifted, bool h
   Shades shades = window_shades(window);
   int columns = shades.right > 0.0 ? glass_columns() : glass_columns() - 1;
   int bands = shades.eaves > 0.0 ? glass_bands() : glass_bands() - 1;
+  int next = first;
+  int part = 0;
   int i = shades.left > 0.0 ? 0 : 1;
   do {
     int j = v.level || window_at(window, 7).w > 0.0 ? 0 : 1;
     do {
-      vec4 s = glass_strip(v, i, j);
+      vec4 s = vec4(0.0, 0.0, 0.0, 0.0);
+      if (part == next) {
+        s = glass_strip(v, i, j);
+        next += each;
+      }
+      part++;
       if (s.w - s.z > 1.0e-6 && s.y - s.x > 1.0e-6) {
         vec3 middle = glass_corner(v, 0.5 * (s.x + s.y), 0.5 * (s.z + s.w));
         float l = length(middle);
@@ -587,31 +596,38 @@ KERNEL SheenRay sheen_ray(Place a, FacetAxes f, LobeFrame frame, bool second, ve
   return ray;
 }
 
-// Sheen of the room's faces (openings filled with the face around them), by the fixed nodes of both lobes, or by every
-// `each`th of them.
-KERNEL float room_sheen_by(Place a, FacetAxes f, int each) {
-  if (f.eye.z <= 1.0e-4) return 0.0;
+// What some of a facet's rays into the room bring together: their weights, and radiances times weights. Threads may share the rays.
+struct RoomRays {
+  float weights;
+  float sum;
+};
+// Rays `first`, `first + each` and so on of those of both lobes; openings are filled with the face around them.
+KERNEL RoomRays room_rays(Place a, FacetAxes f, int first, int each) {
+  RoomRays all;
+  all.weights = 0.0;
+  all.sum = 0.0;
+  int k = (a.eye_share < 1.0 ? 0 : 32) + first;
+  if (f.eye.z <= 1.0e-4 || k >= 64) return all;
   LobeFrame frame = lobe_frame(f.eye, a.coat.alpha60);
   LobeFrame second_frame = lobe_frame(f.eye, a.coat.alpha85);
-  float weights = 0.0;
-  float sum = 0.0;
-  int k = a.eye_share < 1.0 ? 0 : 32;
   do {
     bool second = k >= 32;
     if (second) frame = second_frame;
     SheenRay ray = sheen_ray(a, f, frame, second, lobe_point(second ? k - 32 : k));
     if (ray.weight > 0.0) {
-      weights += ray.weight;
-      sum += ray.weight * room_radiance(a.world, ray.towards, ray.soft);
+      all.weights += ray.weight;
+      all.sum += ray.weight * room_radiance(a.world, ray.towards, ray.soft);
     }
     k += each;
   } while (k < 64);
-  return weights > 0.0 ? f.albedo * sum / weights : 0.0;
+  return all;
 }
-KERNEL float room_sheen(Place a, FacetAxes f) { return room_sheen_by(a, f, 1); }
+// Sheen of the room's faces by the rays that are brought together: the fixed nodes of both lobes, or every so many of them.
+KERNEL float sheen_of_rays(FacetAxes f, RoomRays rays) { return rays.weights > 0.0 ? f.albedo * rays.sum / rays.weights : 0.0; }
+KERNEL float room_sheen(Place a, FacetAxes f) { return sheen_of_rays(f, room_rays(a, f, 0, 1)); }
 
 // What all windows together add to a facet, as window_luminance for each.
-KERNEL float windows_luminance(Place a, FacetAxes f, float h, bool lifted, bool hidden) {
+KERNEL float windows_luminance(Place a, FacetAxes f, float h, bool lifted, bool hidden, int first, int each) {
   float sum = 0.0;
   if (!outside_lit()) return sum;
   Outside outside = scene_outside();
@@ -619,15 +635,15 @@ KERNEL float windows_luminance(Place a, FacetAxes f, float h, bool lifted, bool 
   if (windows < 1) return sum;
   int i = 0;
   do {
-    sum += window_luminance(a, f, h, lifted, hidden, i, outside);
+    sum += window_luminance(a, f, h, lifted, hidden, i, outside, first, each);
     i++;
   } while (i < windows);
   return sum;
 }
 // What the windows add to a facet beyond even smooth light.
-KERNEL float window_sheen(Place a, FacetAxes f, float h, bool lifted) { return windows_luminance(a, f, h, lifted, false); }
+KERNEL float window_sheen(Place a, FacetAxes f, float h, bool lifted) { return windows_luminance(a, f, h, lifted, false, 0, 1); }
 // Of that, on a facet of the relief, what is so because the relief hides some of them: window_sheen lifted, less the same not.
-KERNEL float window_hidden(Place a, FacetAxes f, float h) { return windows_luminance(a, f, h, true, true); }
+KERNEL float window_hidden(Place a, FacetAxes f, float h) { return windows_luminance(a, f, h, true, true, 0, 1); }
 
 // All that smooth light adds to a facet besides the even part of the base: a function of the slope alone wherever
 // the relief does not reach up to a window.
@@ -647,13 +663,34 @@ KERNEL float lift_share(int surface, vec2 p) {
   return ease(min(min(p.x - box.x, p.y - box.y), min(box.z - p.x, box.w - p.y)), 0.1).height;
 }
 
-// Luminance, cd/m2, of a facet and of the flat face at p. Flat and tilted go through one loop, so that the driver
-// inlines the shading once.
-KERNEL Shaded shade_facet(Place a, vec4 smooth_light, Facet facet) {
-  Shaded s;
-  s.luminance = 0.0;
-  s.flat_luminance = 0.0;
-  if (a.eye.z <= 0.0) return s;
+// What of a facet's luminance one of several threads brings; they are added up, number by number.
+struct FacetShare {
+  RoomRays room;
+  float albedo;      // of the coat: the same for all
+  float windows;
+  float rest;        // base, lamps and sun
+};
+KERNEL float sum_of_shares(FacetShare s) {
+  return s.rest + s.windows + (s.room.weights > 0.0 ? s.albedo * s.room.sum / s.room.weights : 0.0);
+}
+
+// Luminance, cd/m2, of a facet and of the flat face at p, as thread `first` of `each` brings it. Flat and tilted go through one loop,
+// so that the driver inlines the shading once.
+struct ShadedShare {
+  FacetShare flat_face;
+  FacetShare facet;
+};
+KERNEL ShadedShare shade_share(Place a, vec4 smooth_light, Facet facet, int first, int each) {
+  FacetShare share;
+  share.room.weights = 0.0;
+  share.room.sum = 0.0;
+  share.albedo = 0.0;
+  share.windows = 0.0;
+  share.rest = 0.0;
+  ShadedShare both;
+  both.flat_face = share;
+  both.facet = share;
+  if (a.eye.z <= 0.0) return both;
   bool relief = facet.h != 0.0 || facet.slope.x != 0.0 || facet.slope.y != 0.0;
   int facets = relief || facet.near ? 2 : 1;
   Place on = a;
@@ -661,7 +698,6 @@ KERNEL Shaded shade_facet(Place a, vec4 smooth_light, Facet facet) {
   on.rise = 0.0;
   float h = 0.0;
   vec2 slope = vec2(0.0, 0.0);
-  float sheen = 0.0;
   // tested at its end: a software rasteriser runs a body once more, masked, when the test before it fails
   int k = 0;
   while (true) {
@@ -672,14 +708,27 @@ KERNEL Shaded shade_facet(Place a, vec4 smooth_light, Facet facet) {
       slope = facet.slope;
     }
     FacetAxes f = facet_axes(on, slope);
-    if (k == 0 || relief) sheen = facet_sheen(on, f, h, k == 1);
-    s.luminance = smooth_base(f, smooth_light, lift_share(a.surface, a.p) * h, slope) + sheen + direct_luminance(on, f, h);
-    if (k == 0) s.flat_luminance = s.luminance;
+    if (k == 0 || relief) {
+      share.room = room_rays(on, f, first, each);
+      share.albedo = f.albedo;
+      share.windows = windows_luminance(on, f, h, k == 1, false, first, each);
+    }
+    share.rest = direct_luminance(on, f, h, first, each);
+    if (first == 0) share.rest += smooth_base(f, smooth_light, lift_share(a.surface, a.p) * h, slope);
+    if (k == 0) both.flat_face = share;
     k++;
     if (k >= facets) break;
   }
+  both.facet = share;
+  return both;
+}
+KERNEL Shaded sum_of_shades(ShadedShare both) {
+  Shaded s;
+  s.luminance = sum_of_shares(both.facet);
+  s.flat_luminance = sum_of_shares(both.flat_face);
   return s;
 }
+KERNEL Shaded shade_facet(Place a, vec4 smooth_light, Facet facet) { return sum_of_shades(shade_share(a, smooth_light, facet, 0, 1)); }
 
 // A point of the picture: `footprint` is the side of the pixel on the face, m.
 KERNEL Shaded shade_point(int surface, vec2 p, vec3 eye_world, float footprint, vec4 smooth_light) {

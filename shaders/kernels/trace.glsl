@@ -36,19 +36,16 @@ KERNEL SceneHit face_hit(vec3 origin, vec3 w) {
   int missed_wall = -1;
   vec2 at = vec2(origin.x, origin.y);
   vec2 d = vec2(w.x, w.y);
-  vec2 a = corner_at(0);
-  vec2 b = a;
   // tested at its end, as the loops of scene.glsl
   int i = 0;
   do {
-    a = b;
-    b = corner_at(i + 1 < n ? i + 1 : 0);
-    vec2 edge = b - a;
+    WallLine line = wall_line(i);
+    vec2 edge = line.along;
     // corners are walked clockwise, so a ray leaves the room through a wall where this is negative
     float leaving = cross2(d, edge);
     if (leaving < -1.0e-9) {
-      float t = cross2(a - at, edge) / leaving;
-      float s = cross2(a - at, d) / leaving;
+      float t = cross2(line.from - at, edge) / leaving;
+      float s = cross2(line.from - at, d) / leaving;
       float outside = max(-s, s - 1.0);
       if (t > -1.0e-4) {
         if (outside <= 0.0) {
@@ -258,12 +255,12 @@ KERNEL bool clear_between(vec3 p, vec3 q) {
   bool clear = true;
   int i = 0;
   do {
-    vec2 a = corner_at(i);
-    vec2 edge = corner_at(i + 1 < n ? i + 1 : 0) - a;
+    WallLine line = wall_line(i);
+    vec2 edge = line.along;
     float leaving = cross2(d, edge);
     if (leaving < -1.0e-9) {
-      float t = cross2(a - from, edge) / leaving;
-      float s = cross2(a - from, d) / leaving;
+      float t = cross2(line.from - from, edge) / leaving;
+      float s = cross2(line.from - from, d) / leaving;
       if (t > 1.0e-4 && t < 1.0 - 1.0e-4 && s > 0.0 && s < 1.0) clear = false;
     }
     i++;
@@ -285,50 +282,45 @@ KERNEL float face_share(float t, float nearest, float soft) {
   float x = clamp((t / max(nearest, 1.0e-6) - 1.0) / soft, 0.0, 1.0);
   return 1.0 - x * x * (3.0 - 2.0 * x);
 }
-// How much a wall (face from 0 on) or the floor or ceiling (face = corners) counts beside the face that a ray meets first
-// in a convex plan, and how far off the ray would meet it.
-struct BesideFace {
-  float share;
-  float range;
-  int surface;
-};
-KERNEL BesideFace beside_face(vec3 origin, vec3 w, float soft, SceneHit hit, int face) {
-  BesideFace other;
-  other.share = 0.0;
-  other.range = 0.0;
-  other.surface = face;
-  int n = corner_count();
-  if (face < n) {
-    if (face == hit.surface) return other;
-    vec2 a = corner_at(face);
-    vec2 edge = corner_at(face + 1 < n ? face + 1 : 0) - a;
-    float leaving = cross2(vec2(w.x, w.y), edge);
-    if (leaving >= -1.0e-6) return other;
-    other.range = cross2(a - vec2(origin.x, origin.y), edge) / leaving;
-  } else {
-    other.surface = w.z > 0.0 ? ceiling_index() : floor_index();
-    if (other.surface == hit.surface || abs(w.z) <= 1.0e-6) return other;
-    other.range = w.z > 0.0 ? (room_height() - origin.z) / w.z : -origin.z / w.z;
+// How far along a ray in a convex plan a wall stands, or floor or ceiling (face = corners), m; 1e30 where the ray runs away from it.
+KERNEL float range_of_face(vec3 origin, vec3 w, int face) {
+  if (face < corner_count()) {
+    WallLine line = wall_line(face);
+    float leaving = cross2(vec2(w.x, w.y), line.along);
+    return leaving < -1.0e-6 ? max(cross2(line.from - vec2(origin.x, origin.y), line.along) / leaving, 0.0) : 1.0e30;
   }
-  if (other.range > 0.0) other.share = face_share(other.range, hit.range, soft);
-  return other;
+  if (abs(w.z) <= 1.0e-6) return 1.0e30;
+  return max((w.z > 0.0 ? room_height() - origin.z : -origin.z) / w.z, 0.0);
 }
 KERNEL float room_radiance(vec3 origin, vec3 w, float soft) {
-  SceneHit hit = face_hit(origin, w);
-  if (hit.kind == 0) return mean_room_radiance();
-  float sum = face_radiance(hit.surface, hit.p, 0.5 * soft * hit.range);
-  if (!room_convex()) return sum;
-  float shares = 1.0;
+  if (!room_convex()) {
+    SceneHit hit = face_hit(origin, w);
+    if (hit.kind == 0) return mean_room_radiance();
+    return face_radiance(hit.surface, hit.p, 0.5 * soft * hit.range);
+  }
+  // a ray leaves a convex plan where it first meets any plane on its way out
   int faces = corner_count() + 1;
+  float nearest = 1.0e30;
   int i = 0;
   do {
-    BesideFace other = beside_face(origin, w, soft, hit, i);
-    if (other.share > 0.0) {
-      vec3 q = face_from_world(surface_frame(other.surface), origin + other.range * w);
-      shares += other.share;
-      sum += other.share * face_radiance(other.surface, vec2(q.x, q.y), 0.5 * soft * other.range);
+    nearest = min(nearest, range_of_face(origin, w, i));
+    i++;
+  } while (i < faces);
+  float last = min(nearest * (1.0 + soft), 1.0e29);
+  float shares = 0.0;
+  float sum = 0.0;
+  i = 0;
+  do {
+    float range = range_of_face(origin, w, i);
+    if (range <= last) {
+      int surface = i;
+      if (i == faces - 1) surface = w.z > 0.0 ? ceiling_index() : floor_index();
+      vec3 q = face_from_world(surface_frame(surface), origin + range * w);
+      float share = face_share(range, nearest, soft);
+      shares += share;
+      sum += share * face_radiance(surface, vec2(q.x, q.y), 0.5 * soft * range);
     }
     i++;
   } while (i < faces);
-  return sum / shares;
+  return shares > 0.0 ? sum / shares : mean_room_radiance();
 }

@@ -1,5 +1,6 @@
-// What the compute passes share: pixels of a tile, eight by eight a group.
-layout(local_size_x = 8, local_size_y = 8) in;
+// What the compute passes share that go through all pixels of a tile. Whoever includes this says before: GROUP_WIDE, GROUP_HIGH, the
+// pixels of a group.
+layout(local_size_x = GROUP_WIDE, local_size_y = GROUP_HIGH) in;
 
 uniform ivec4 tile;   // first pixel, pixel after the last
 

@@ -2,6 +2,8 @@
 // its square of sixteen by sixteen: where they meet one face of a convex room, and neither a lamp nor an opening of that face lies
 // between them, all that are between them see that face too, and need not be looked along.
 #include "passes/corners_body.glsl"
+#define GROUP_WIDE 8
+#define GROUP_HIGH 8
 #include "passes/compute.glsl"
 
 layout(r32f, binding = 0) uniform writeonly image2D target;

@@ -1,6 +1,9 @@
 // passes/faces_body.glsl as a compute shader, which lists what the other passes have to draw: a group of threads counts its own
-// pixels first and takes its places in the lists at once, since all groups wait for the same four counts.
+// pixels first and takes its places in the lists at once, since all groups wait for the same four counts. Groups are large so that compilers give a thread few enough registers for many
+// threads to run at once: on one card half the time of groups of 64.
 #include "passes/faces_body.glsl"
+#define GROUP_WIDE 16
+#define GROUP_HIGH 32
 #include "passes/compute.glsl"
 #include "passes/pixel_list.glsl"
 

@@ -1,4 +1,6 @@
 // passes/hidden_body.glsl as a compute shader.
+#define SHARERS 1
+#define GROUP 64
 #include "passes/hidden_body.glsl"
 #include "passes/compute_list.glsl"
 

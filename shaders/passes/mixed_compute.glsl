@@ -1,19 +1,20 @@
 // passes/mixed_body.glsl as a compute shader: four threads a pixel, one for each of its points.
+#define SHARERS 4
+#define GROUP 64
 #include "passes/mixed_body.glsl"
 #include "passes/compute_list.glsl"
 
 layout(rgba32f, binding = 0) uniform writeonly image2D target;
 
-shared vec4 points_seen[64];
+shared vec4 points_seen[GROUP];
 
 void main() {
-  int place = list_first + int(gl_GlobalInvocationID.x) / 4;
-  int i = int(gl_LocalInvocationIndex) % 4;
-  bool listed_here = place < list_last;
+  int i = sharer();
+  bool listed_here = list_place() < list_last;
   ivec2 pixel = ivec2(0);
   bool edge = false;
   if (listed_here) {
-    pixel = listed_pixel(place);
+    pixel = listed_pixel(list_place());
     edge = pixel_ids(pixel).edge;
     if (edge || i == 0) points_seen[gl_LocalInvocationIndex] = mixed_point(pixel, edge, i);
   }

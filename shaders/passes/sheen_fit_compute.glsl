@@ -1,4 +1,6 @@
 // passes/sheen_fit_body.glsl as a compute shader: all layers of a node at once.
+#define SHARERS 1
+#define GROUP 64
 #include "passes/sheen_list.glsl"
 
 layout(std430, binding = 5) readonly restrict buffer SheenValues { vec4 sheen_values[]; };

@@ -21,5 +21,5 @@ void main() {
   int surface = int(node.z);
   bool slopes = node.w > 0.5;
   ivec2 on_grid = ivec2(node.xy) - ivec2(0, int(sheen_grid_row(surface, slopes ? 3 : 0).x));
-  result = sheen_at_node(surface, slopes, on_grid, node_slope[layer]);
+  result = sheen_of_node(share_at_node(surface, slopes, on_grid, node_slope[layer], 0, 1), slopes);
 }

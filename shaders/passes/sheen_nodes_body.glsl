@@ -6,21 +6,35 @@
 
 uniform int each_ray;    // of the room's rays, so many make one do
 
-// `slopes`: of the grid of tilted facets; `tilt`: the layer's slope over the largest of the grid. Sheen; on flat faces of the room
-// alone, the lowest window, and the sheen of windows.
-vec4 sheen_at_node(int surface, bool slopes, ivec2 node, vec2 tilt) {
+// What one of several threads brings of a node's sheen.
+struct NodeShare {
+  RoomRays room;
+  FacetAxes axes;
+  float windows;
+  float lowest;      // window, of flat faces
+};
+// `slopes`: of the grid of tilted facets; `tilt`: the layer's slope over the largest of the grid. Thread `first` of `each`.
+NodeShare share_at_node(int surface, bool slopes, ivec2 node, vec2 tilt, int first, int each) {
   SheenGrid grid = sheen_grid(surface, slopes);
   Place place = place_of(surface, sheen_place(grid, vec2(node)), eye);
   // what the relief hides is no part of the table
   place.rise = 0.0;
   place.steepest = 0.0;
-  float room = 0.0;
-  float windows = 0.0;
+  NodeShare share;
+  share.axes = facet_axes(place, grid.place.w * tilt);
+  share.room = RoomRays(0.0, 0.0);
+  share.windows = 0.0;
+  share.lowest = 1.0e30;
   if (place.eye.z > 0.0) {
-    FacetAxes f = facet_axes(place, grid.place.w * tilt);
-    room = room_sheen_by(place, f, each_ray);
-    windows = window_sheen(place, f, 0.0, false);
+    share.room = room_rays(place, share.axes, each_ray * first, each_ray * each);
+    share.windows = windows_luminance(place, share.axes, 0.0, false, false, first, each);
   }
-  if (slopes) return vec4(room + windows, 0.0, 0.0, 0.0);
-  return vec4(room, lowest_window(place), windows, 0.0);
+  if (!slopes && first == 0) share.lowest = lowest_window(place);
+  return share;
+}
+// Sheen; on flat faces of the room alone, the lowest window, and the sheen of windows.
+vec4 sheen_of_node(NodeShare all, bool slopes) {
+  float room = sheen_of_rays(all.axes, all.room);
+  if (slopes) return vec4(room + all.windows, 0.0, 0.0, 0.0);
+  return vec4(room, all.lowest, all.windows, 0.0);
 }

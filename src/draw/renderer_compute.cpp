@@ -12,7 +12,10 @@ namespace {
 
 // also in shaders/passes: pixel_list.glsl, sheen_grid.glsl, sheen_table.glsl, sheen_nodes_compute.glsl, sheen_list.glsl, faces_compute.glsl
 constexpr int list_binding = 1, grids_binding = 3, fit_binding = 4, values_binding = 5, wanted_binding = 6, counts_binding = 7;
-constexpr int group = 8, list_group = 64;   // also in compute.glsl; in compute_list.glsl and sheen_list.glsl
+// threads of a group and, of passes by lists, how many share a pixel or node: also in each pass's own file
+constexpr int faces_wide = 16, faces_high = 32;
+struct Shared { int group, sharers; };
+constexpr Shared nodes_shared{512, 4}, fit_shared{64, 1}, mixed_shared{64, 4}, hidden_shared{64, 1}, flats_shared{512, 4}, exact_shared{512, 8};
 constexpr int corners_side = 16;            // of a group's square, also in corners_compute.glsl
 // pixels in one dispatch: a laptop's card has a thousandth of the speed of the fastest, and still all to do at once
 constexpr int group_width = 1280, group_height = 720, list_pixels = 65536;
@@ -21,12 +24,12 @@ GLuint groups(int count, int of) { return static_cast<GLuint>((count + of - 1) /
 
 void write_into(const Texture& target, GLenum format) { glBindImageTexture(0, target.name(), 0, GL_FALSE, 0, GL_WRITE_ONLY, format); }
 
-void dispatch_tiles(const Program& program, int width, int height, int side) {
+void dispatch_tiles(const Program& program, int width, int height, int wide, int high) {
   for (int y = 0; y < height; y += group_height)
     for (int x = 0; x < width; x += group_width) {
       const int right = std::min(width, x + group_width), top = std::min(height, y + group_height);
       glUniform4i(program.uniform("tile"), x, y, right, top);
-      glDispatchCompute(groups(right - x, side), groups(top - y, side), 1);
+      glDispatchCompute(groups(right - x, wide), groups(top - y, high), 1);
       glFlush();
     }
 }
@@ -44,7 +47,7 @@ void Renderer::draw_by_compute(bool yes) {
 void Renderer::compute_corners(const std::vector<dvec4>& rows, const Camera& camera, const View& view) {
   use(common_->corners, rows, camera);
   write_into(targets_.ids, GL_R32F);
-  dispatch_tiles(common_->corners, view.width + 1, view.height + 1, corners_side);
+  dispatch_tiles(common_->corners, view.width + 1, view.height + 1, corners_side, corners_side);
 }
 
 void Renderer::compute_sheen(const std::vector<dvec4>& rows, const Camera& camera, const SheenLayout& layout, bool draft) {
@@ -67,13 +70,13 @@ void Renderer::compute_sheen(const std::vector<dvec4>& rows, const Camera& camer
   lists_.values.bind(values_binding);
   lists_.wanted.bind(wanted_binding);
   const int flat = static_cast<int>(layout.wanted_flat), all = static_cast<int>(layout.wanted.size());
-  const auto make = [&](const Program& program, int first, int last, int layers) {
+  const auto make = [&](const Program& program, const Shared& shared, int first, int last, int layers) {
     if (first == last) return;
     glUniform1i(program.uniform("sheen_nodes"), static_cast<GLint>(nodes));
     glUniform1i(program.uniform("sheen_width"), layout.width);
     glUniform1i(program.uniform("wanted_first"), first);
     glUniform1i(program.uniform("wanted_last"), last);
-    glDispatchCompute(groups(last - first, list_group), static_cast<GLuint>(layers), 1);
+    glDispatchCompute(groups((last - first) * shared.sharers, shared.group), static_cast<GLuint>(layers), 1);
     glFlush();
   };
   use(c.sheen_nodes, rows, camera);
@@ -82,14 +85,14 @@ void Renderer::compute_sheen(const std::vector<dvec4>& rows, const Camera& camer
   for (const dvec2& slope : layer_slopes(layout.degree))
     for (const double s : {slope.x, slope.y}) slopes.push_back(static_cast<float>(s));
   glUniform2fv(c.sheen_nodes.uniform("node_slope"), static_cast<GLsizei>(slopes.size() / 2), slopes.data());
-  make(c.sheen_nodes, 0, flat, 1);
-  make(c.sheen_nodes, flat, all, layout.value_layers());
+  make(c.sheen_nodes, nodes_shared, 0, flat, 1);
+  make(c.sheen_nodes, nodes_shared, flat, all, layout.value_layers());
   glMemoryBarrier(GL_SHADER_STORAGE_BARRIER_BIT);
   step_done("sheen at nodes");
   use(c.sheen_fit, rows, camera);
   use_fit(c.sheen_fit, layout.degree, draft);
   glUniform1i(c.sheen_fit.uniform("fit_layers"), layout.fit_layers());
-  make(c.sheen_fit, 0, all, 1);
+  make(c.sheen_fit, fit_shared, 0, all, 1);
   // and the corners' ids, which nothing has read so far
   glMemoryBarrier(GL_SHADER_STORAGE_BARRIER_BIT | GL_TEXTURE_FETCH_BARRIER_BIT);
   step_done("sheen's fit");
@@ -111,13 +114,13 @@ void Renderer::compute_pixels(const Scene& scene, const Camera& camera, const Vi
   glUniform1i(t.faces.uniform("only_covered"), over_compound ? 1 : 0);
   glUniform1i(t.faces.uniform("picture_width"), view.width);
   glUniform1i(t.faces.uniform("list_room"), pixels);
-  dispatch_tiles(t.faces, view.width, view.height, group);
+  dispatch_tiles(t.faces, view.width, view.height, faces_wide, faces_high);
   glMemoryBarrier(GL_BUFFER_UPDATE_BARRIER_BIT | GL_SHADER_STORAGE_BARRIER_BIT | GL_SHADER_IMAGE_ACCESS_BARRIER_BIT);
   lists_.counts_read.copy_from(lists_.counts, sizeof counts);
   step_done("faces");
   lists_.counts_read.read(counts.data(), sizeof counts);
   step_done("how many are left");
-  const auto rest = [&](const Program& program, int list, int threads) {
+  const auto rest = [&](const Program& program, int list, const Shared& shared) {
     const int count = static_cast<int>(counts[static_cast<std::size_t>(list)]);
     if (count == 0) return;
     use_table(program, rows, camera, layout, draft);
@@ -127,18 +130,18 @@ void Renderer::compute_pixels(const Scene& scene, const Camera& camera, const Vi
       const int last = std::min(count, first + list_pixels);
       glUniform1i(program.uniform("list_first"), first);
       glUniform1i(program.uniform("list_last"), last);
-      glDispatchCompute(groups((last - first) * threads, list_group), 1, 1);
+      glDispatchCompute(groups((last - first) * shared.sharers, shared.group), 1, 1);
       glFlush();
     }
   };
-  rest(t.mixed, 0, 4);
+  rest(t.mixed, 0, mixed_shared);
   step_done("edges and openings");
-  rest(t.hidden, 1, 1);
+  rest(t.hidden, 1, hidden_shared);
   step_done("what relief may hide");
   glBindImageTexture(0, targets_.picture.name(), 0, GL_FALSE, 0, GL_READ_WRITE, GL_RGBA32F);
-  rest(c.flats, 3, 1);
+  rest(c.flats, 3, flats_shared);
   step_done("flat faces anew");
-  rest(*exact_, 2, 1);
+  rest(*exact_, 2, exact_shared);
   drawn_for_hidden_ = counts[1];
   drawn_by_kernels_ = counts[2];
   drawn_for_flats_ = counts[3];

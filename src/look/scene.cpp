@@ -301,7 +301,7 @@ void add_surfaces(Rows& rows, const Room& room, const Lighting& lighting, const 
 void add_openings(Rows& rows, const Room& room, const Lighting& lighting) {
   rows[0].z = static_cast<double>(room.plan.size());
   rows[0].w = offset(rows);
-  for (const dvec2 c : room.plan) rows.push_back({c.x, c.y, 0, 0});
+  for (std::size_t i = 0; i < room.plan.size(); ++i) rows.push_back({room.plan[i], room.plan[(i + 1) % room.plan.size()] - room.plan[i]});
   rows[1].x = static_cast<double>(room.windows.size());
   rows[1].y = offset(rows);
   for (std::size_t i = 0; i < room.windows.size(); ++i) {
