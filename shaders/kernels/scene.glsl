@@ -29,6 +29,7 @@
 //     11 first joint row, joints, steepest slope, range of heights (m)
 //     12-17 coat albedo: coefficients of three polynomials, two rows each (kernels/sheen.glsl)
 //     18-19 up to three stipples: standard deviation of heights (m), pitch (m) (kernels/stipple.glsl)
+//     20-21 along x and along y: what takes a point of the room (plan axes) to its place among the patches' centres, and what is added
 //   corner: x, y, and the way from there to the next corner (wall i runs from corner i to i + 1)
 //   skyline point: azimuth from plan x towards y (rad, ascending over a whole turn; the last is the first again), altitude, 0, 0
 //   window (window_stride rows)
@@ -48,11 +49,12 @@
 //   substrate: 0  1 when its members run along y, offset of the first, spacing, members  1  members' lower end, length, sag, 0
 //              then a row per member (kernels/substrate.glsl)
 //   section samples: height, slope of sample 2i and of 2i + 1, two a row
-//   patch: exitance (lm/m2), illuminance (lx), 1 (0 only where a face has no patch at all), 0; openings carry their rim on
+//   patch: exitance (lm/m2), illuminance (lx), 1 (0 only where a face has no patch at all), 0; openings carry their rim on;
+//          behind all of a face, for each of them, two rows: exitance of it and of its neighbours in x, y, both, then blurred
 //   field node: E_x, E_y, E_n (lx), divergence of the tangential part (lx/m)
 //   cell: indices of up to four joints (-1 = none), then four more in the next row
 
-KERNEL int surface_stride() { return 20; }
+KERNEL int surface_stride() { return 22; }
 KERNEL int window_stride() { return 8; }
 KERNEL int door_stride() { return 2; }
 KERNEL int lamp_stride() { return 5; }
@@ -231,6 +233,26 @@ KERNEL vec4 patch_row(int surface, vec2 p) {
 KERNEL vec2 patch_light(int surface, vec2 p) {
   vec4 r = patch_row(surface, p);
   return vec2(r.x, r.y);
+}
+
+// Exitance (lm/m2) of a face where a ray meets it at a point of the room, and as blurred, taken by `blurred` of the way to that: as
+// patch_row has them, in two rows.
+KERNEL float exitance_at(int surface, vec3 world, float blurred) {
+  vec4 grid = surface_at(surface, 6);
+  vec4 ax = surface_at(surface, 20);
+  vec4 ay = surface_at(surface, 21);
+  if (grid.y < 0.5) return 0.0;
+  float gx = clamp(dot(world, first_three(ax)) + ax.w, 0.0, grid.y - 1.0);
+  float gy = clamp(dot(world, first_three(ay)) + ay.w, 0.0, grid.z - 1.0);
+  float ix = floor(gx);
+  float iy = floor(gy);
+  int row = whole(grid.x + grid.y * grid.z + 2.0 * (iy * grid.y + ix));
+  vec4 sharp = scene_row(row);
+  vec4 soft = scene_row(row + 1);
+  float tx = gx - ix;
+  float ty = gy - iy;
+  vec4 v = sharp + blurred * (soft - sharp);
+  return mix(mix(v.x, v.y, tx), mix(v.z, v.w, tx), ty);
 }
 
 // Of the three that a face may have: standard deviation of heights, pitch (m); 0, 0 for none.

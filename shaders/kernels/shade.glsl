@@ -265,18 +265,16 @@ KERNEL float source_luminance(Place a, FacetAxes f, float h, int source) {
   if (source >= 0) lamp = face_lamp(a.frame, source);
   return formed_light(a, f, h, source, lamp, a.rise > 0.0).luminance;
 }
-// Of the sun (`first` 0) and of every `each`th lamp, the first for whom that is asked.
-KERNEL float direct_luminance(Place a, FacetAxes f, float h, int first, int each) {
+KERNEL float direct_luminance(Place a, FacetAxes f, float h) {
   bool relief = a.rise > 0.0;
-  float sum = 0.0;
-  if (first == 0) sum = sun_light(a, f, h, relief).luminance;
+  float sum = sun_light(a, f, h, relief).luminance;
   int lamps = lamp_count();
-  int i = each - 1 - first;
-  if (i >= lamps) return sum;
+  if (lamps < 1) return sum;
+  int i = 0;
   do {
     LampForm lamp = face_lamp(a.frame, i);
     sum += lamp_light(a, f, h, lamp, view_of_lamp(a, lamp, h), relief).luminance;
-    i += each;
+    i++;
   } while (i < lamps);
   return sum;
 }
@@ -663,34 +661,13 @@ KERNEL float lift_share(int surface, vec2 p) {
   return ease(min(min(p.x - box.x, p.y - box.y), min(box.z - p.x, box.w - p.y)), 0.1).height;
 }
 
-// What of a facet's luminance one of several threads brings; they are added up, number by number.
-struct FacetShare {
-  RoomRays room;
-  float albedo;      // of the coat: the same for all
-  float windows;
-  float rest;        // base, lamps and sun
-};
-KERNEL float sum_of_shares(FacetShare s) {
-  return s.rest + s.windows + (s.room.weights > 0.0 ? s.albedo * s.room.sum / s.room.weights : 0.0);
-}
-
-// Luminance, cd/m2, of a facet and of the flat face at p, as thread `first` of `each` brings it. Flat and tilted go through one loop,
-// so that the driver inlines the shading once.
-struct ShadedShare {
-  FacetShare flat_face;
-  FacetShare facet;
-};
-KERNEL ShadedShare shade_share(Place a, vec4 smooth_light, Facet facet, int first, int each) {
-  FacetShare share;
-  share.room.weights = 0.0;
-  share.room.sum = 0.0;
-  share.albedo = 0.0;
-  share.windows = 0.0;
-  share.rest = 0.0;
-  ShadedShare both;
-  both.flat_face = share;
-  both.facet = share;
-  if (a.eye.z <= 0.0) return both;
+// Luminance, cd/m2, of a facet and of the flat face at p. Flat and tilted go through one loop, so that the driver
+// inlines the shading once.
+KERNEL Shaded shade_facet(Place a, vec4 smooth_light, Facet facet) {
+  Shaded s;
+  s.luminance = 0.0;
+  s.flat_luminance = 0.0;
+  if (a.eye.z <= 0.0) return s;
   bool relief = facet.h != 0.0 || facet.slope.x != 0.0 || facet.slope.y != 0.0;
   int facets = relief || facet.near ? 2 : 1;
   Place on = a;
@@ -698,6 +675,7 @@ KERNEL ShadedShare shade_share(Place a, vec4 smooth_light, Facet facet, int firs
   on.rise = 0.0;
   float h = 0.0;
   vec2 slope = vec2(0.0, 0.0);
+  float sheen = 0.0;
   // tested at its end: a software rasteriser runs a body once more, masked, when the test before it fails
   int k = 0;
   while (true) {
@@ -708,27 +686,14 @@ KERNEL ShadedShare shade_share(Place a, vec4 smooth_light, Facet facet, int firs
       slope = facet.slope;
     }
     FacetAxes f = facet_axes(on, slope);
-    if (k == 0 || relief) {
-      share.room = room_rays(on, f, first, each);
-      share.albedo = f.albedo;
-      share.windows = windows_luminance(on, f, h, k == 1, false, first, each);
-    }
-    share.rest = direct_luminance(on, f, h, first, each);
-    if (first == 0) share.rest += smooth_base(f, smooth_light, lift_share(a.surface, a.p) * h, slope);
-    if (k == 0) both.flat_face = share;
+    if (k == 0 || relief) sheen = facet_sheen(on, f, h, k == 1);
+    s.luminance = smooth_base(f, smooth_light, lift_share(a.surface, a.p) * h, slope) + sheen + direct_luminance(on, f, h);
+    if (k == 0) s.flat_luminance = s.luminance;
     k++;
     if (k >= facets) break;
   }
-  both.facet = share;
-  return both;
-}
-KERNEL Shaded sum_of_shades(ShadedShare both) {
-  Shaded s;
-  s.luminance = sum_of_shares(both.facet);
-  s.flat_luminance = sum_of_shares(both.flat_face);
   return s;
 }
-KERNEL Shaded shade_facet(Place a, vec4 smooth_light, Facet facet) { return sum_of_shades(shade_share(a, smooth_light, facet, 0, 1)); }
 
 // A point of the picture: `footprint` is the side of the pixel on the face, m.
 KERNEL Shaded shade_point(int surface, vec2 p, vec3 eye_world, float footprint, vec4 smooth_light) {

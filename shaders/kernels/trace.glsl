@@ -274,9 +274,8 @@ KERNEL bool clear_between(vec3 p, vec3 q) {
 // taken there as blurred as that spot is wide (filtered importance sampling, after Krivanek & Colbert 2008), or tilting
 // a facet would drag a sharp ray across a patch of sun or a lamp's scallop and make contrast of it.
 const float SHEEN_BLUR = 0.4;  // m, standard deviation of the blurred exitance in the table
-KERNEL float face_radiance(int surface, vec2 p, float spot) {
-  vec4 r = patch_row(surface, p);
-  return mix(r.x, r.w, clamp(spot / SHEEN_BLUR, 0.0, 1.0)) / 3.141592653589793;
+KERNEL float face_radiance(int surface, vec3 world, float spot) {
+  return exitance_at(surface, world, clamp(spot / SHEEN_BLUR, 0.0, 1.0)) / 3.141592653589793;
 }
 KERNEL float face_share(float t, float nearest, float soft) {
   float x = clamp((t / max(nearest, 1.0e-6) - 1.0) / soft, 0.0, 1.0);
@@ -296,7 +295,7 @@ KERNEL float room_radiance(vec3 origin, vec3 w, float soft) {
   if (!room_convex()) {
     SceneHit hit = face_hit(origin, w);
     if (hit.kind == 0) return mean_room_radiance();
-    return face_radiance(hit.surface, hit.p, 0.5 * soft * hit.range);
+    return face_radiance(hit.surface, origin + hit.range * w, 0.5 * soft * hit.range);
   }
   // a ray leaves a convex plan where it first meets any plane on its way out
   int faces = corner_count() + 1;
@@ -315,10 +314,9 @@ KERNEL float room_radiance(vec3 origin, vec3 w, float soft) {
     if (range <= last) {
       int surface = i;
       if (i == faces - 1) surface = w.z > 0.0 ? ceiling_index() : floor_index();
-      vec3 q = face_from_world(surface_frame(surface), origin + range * w);
       float share = face_share(range, nearest, soft);
       shares += share;
-      sum += share * face_radiance(surface, vec2(q.x, q.y), 0.5 * soft * range);
+      sum += share * face_radiance(surface, origin + range * w, 0.5 * soft * range);
     }
     i++;
   } while (i < faces);

@@ -3,8 +3,4 @@
 
 out vec4 result;
 
-void main() {
-  PlainPixel at = plain_pixel(ivec2(gl_FragCoord.xy));
-  result = vec4(0.0);
-  if (at.surface >= 0) result = drawn(at, sum_of_shades(exact_share(at, 0, 1)));
-}
+void main() { result = draw_exactly(ivec2(gl_FragCoord.xy)); }

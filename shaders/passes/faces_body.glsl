@@ -1,14 +1,22 @@
-// Pixels that one face fills: luminance with relief and as if flat, cd/m2, by the sheen table. The mark tells what the other
-// passes have to draw: pixels with an edge or with something else than a face, those where the relief may hide a source, those where
-// the table does not hold for the flat face (or for windows' share of it alone), and those that need the kernels for all.
+// Pixels that one face fills: luminance with relief and as if flat, cd/m2, by the sheen table; and what is left to the other passes.
 #include "passes/pixels.glsl"
 
 uniform bool by_kernels;         // every pixel, for checks
 uniform bool only_covered;       // by compound: the rest counts for nothing
 
+// What the table does not tell of a pixel's sheen, so that a pass makes it anew: nothing; windows' on the flat face; the room's there
+// too; and what tilting adds besides.
+const int anew_nothing = 0;
+const int anew_windows = 1;
+const int anew_flat = 2;
+const int anew_tilted = 3;
+
 struct Drawn {
   vec4 value;
-  float mark;
+  bool mixed;        // something else than one face is there
+  bool hidden;       // the relief may hide part of a source
+  int anew;
+  bool by_kernels;   // nothing of it is by the table
 };
 
 Drawn draw_face(ivec2 pixel) {
@@ -16,18 +24,24 @@ Drawn draw_face(ivec2 pixel) {
   PixelIds ids = pixel_ids(pixel);
   int surface = plain_face(ids);
   drawn.value = vec4(0.0);
-  drawn.mark = mixed_mark;
+  drawn.mixed = surface < 0;
+  drawn.hidden = false;
+  drawn.anew = anew_nothing;
+  drawn.by_kernels = false;
   if (surface < 0) return drawn;
   OnPlane meets = meet_plane(surface, vec2(pixel) + 0.5);
   Place place = place_of(surface, meets.p, eye);
   Facet facet = scene_relief(surface, meets.p, meets.side);
-  drawn.mark = done_mark;
   if (only_covered && facet.cover <= 0.0) return drawn;
+  drawn.by_kernels = by_kernels;
+  if (by_kernels) return drawn;
   Tabled t = shade_face(place, field_light(surface, meets.p), facet, meets, 1.0, false);
   drawn.value = vec4(t.shaded.luminance, t.shaded.flat_luminance, ids.id, facet.cover);
-  bool even = t.room_even && t.windows_even;
-  if (!even) drawn.mark = t.room_even ? windows_mark : flats_mark;
-  if (t.hidden) drawn.mark = hidden_mark;
-  if (by_kernels || !t.holds || (t.hidden && !even && !draft)) drawn.mark = exact_mark;
+  drawn.hidden = t.hidden;
+  if (!t.windows_even) drawn.anew = anew_windows;
+  if (!t.room_even) drawn.anew = anew_flat;
+  if (!t.holds) drawn.anew = anew_tilted;
+  // a draft lets small errors be
+  if (draft && t.hidden) drawn.anew = anew_nothing;
   return drawn;
 }

@@ -20,19 +20,24 @@ void main() {
   if (thread < 4u) own_pixels[thread] = 0u;
   barrier();
   ivec2 pixel = tile_pixel();
-  int list = -1;
-  uint place = 0u;
+  // what replaces the pixel, and what adds to it; the kernels' list is that of tilted facets, of which they leave none
+  int replaced = -1;
+  int added = -1;
+  uvec2 place = uvec2(0u);
   if (inside_tile()) {
     Drawn drawn = draw_face(pixel);
     imageStore(target, pixel, drawn.value);
-    if (drawn.mark == mixed_mark) list = 0;
-    if (drawn.mark == hidden_mark) list = 1;
-    if (drawn.mark == exact_mark) list = 2;
-    if (drawn.mark == flats_mark || drawn.mark == windows_mark) list = 3;
-    if (list >= 0) place = atomicAdd(own_pixels[list], 1u);
+    if (drawn.mixed) replaced = 0;
+    if (drawn.hidden) replaced = 1;
+    if (drawn.by_kernels || drawn.anew == anew_tilted) added = 2;
+    else if (drawn.anew > anew_nothing) added = 3;
+    if (replaced >= 0) place.x = atomicAdd(own_pixels[replaced], 1u);
+    if (added >= 0) place.y = atomicAdd(own_pixels[added], 1u);
   }
   barrier();
   if (thread < 4u && own_pixels[thread] > 0u) own_first[thread] = atomicAdd(left_pixels[thread], own_pixels[thread]);
   barrier();
-  if (list >= 0) listed[uint(list * list_room) + own_first[list] + place] = uint(pixel.y * picture_width + pixel.x);
+  uint number = uint(pixel.y * picture_width + pixel.x);
+  if (replaced >= 0) listed[uint(replaced * list_room) + own_first[replaced] + place.x] = number;
+  if (added >= 0) listed[uint(added * list_room) + own_first[added] + place.y] = number;
 }

@@ -3,4 +3,4 @@
 
 out vec4 result;
 
-void main() { result = vec4(vec2(flat_amiss(flat_share(ivec2(gl_FragCoord.xy), 0, 1))), 0.0, 0.0); }
+void main() { result = vec4(vec2(flat_amiss(ivec2(gl_FragCoord.xy))), 0.0, 0.0); }

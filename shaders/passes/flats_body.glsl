@@ -2,26 +2,15 @@
 // added to their luminance, with relief and as if flat alike, so that the table's flat value becomes the kernels'.
 #include "passes/pixels.glsl"
 
-// What one of several threads brings.
-struct FlatShare {
-  RoomRays room;
-  float windows;     // with what the table had for both taken off, by the first
-  FacetAxes even;
-};
-// Thread `first` of `each`. No more than nothing where no face is.
-FlatShare flat_share(ivec2 pixel, int first, int each) {
-  FlatShare share;
-  share.room = RoomRays(0.0, 0.0);
-  share.windows = 0.0;
+float flat_amiss(ivec2 pixel) {
   int surface = plain_face(pixel_ids(pixel));
-  if (surface < 0) return share;
+  if (surface < 0) return 0.0;
   OnPlane meets = meet_plane(surface, vec2(pixel) + 0.5);
   Place place = place_of(surface, meets.p, eye);
   SheenFit fit = sheen_between(surface, meets.p, vec2(0.0), false, 0.0);
-  share.even = facet_axes(place, vec2(0.0));
-  if (!fit.room_good) share.room = room_rays(place, share.even, each_ray * first, each_ray * each);
-  if (!fit.windows_good) share.windows = windows_luminance(place, share.even, 0.0, false, false, first, each);
-  if (first == 0) share.windows -= (fit.room_good ? 0.0 : fit.room) + (fit.windows_good ? 0.0 : fit.windows);
-  return share;
+  FacetAxes even = facet_axes(place, vec2(0.0));
+  float amiss = 0.0;
+  if (!fit.room_good) amiss += sheen_of_rays(even, room_rays(place, even, 0, each_ray)) - fit.room;
+  if (!fit.windows_good) amiss += window_sheen(place, even, 0.0, false) - fit.windows;
+  return amiss;
 }
-float flat_amiss(FlatShare all) { return all.windows + sheen_of_rays(all.even, all.room); }

@@ -69,7 +69,7 @@ OnPlane meet_plane(int surface, vec2 at) {
 
 struct Tabled {
   Shaded shaded;
-  bool holds;    // whether the table stands for the kernels here: for what tilting adds
+  bool holds;    // whether the table stands for the kernels here: for what tilting adds, which else is left out
   bool room_even;     // for what the room adds on the flat face
   bool windows_even;  // and windows
   bool hidden;   // whether the relief might hide part of a source
@@ -169,12 +169,13 @@ float lamp_face(int lamp, vec3 w) {
   return lamp_candela(l, -w) / (area * max(abs(dot(w, l.aim)), 0.02));
 }
 
-// Marks for the passes that follow; src/draw/renderer.cpp has the same.
+// Marks for the fragment passes that follow; src/draw/renderer.cpp has the same.
 const float done_mark = 0.25;
 const float mixed_mark = 0.5;
 const float hidden_mark = 0.625;
 const float windows_mark = 0.65625;
 const float flats_mark = 0.6875;
+const float tilts_mark = 0.71875;
 const float exact_mark = 0.75;
 
 // A pixel that one face fills, and what stands there. surface: -1 where none or several do; the rest is unset then.

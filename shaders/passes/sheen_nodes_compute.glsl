@@ -1,7 +1,7 @@
 // passes/sheen_nodes_body.glsl as a compute shader: all layers of all grids of a kind at once; threads share a node's rays and parts
 // of windows.
 #define SHARERS 4
-#define GROUP 512
+#define GROUP 256
 #include "passes/sheen_nodes_body.glsl"
 #include "passes/sheen_list.glsl"
 

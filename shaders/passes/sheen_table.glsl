@@ -24,7 +24,7 @@ uniform bool draft;              // coarse, while something moves: also of a lam
 struct SheenFit {
   float room;      // what the room adds on the flat face
   float windows;   // what windows add there
-  float tilt;      // what tilting the facet adds
+  float tilt;      // what tilting the facet adds; 0 where the table may not stand for it
   float lowest;    // tangent of the lowest elevation of a window's glass over the face
   bool room_good;  // whether the table may stand for the kernels here
   bool windows_good;
@@ -138,5 +138,6 @@ SheenFit sheen_between(int surface, vec2 p, vec2 slope, bool relief, float base)
   }
   float allowed = base + fit.room + fit.windows;
   fit.tilt_good = steep < 1.02 && uneven * steep < uneven_slope * allowed && (steep == 0.0 || last < uneven_last * allowed);
+  if (!fit.tilt_good) fit.tilt = 0.0;
   return fit;
 }

@@ -25,7 +25,7 @@ constexpr double uneven_last = 2e-4;
 // a draft takes the table as it is, but for what mirrors windows
 constexpr double uneven_draft = 1.2;
 double slack(bool draft) { return draft ? 1e6 : 1; }
-constexpr float mixed_mark = 0.5f, hidden_mark = 0.625f, windows_mark = 0.65625f, flats_mark = 0.6875f, exact_mark = 0.75f;  // depths, also in shaders/passes/pixels.glsl
+constexpr float mixed_mark = 0.5f, hidden_mark = 0.625f, windows_mark = 0.65625f, flats_mark = 0.6875f, tilts_mark = 0.71875f, exact_mark = 0.75f;  // depths, also in shaders/passes/pixels.glsl
 // pixels in one draw: a laptop's driver resets a card whose single draw takes seconds
 constexpr int tile_width = 480, tile_height = 270;
 // nodes of the table of sheen in a row of their list, and rows in one draw
@@ -61,19 +61,21 @@ Renderer::Renderer(const ShaderLoader& load, std::function<void(int, int)> ready
   fits_ = !card;
   by_compute_ = can_compute() && card;
   // most scenes lack all that can be lacked
-  take_passes(scene_lacks({}), false, false);
+  take_passes(scene_lacks({}), false, false, !by_compute_);
 }
 
-void Renderer::take_passes(const std::string& lacks, bool draft, bool stipple) {
+void Renderer::take_passes(const std::string& lacks, bool draft, bool stipple, bool kernels) {
   const std::string kind = by_compute_ ? "_compute" : "", of_scene = fits_ ? lacks : "";
   const std::string of_faces = of_scene + (stipple ? "#define STIPPLE\n" : ""), of_picture = of_faces + (!fits_ ? "" : draft ? "#define DRAFT\n" : "#define AT_REST\n");
   std::unique_ptr<CommonPasses>& common = common_sets_[kind + of_scene];
   std::unique_ptr<TabledPasses>& tabled = tabled_sets_[kind + of_picture];
+  std::unique_ptr<Program>& tilts = tilts_sets_[kind + of_faces];
   std::unique_ptr<Program>& exact = exact_sets_[kind + of_faces];
   std::vector<Pass> passes;
   auto new_common = common ? nullptr : std::make_unique<CommonPasses>();
   auto new_tabled = tabled ? nullptr : std::make_unique<TabledPasses>();
-  auto new_exact = exact ? nullptr : std::make_unique<Program>();
+  auto new_tilts = tilts ? nullptr : std::make_unique<Program>();
+  auto new_exact = exact || !kernels ? nullptr : std::make_unique<Program>();
   const auto pass = [&](Program& program, const char* name, const std::string& defined) { passes.push_back({program, name + kind, defined}); };
   if (new_common) {
     pass(new_common->corners, "corners", of_scene);
@@ -87,13 +89,16 @@ void Renderer::take_passes(const std::string& lacks, bool draft, bool stipple) {
     pass(new_tabled->mixed, "mixed", of_picture);
     pass(new_tabled->hidden, "hidden", of_picture);
   }
+  if (new_tilts) pass(*new_tilts, "tilts", of_faces);
   if (new_exact) pass(*new_exact, "exact", of_faces);
   if (!passes.empty()) compile(std::move(passes));
   if (new_common) common = std::move(new_common);
   if (new_tabled) tabled = std::move(new_tabled);
+  if (new_tilts) tilts = std::move(new_tilts);
   if (new_exact) exact = std::move(new_exact);
   common_ = common.get();
   tabled_ = tabled.get();
+  tilts_ = tilts.get();
   exact_ = exact.get();
   if (!by_compute_ || lists_.made) return;
   lists_ = {StorageBuffer("pixels left"), StorageBuffer("how many pixels are left"), StorageBuffer("how many pixels are left, read"), StorageBuffer("sheen's grids"),
@@ -377,7 +382,7 @@ void Renderer::draw(const Scene& scene, const View& view, bool by_kernels, bool 
     table.lacks = scene_lacks(rows);
   }
   const bool stipple = view.stipple && has_stipple(rows);
-  take_passes(table.lacks, view.draft, stipple);
+  take_passes(table.lacks, view.draft, stipple, by_kernels || !by_compute_);
   step_done("scene");
   const SheenLayout& layout = table.planner.lay_out(rows, same_rows, camera, view);
   step_done("layout");
@@ -441,8 +446,10 @@ void Renderer::draw_pixels(const Scene& scene, const Camera& camera, const View&
   glEnable(GL_BLEND);
   glBlendFunc(GL_ONE, GL_ONE);
   drawn_for_flats_ = rest(common_->flats, flats_mark) + rest(common_->flats, windows_mark, all_rays);
-  glDisable(GL_BLEND);
   step_done("flat faces anew");
+  drawn_for_tilts_ = rest(*tilts_, tilts_mark);
+  glDisable(GL_BLEND);
+  step_done("tilted facets anew");
   drawn_by_kernels_ = rest(*exact_, exact_mark);
   glDisable(GL_DEPTH_TEST);
 }

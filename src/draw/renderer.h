@@ -59,6 +59,8 @@ class Renderer {
   GLuint drawn_by_kernels() const { return drawn_by_kernels_; }
   /// And where it holds for what tilting adds, but not for the flat face.
   GLuint drawn_for_flats() const { return drawn_for_flats_; }
+  /// And where it does not hold for what tilting adds.
+  GLuint drawn_for_tilts() const { return drawn_for_tilts_; }
   std::string version() const;  ///< "4.5"
   std::string device() const;
 
@@ -103,7 +105,8 @@ class Renderer {
   /// All together, since drivers may compile them side by side.
   void compile(std::vector<Pass> passes);
   /// Makes the passes current that draw such pictures, with stipple or without, of scenes which lack this, compiled if they were not.
-  void take_passes(const std::string& lacks, bool draft, bool stipple);
+  /// `kernels`: also the pass that asks the table for nothing, a large program.
+  void take_passes(const std::string& lacks, bool draft, bool stipple, bool kernels);
 
   void draw_pixels(const Scene& scene, const Camera& camera, const View& view, const SheenLayout& layout, bool by_kernels, bool over_compound, bool draft);
   void compute_corners(const std::vector<dvec4>& rows, const Camera& camera, const View& view);
@@ -137,16 +140,17 @@ class Renderer {
   std::clock_t step_processor_ = 0;
   VertexArray triangle_;
   PassedCount left_;
-  GLuint drawn_for_hidden_ = 0, drawn_by_kernels_ = 0, drawn_for_flats_ = 0;
+  GLuint drawn_for_hidden_ = 0, drawn_for_tilts_ = 0, drawn_by_kernels_ = 0, drawn_for_flats_ = 0;
   ShaderLoader load_;
   std::function<void(int, int)> ready_;
   /// By whether they compute and what was defined for them.
   std::map<std::string, std::unique_ptr<CommonPasses>> common_sets_;
   std::map<std::string, std::unique_ptr<TabledPasses>> tabled_sets_;
-  std::map<std::string, std::unique_ptr<Program>> exact_sets_;   ///< by the kernels alone
+  std::map<std::string, std::unique_ptr<Program>> tilts_sets_, exact_sets_;   ///< where the table does not hold for tilted facets; by the kernels alone
   CommonPasses* common_ = nullptr;   ///< those in use
   TabledPasses* tabled_ = nullptr;
-  Program* exact_ = nullptr;
+  Program* tilts_ = nullptr;
+  Program* exact_ = nullptr;         ///< none where it was not asked for
   Lists lists_;
   bool by_compute_ = false, fits_ = false;
   std::array<Table, 2> tables_;

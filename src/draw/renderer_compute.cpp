@@ -15,7 +15,7 @@ constexpr int list_binding = 1, grids_binding = 3, fit_binding = 4, values_bindi
 // threads of a group and, of passes by lists, how many share a pixel or node: also in each pass's own file
 constexpr int faces_wide = 16, faces_high = 32;
 struct Shared { int group, sharers; };
-constexpr Shared nodes_shared{512, 4}, fit_shared{64, 1}, mixed_shared{64, 4}, hidden_shared{64, 1}, flats_shared{512, 4}, exact_shared{512, 8};
+constexpr Shared nodes_shared{256, 4}, fit_shared{64, 1}, mixed_shared{64, 4}, hidden_shared{64, 1}, flats_shared{512, 1}, tilts_shared{512, 1}, exact_shared{64, 1};
 constexpr int corners_side = 16;            // of a group's square, also in corners_compute.glsl
 // pixels in one dispatch: a laptop's card has a thousandth of the speed of the fastest, and still all to do at once
 constexpr int group_width = 1280, group_height = 720, list_pixels = 65536;
@@ -41,7 +41,7 @@ bool Renderer::can_compute() { return GLAD_GL_VERSION_4_3 != 0; }
 void Renderer::draw_by_compute(bool yes) {
   if (yes && !can_compute()) throw std::runtime_error("compute shaders need OpenGL 4.3; this driver has " + version());
   by_compute_ = yes;
-  take_passes(scene_lacks({}), false, false);
+  take_passes(scene_lacks({}), false, false, !by_compute_);
 }
 
 void Renderer::compute_corners(const std::vector<dvec4>& rows, const Camera& camera, const View& view) {
@@ -138,12 +138,17 @@ void Renderer::compute_pixels(const Scene& scene, const Camera& camera, const Vi
   step_done("edges and openings");
   rest(t.hidden, 1, hidden_shared);
   step_done("what relief may hide");
+  // what is made anew is added to what stands there
+  glMemoryBarrier(GL_SHADER_IMAGE_ACCESS_BARRIER_BIT);
   glBindImageTexture(0, targets_.picture.name(), 0, GL_FALSE, 0, GL_READ_WRITE, GL_RGBA32F);
   rest(c.flats, 3, flats_shared);
   step_done("flat faces anew");
-  rest(*exact_, 2, exact_shared);
+  if (by_kernels) rest(*exact_, 2, exact_shared);
+  else rest(*tilts_, 2, tilts_shared);
+  step_done("tilted facets anew");
   drawn_for_hidden_ = counts[1];
-  drawn_by_kernels_ = counts[2];
+  drawn_for_tilts_ = by_kernels ? 0 : counts[2];
+  drawn_by_kernels_ = by_kernels ? counts[2] : 0;
   drawn_for_flats_ = counts[3];
   glMemoryBarrier(GL_FRAMEBUFFER_BARRIER_BIT);
 }

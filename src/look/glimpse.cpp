@@ -104,7 +104,7 @@ void JointGlimpses::look(std::size_t station) {
       const auto luminance = [&](SceneKernels& k, const SceneKernels::Place& at, std::size_t coat, std::size_t f, dvec2 slope, double h) {
         const SceneKernels::FacetAxes facet = k.facet_axes(at, slope);
         const std::size_t row = ((e * coats + coat) * facets + f) * moments + m;
-        double sum = k.smooth_base(facet, smooth, lift * h, slope) + (1 - t) * a.room[row] + t * b.room[row] + k.direct_luminance(at, facet, h, 0, 1);
+        double sum = k.smooth_base(facet, smooth, lift * h, slope) + (1 - t) * a.room[row] + t * b.room[row] + k.direct_luminance(at, facet, h);
         for (const auto& part : parts) sum += k.part_luminance(at, facet, h, false, part);
         return sum;
       };

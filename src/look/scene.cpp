@@ -122,6 +122,29 @@ void blur_exitance(Rows& rows, std::size_t first, const PatchGrid& grid) {
   pass(grid.ny, grid.nx, dy, [&](int y, int x) { return at(x, y).w; }, [&](int y, int x, double v) { at(x, y).w = v; });
 }
 
+/// The four patches that stand round a place, together, so that a ray finds them in two rows; and where a point of the room lies among
+/// them.
+void add_quads(Rows& rows, std::size_t surface_row, std::size_t first, const PatchGrid& grid) {
+  if (grid.nx < 1 || grid.ny < 1) return;
+  const double missing = pi * rows[7].w;
+  const auto patch = [&](int x, int y) -> dvec4 {
+    const dvec4& r = rows[first + static_cast<std::size_t>(std::min(y, grid.ny - 1)) * grid.nx + std::min(x, grid.nx - 1)];
+    return r.z > 0 ? r : dvec4(missing, 0, 0, missing);
+  };
+  for (int y = 0; y < grid.ny; ++y)
+    for (int x = 0; x < grid.nx; ++x) {
+      const std::array<dvec4, 4> of{patch(x, y), patch(x + 1, y), patch(x, y + 1), patch(x + 1, y + 1)};
+      rows.push_back({of[0].x, of[1].x, of[2].x, of[3].x});
+      rows.push_back({of[0].w, of[1].w, of[2].w, of[3].w});
+    }
+  const dvec3 origin(rows[surface_row]);
+  const dvec2 lo = grid.box.lo, wide{grid.nx / grid.box.width(), grid.ny / grid.box.height()};
+  for (std::size_t axis = 0; axis < 2; ++axis) {
+    const dvec3 along = dvec3(rows[surface_row + 1 + axis]) * wide[axis];
+    rows[surface_row + 20 + axis] = {along, -glm::dot(origin, along) - lo[axis] * wide[axis] - 0.5};
+  }
+}
+
 void add_patches(Rows& rows, std::size_t surface_row, const PatchGrid& grid, const Lighting& lighting) {
   const auto& all = patches(*lighting.basis);
   const std::size_t first = rows.size();
@@ -136,6 +159,7 @@ void add_patches(Rows& rows, std::size_t surface_row, const PatchGrid& grid, con
   }
   fill_missing(rows, first, grid.nx, grid.ny);
   blur_exitance(rows, first, grid);
+  add_quads(rows, surface_row, first, grid);
 }
 
 void add_field(Rows& rows, std::size_t surface_row, const FieldGrid& field) {

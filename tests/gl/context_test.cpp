@@ -38,7 +38,7 @@ TEST_CASE("every pass satisfies the reference compiler") {
   }
   const auto folder = std::filesystem::temp_directory_path() / "rakelight-shaders";
   std::filesystem::create_directories(folder);
-  for (const char* pass : {"full_screen", "corners", "sheen_nodes", "sheen_fit", "faces", "mixed", "hidden", "flats", "exact", "count"}) {
+  for (const char* pass : {"full_screen", "corners", "sheen_nodes", "sheen_fit", "faces", "mixed", "hidden", "flats", "tilts", "exact", "count"}) {
     const ShaderSource source = assemble_shader(embedded_loader(), std::string("passes/") + pass + ".glsl");
     const std::string file = (folder / pass).string() + (pass == std::string("full_screen") ? ".vert" : ".frag");
     std::ofstream(file) << source.text;
@@ -46,13 +46,13 @@ TEST_CASE("every pass satisfies the reference compiler") {
     CHECK(std::system(("glslangValidator " + file + " > " + file + ".log 2>&1").c_str()) == 0);
   }
   // what scenes lack is left out of texts that all passes share: those that shade most have all of them
-  for (const char* pass : {"mixed", "exact", "sheen_nodes"}) {
+  for (const char* pass : {"mixed", "tilts", "exact", "sheen_nodes"}) {
     const std::string file = (folder / pass).string() + "-plain.frag";
     std::ofstream(file) << assemble_shader(embedded_loader(), std::string("passes/") + pass + ".glsl", 410, scene_lacks({})).text;
     INFO(file);
     CHECK(std::system(("glslangValidator " + file + " > " + file + ".log 2>&1").c_str()) == 0);
   }
-  for (const char* pass : {"corners_compute", "sheen_nodes_compute", "sheen_fit_compute", "faces_compute", "mixed_compute", "hidden_compute", "flats_compute", "exact_compute"}) {
+  for (const char* pass : {"corners_compute", "sheen_nodes_compute", "sheen_fit_compute", "faces_compute", "mixed_compute", "hidden_compute", "flats_compute", "tilts_compute", "exact_compute"}) {
     const std::string file = (folder / pass).string() + ".comp";
     std::ofstream(file) << assemble_shader(embedded_loader(), std::string("passes/") + pass + ".glsl", 430).text;
     INFO(file);

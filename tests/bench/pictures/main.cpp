@@ -178,9 +178,10 @@ void measure(Renderer& renderer, const Scene& scene, const View& view, const Opt
   if (options.drag) return print("dragging, as the window does: a quarter as wide", drawn(dragged(view)));
   const Times rest = drawn(view);
   print("at rest, drawn", rest);
-  std::printf("  %-44s %9.3g, drawn a second time %.2f %% for what is hidden, %.2f %% for flat faces, %.2f %% by the kernels\n", "pixels x lamps a second", static_cast<double>(view.width) * view.height * options.lamps / rest.middle,
+  std::printf("  %-44s %9.3g, drawn a second time %.2f %% for what is hidden, %.2f %% for flat faces, %.2f %% for tilted facets, %.2f %% by the kernels\n", "pixels x lamps a second", static_cast<double>(view.width) * view.height * options.lamps / rest.middle,
               100.0 * renderer.drawn_for_hidden() / (static_cast<double>(view.width) * view.height),
               100.0 * renderer.drawn_for_flats() / (static_cast<double>(view.width) * view.height),
+              100.0 * renderer.drawn_for_tilts() / (static_cast<double>(view.width) * view.height),
               100.0 * renderer.drawn_by_kernels() / (static_cast<double>(view.width) * view.height));
   View draft = view;
   draft.draft = true;
