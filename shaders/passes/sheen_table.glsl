@@ -41,6 +41,12 @@ vec4 fit_node(SheenGrid g, int layer, vec2 node) {
   return texelFetch(sheen_table, ivec2(layer * sheen_layer + int(node.x), int(g.place.x + node.y)), 0);
 }
 #endif
+// Four nodes of a row, the first given, by their weights.
+vec4 row_of_nodes(SheenGrid g, int layer, vec2 node, vec4 w) {
+  return w.x * fit_node(g, layer, node) + w.y * fit_node(g, layer, node + vec2(1.0, 0.0)) + w.z * fit_node(g, layer, node + vec2(2.0, 0.0)) +
+         w.w * fit_node(g, layer, node + vec2(3.0, 0.0));
+}
+float largest_of(vec4 v) { return max(max(v.x, v.y), max(v.z, v.w)); }
 float quartic(vec4 c, float x) { return x * (c.x + x * (c.y + x * (c.z + x * c.w))); }
 
 // The flat value by Catmull-Rom (the field's weights), and what tilting adds likewise, taken where third differences are
@@ -57,15 +63,18 @@ SheenFit sheen_between(int surface, vec2 p, vec2 slope, bool relief, float base)
   vec4 about = vec4(0.0);
   float uneven = 0.0;
   float uneven_room = 0.0;
-  // weights go round instead of being indexed: a software rasteriser looks each lane's up on its own
+  // weights go round instead of being indexed: a software rasteriser looks each lane's up on its own. A row of nodes at once: a
+  // card asks for all before it waits for the first
   for (int j = 0; j < 4; j++) {
-    for (int i = 0; i < 4; i++) {
-      vec4 value = fit_node(g, 0, first + vec2(float(i), float(j)));
-      about += wx.x * wy.x * value;
-      uneven = max(uneven, value.z);
-      uneven_room = max(uneven_room, mod(value.z, 2.0));
-      wx = wx.yzwx;
-    }
+    vec2 node = first + vec2(0.0, float(j));
+    vec4 a = fit_node(g, 0, node);
+    vec4 b = fit_node(g, 0, node + vec2(1.0, 0.0));
+    vec4 c = fit_node(g, 0, node + vec2(2.0, 0.0));
+    vec4 d = fit_node(g, 0, node + vec2(3.0, 0.0));
+    about += wy.x * (wx.x * a + wx.y * b + wx.z * c + wx.w * d);
+    vec4 flags = vec4(a.z, b.z, c.z, d.z);
+    uneven = max(uneven, largest_of(flags));
+    uneven_room = max(uneven_room, largest_of(mod(flags, 2.0)));
     wy = wy.yzwx;
   }
   fit.room = about.x;
@@ -87,10 +96,7 @@ SheenFit sheen_between(int surface, vec2 p, vec2 slope, bool relief, float base)
   if (draft) {
     vec4 both = vec4(0.0);
     for (int j = 0; j < 4; j++) {
-      for (int i = 0; i < 4; i++) {
-        both += wx.x * wy.x * fit_node(g, 0, first + vec2(float(i), float(j)));
-        wx = wx.yzwx;
-      }
+      both += wy.x * row_of_nodes(g, 0, first + vec2(0.0, float(j)), wx);
       wy = wy.yzwx;
     }
     // past the table's reach as at its end
@@ -105,27 +111,22 @@ SheenFit sheen_between(int surface, vec2 p, vec2 slope, bool relief, float base)
   vec4 high_y = vec4(0.0);
   uneven = 0.0;
   for (int j = 0; j < 4; j++) {
-    for (int i = 0; i < 4; i++) {
-      vec2 node = first + vec2(float(i), float(j));
-      float w = wx.x * wy.x;
-      vec4 value = fit_node(g, 0, node);
-      mixed += w * value.x;
-      uneven = max(uneven, value.y);
-      low_x += w * fit_node(g, 1, node);
-      low_y += w * fit_node(g, 2, node);
-      wx = wx.yzwx;
-    }
+    vec2 node = first + vec2(0.0, float(j));
+    vec4 a = fit_node(g, 0, node);
+    vec4 b = fit_node(g, 0, node + vec2(1.0, 0.0));
+    vec4 c = fit_node(g, 0, node + vec2(2.0, 0.0));
+    vec4 d = fit_node(g, 0, node + vec2(3.0, 0.0));
+    mixed += wy.x * dot(wx, vec4(a.x, b.x, c.x, d.x));
+    uneven = max(uneven, largest_of(vec4(a.y, b.y, c.y, d.y)));
+    low_x += wy.x * row_of_nodes(g, 1, node, wx);
+    low_y += wy.x * row_of_nodes(g, 2, node, wx);
     wy = wy.yzwx;
   }
   int high_rows = sheen_degree > 4 ? 4 : 0;
   for (int j = 0; j < high_rows; j++) {
-    for (int i = 0; i < 4; i++) {
-      vec2 node = first + vec2(float(i), float(j));
-      float w = wx.x * wy.x;
-      high_x += w * fit_node(g, 3, node);
-      high_y += w * fit_node(g, 4, node);
-      wx = wx.yzwx;
-    }
+    vec2 node = first + vec2(0.0, float(j));
+    high_x += wy.x * row_of_nodes(g, 3, node, wx);
+    high_y += wy.x * row_of_nodes(g, 4, node, wx);
     wy = wy.yzwx;
   }
   fit.tilt += quartic(low_x, x.x) + quartic(low_y, x.y) + mixed * x.x * x.y;
