@@ -13,9 +13,19 @@ float tabled_sheen(Place place, vec4 light, vec2 slope) {
   return fit.room + fit.windows + fit.tilt;
 }
 
-vec2 tilts_amiss(ivec2 pixel) {
-  PlainPixel at = plain_pixel(pixel);
-  if (at.surface < 0) return vec2(0.0);
+// What one of several threads brings of what is amiss with a facet: its rays into the room, and the rest.
+struct TiltShare {
+  RoomRays room;
+  float rest;
+  float albedo;      // of the coat: the same for all
+};
+float amiss(TiltShare all) { return all.rest + (all.room.weights > 0.0 ? all.albedo * all.room.sum / all.room.weights : 0.0); }
+struct TiltShares {
+  TiltShare facet;
+  TiltShare flat_face;
+};
+// Thread `first` of `each`.
+TiltShares tilt_shares(PlainPixel at, int first, int each) {
   Place place = place_of(at.surface, at.meets.p, eye);
   vec4 light = field_light(at.surface, at.meets.p);
   vec2 with = at.facet.slope;
@@ -25,14 +35,18 @@ vec2 tilts_amiss(ivec2 pixel) {
   with += grain;
   without = of_joints(at.facet) ? grain : with;
 #endif
-  vec2 amiss = vec2(0.0);
+  TiltShares both;
   // one loop, so that the driver inlines the shading once
   for (int k = 0; k < 2; k++) {
     vec2 slope = k == 0 ? with : without;
     FacetAxes f = facet_axes(place, slope);
-    float by = sheen_of_rays(f, room_rays(place, f, 0, 1)) + window_sheen(place, f, 0.0, false) - tabled_sheen(place, light, slope);
-    if (k == 0) amiss.x = by;
-    else amiss.y = by;
+    TiltShare share;
+    share.albedo = f.albedo;
+    share.room = room_rays(place, f, first, each);
+    share.rest = windows_luminance(place, f, 0.0, false, false, first, each);
+    if (first == 0) share.rest -= tabled_sheen(place, light, slope);
+    if (k == 0) both.facet = share;
+    else both.flat_face = share;
   }
-  return amiss;
+  return both;
 }

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <array>
-#include <atomic>
 #include <cmath>
 #include <cstring>
 #include <stdexcept>
@@ -31,18 +30,6 @@ constexpr float mixed_mark = 0.5f, hidden_mark = 0.625f, windows_mark = 0.65625f
 constexpr int tile_width = 480, tile_height = 270;
 // nodes of the table of sheen in a row of their list, and rows in one draw
 constexpr int list_width = 1024, list_tile = 64;
-
-/// Whether two tables are the same, by all cores: they may be of megabytes, and are compared for every picture.
-bool same_numbers(const std::vector<dvec4>& a, const std::vector<dvec4>& b) {
-  if (a.size() != b.size()) return false;
-  constexpr std::size_t block = 8192;
-  std::atomic<bool> same{true};
-  for_each_index(static_cast<int>((a.size() + block - 1) / block), [&](int i) {
-    const std::size_t first = static_cast<std::size_t>(i) * block;
-    if (std::memcmp(&a[first], &b[first], std::min(block, a.size() - first) * sizeof a[0]) != 0) same = false;
-  });
-  return same;
-}
 
 void GLAD_API_PTR on_message(GLenum, GLenum, GLuint, GLenum severity, GLsizei, const GLchar* text, const void* log) {
   if (severity == GL_DEBUG_SEVERITY_HIGH) *static_cast<std::string*>(const_cast<void*>(log)) += std::string("\n  ") + text;
@@ -385,7 +372,7 @@ void Renderer::draw(const Scene& scene, const View& view, bool by_kernels, bool 
   const std::vector<dvec4>& rows = over_compound ? scene.over_compound : scene.rows;
   const Camera camera = camera_of(scene, view);
   Table& table = tables_[over_compound ? 1 : 0];
-  const bool same_rows = !rows.empty() && same_numbers(rows, table.rows);
+  const bool same_rows = !rows.empty() && rows.size() == table.rows.size() && std::memcmp(rows.data(), table.rows.data(), rows.size() * sizeof rows[0]) == 0;
   if (!same_rows) {
     table.rows = rows;
     std::vector<float> numbers(4 * std::max<std::size_t>(rows.size(), 1), 0.0f);

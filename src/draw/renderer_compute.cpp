@@ -15,7 +15,7 @@ constexpr int list_binding = 1, grids_binding = 3, fit_binding = 4, values_bindi
 // threads of a group and, of passes by lists, how many share a pixel or node: also in each pass's own file
 constexpr int faces_wide = 16, faces_high = 32;
 struct Shared { int group, sharers; };
-constexpr Shared nodes_shared{256, 4}, fit_shared{64, 1}, mixed_shared{64, 4}, hidden_shared{64, 1}, flats_shared{512, 1}, tilts_shared{512, 1}, exact_shared{64, 1};
+constexpr Shared nodes_shared{256, 4}, fit_shared{64, 1}, mixed_shared{64, 4}, hidden_shared{64, 1}, flats_shared{512, 1}, tilts_shared{512, 2}, exact_shared{64, 1};
 constexpr int corners_side = 16;            // of a group's square, also in corners_compute.glsl
 // pixels in one dispatch: a laptop's card has a thousandth of the speed of the fastest, and still all to do at once
 constexpr int group_width = 1280, group_height = 720, list_pixels = 65536;

@@ -13,7 +13,7 @@ namespace rakelight {
 namespace {
 
 // nodes of the flat value on faces with relief, on others and in drafts: light varies over the distance to windows and corners
-constexpr kernel::NodeSpread near_spread{0.01, 0.15, 0.07}, far_spread{0.03, 0.2, 0.15}, draft_spread{0.08, 0.5, 0.4};
+constexpr kernel::NodeSpread near_spread{0.01, 0.12, 0.05}, far_spread{0.012, 0.1, 0.05}, draft_spread{0.08, 0.5, 0.4};
 // those of tilted facets, and in drafts
 constexpr kernel::NodeSpread slope_spread{0.03, 0.4, 0.2}, slope_draft_spread{0.15, 0.6, 0.8};
 // pixels between nodes: closer pictures have closer nodes
