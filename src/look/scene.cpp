@@ -139,9 +139,10 @@ void add_quads(Rows& rows, std::size_t surface_row, std::size_t first, const Pat
     }
   const dvec3 origin(rows[surface_row]);
   const dvec2 lo = grid.box.lo, wide{grid.nx / grid.box.width(), grid.ny / grid.box.height()};
-  for (std::size_t axis = 0; axis < 2; ++axis) {
-    const dvec3 along = dvec3(rows[surface_row + 1 + axis]) * wide[axis];
-    rows[surface_row + 20 + axis] = {along, -glm::dot(origin, along) - lo[axis] * wide[axis] - 0.5};
+  for (int axis = 0; axis < 2; ++axis) {
+    const std::size_t row_of_axis = surface_row + static_cast<std::size_t>(axis);
+    const dvec3 along = dvec3(rows[row_of_axis + 1]) * wide[axis];
+    rows[row_of_axis + 20] = {along, -glm::dot(origin, along) - lo[axis] * wide[axis] - 0.5};
   }
 }
 
