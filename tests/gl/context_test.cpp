@@ -88,8 +88,8 @@ TEST_CASE("a renderer tells how far its shaders are compiled") {
   context.renderer();
   std::vector<std::pair<int, int>> told;
   Renderer renderer(embedded_loader(), [&](int done, int all) { told.emplace_back(done, all); });
-  // eight passes and, of fragments, the one that counts; none first, then one by one
-  const int all = renderer.by_compute() ? 8 : 9;
+  // eight passes and, of fragments, the one that counts and the kernels alone; none first, then one by one
+  const int all = renderer.by_compute() ? 8 : 10;
   REQUIRE(told.size() == static_cast<std::size_t>(all) + 1);
   for (int i = 0; i <= all; ++i) CHECK(told[static_cast<std::size_t>(i)] == std::pair(i, all));
 }
