@@ -258,10 +258,9 @@ void Renderer::draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, 
   std::vector<float> wanted(static_cast<std::size_t>(rows_of(all)) * list_width * 4, 0.0f), places(static_cast<std::size_t>(layout.width) * layout.height, -1.0f);
   for (std::size_t i = 0; i < layout.wanted.size(); ++i) {
     const SheenLayout::Wanted& node = layout.wanted[i];
-    const SheenGrid& grid = layout.grids[static_cast<std::size_t>(node.grid)];
-    const std::array<int, 4> numbers{node.x, node.y, grid.surface, grid.slopes ? 1 : 0};
+    const std::array<int, 4> numbers{node.x(), node.y(), node.surface(), node.slopes() ? 1 : 0};
     for (std::size_t c = 0; c < 4; ++c) wanted[4 * i + c] = static_cast<float>(numbers[c]);
-    places[static_cast<std::size_t>(node.y) * layout.width + node.x] = static_cast<float>(grid.slopes ? i - layout.wanted_flat : i);
+    places[static_cast<std::size_t>(node.y()) * layout.width + node.x()] = static_cast<float>(node.slopes() ? i - layout.wanted_flat : i);
   }
   t.wanted = Texture("sheen's nodes wanted", GL_RGBA32F, list_width, rows_of(all), wanted.data());
   t.places = Texture("where sheen's nodes stand", GL_R32F, layout.width, layout.height, places.data());
@@ -309,11 +308,9 @@ void Renderer::draw_sheen(const std::vector<dvec4>& rows, const Camera& camera, 
   glUniform1i(sheen_fit.uniform("list_width"), list_width);
   glUniform1f(sheen_fit.uniform("depth"), 0);
   use_fit(sheen_fit, layout.degree, draft);
-  std::vector<bool> asked(layout.grids.size(), false);
-  for (const SheenLayout::Wanted& node : layout.wanted) asked[static_cast<std::size_t>(node.grid)] = true;
-  for (std::size_t g = 0; g < layout.grids.size(); ++g) {
-    if (!asked[g]) continue;
-    const SheenGrid& grid = layout.grids[g];
+  for (const SheenGrid& grid : layout.grids) {
+    const std::uint32_t of = static_cast<std::uint32_t>(grid.surface) << 1 | static_cast<std::uint32_t>(grid.slopes);
+    if (std::none_of(layout.wanted.begin(), layout.wanted.end(), [&](const SheenLayout::Wanted& node) { return node.of == of; })) continue;
     glUniform1i(sheen_fit.uniform("node_surface"), grid.surface);
     glUniform1i(sheen_fit.uniform("node_slopes"), grid.slopes ? 1 : 0);
     glUniform1i(sheen_fit.uniform("first_row"), grid.slopes ? flat_rows : 0);
@@ -372,7 +369,27 @@ void Renderer::draw(const Scene& scene, const View& view, bool by_kernels, bool 
   const std::vector<dvec4>& rows = over_compound ? scene.over_compound : scene.rows;
   const Camera camera = camera_of(scene, view);
   Table& table = tables_[over_compound ? 1 : 0];
-  const bool same_rows = !rows.empty() && rows.size() == table.rows.size() && std::memcmp(rows.data(), table.rows.data(), rows.size() * sizeof rows[0]) == 0;
+  const bool stipple = view.stipple && has_stipple(rows);
+  const auto look_for_edges = [&] {
+    take_passes(table.lacks, view.draft, stipple, by_kernels || !by_compute_);
+    make_room(view.width, view.height);
+    triangle_.bind();
+    glDisable(GL_DEPTH_TEST);
+    glDisable(GL_BLEND);
+    if (by_compute_) {
+      table.buffer.bind_storage(scene_binding);
+      compute_corners(rows, camera, view);
+    } else {
+      table.buffer.bind(scene_unit);
+      targets_.into_ids.bind();
+      use(common_->corners, rows, camera);
+      cover(common_->corners, view.width + 1, view.height + 1);
+    }
+  };
+  // a card is set to work on the table it has while that is compared, megabytes of it: mostly nothing but the eye has moved
+  const bool may_be_same = !rows.empty() && rows.size() == table.rows.size();
+  if (may_be_same && by_compute_) look_for_edges();
+  const bool same_rows = may_be_same && std::memcmp(rows.data(), table.rows.data(), rows.size() * sizeof rows[0]) == 0;
   if (!same_rows) {
     table.rows = rows;
     std::vector<float> numbers(4 * std::max<std::size_t>(rows.size(), 1), 0.0f);
@@ -381,22 +398,8 @@ void Renderer::draw(const Scene& scene, const View& view, bool by_kernels, bool 
     table.buffer.fill(numbers);
     table.lacks = scene_lacks(rows);
   }
-  const bool stipple = view.stipple && has_stipple(rows);
-  take_passes(table.lacks, view.draft, stipple, by_kernels || !by_compute_);
   step_done("scene");
-  make_room(view.width, view.height);
-  triangle_.bind();
-  glDisable(GL_DEPTH_TEST);
-  glDisable(GL_BLEND);
-  if (by_compute_) {
-    table.buffer.bind_storage(scene_binding);
-    compute_corners(rows, camera, view);
-  } else {
-    table.buffer.bind(scene_unit);
-    targets_.into_ids.bind();
-    use(common_->corners, rows, camera);
-    cover(common_->corners, view.width + 1, view.height + 1);
-  }
+  if (!same_rows || !by_compute_) look_for_edges();
   step_done("edges");
   // while a card looks for edges
   const SheenLayout& layout = table.planner.lay_out(rows, same_rows, camera, view);

@@ -46,6 +46,8 @@ void Renderer::draw_by_compute(bool yes) {
 
 void Renderer::compute_corners(const std::vector<dvec4>& rows, const Camera& camera, const View& view) {
   use(common_->corners, rows, camera);
+  // they may be looked for again, when the scene has changed
+  glMemoryBarrier(GL_SHADER_IMAGE_ACCESS_BARRIER_BIT);
   write_into(targets_.ids, GL_R32F);
   dispatch_tiles(common_->corners, view.width + 1, view.height + 1, corners_side, corners_side);
 }
@@ -54,14 +56,7 @@ void Renderer::compute_sheen(const std::vector<dvec4>& rows, const Camera& camer
   CommonPasses& c = *common_;
   const std::vector<float> grids = layout.grid_rows(rows);
   lists_.grids.fill(grids.data(), grids.size() * sizeof grids[0]);
-  std::vector<GLuint> wanted;
-  wanted.reserve(2 * layout.wanted.size());
-  for (const SheenLayout::Wanted& node : layout.wanted) {
-    const SheenGrid& grid = layout.grids[static_cast<std::size_t>(node.grid)];
-    wanted.push_back(static_cast<GLuint>(node.x) | static_cast<GLuint>(node.y) << 16);
-    wanted.push_back(static_cast<GLuint>(grid.surface) << 1 | static_cast<GLuint>(grid.slopes));
-  }
-  lists_.wanted.fill(wanted.data(), wanted.size() * sizeof wanted[0]);
+  lists_.wanted.fill(layout.wanted.data(), layout.wanted.size() * sizeof layout.wanted[0]);
   const std::size_t nodes = static_cast<std::size_t>(layout.width) * static_cast<std::size_t>(layout.height);
   lists_.values.make_room(nodes * static_cast<std::size_t>(layout.value_layers()) * 4 * sizeof(float));
   lists_.fit.make_room(nodes * static_cast<std::size_t>(layout.fit_layers()) * 4 * sizeof(float));

@@ -40,6 +40,22 @@ std::array<dvec3, 4> frustum(const Camera& camera, const View& view) {
   return planes;
 }
 
+/// Which of points in order along a line lie within a plane through the eye: from the first on, before the last; none: nothing lies
+/// between.
+struct PointsWithin { int first, last; };
+PointsWithin points_within(dvec3 plane, const dvec3* at, int count, dvec3 eye) {
+  const auto within = [&](int i) { return glm::dot(plane, at[i] - eye) >= 0; };
+  const bool begins = within(0), ends = within(count - 1);
+  if (begins && ends) return {0, count};
+  if (!begins && !ends) return {count, 0};
+  int lo = 0, hi = count - 1;
+  while (hi - lo > 1) {
+    const int middle = (lo + hi) / 2;
+    (within(middle) == begins ? lo : hi) = middle;
+  }
+  return begins ? PointsWithin{0, hi} : PointsWithin{hi, count};
+}
+
 /// Whether the face may have relief within a rectangle of its frame.
 bool any_relief(kernel::SceneKernels& k, int surface, dvec2 lo, dvec2 hi) {
   if (k.surface_at(surface, 8).w > 0.5) return true;  // over framing
@@ -142,9 +158,10 @@ const SheenLayout& SheenPlanner::lay_out(const std::vector<dvec4>& rows, bool sa
       const bool grain = view.stipple && steepest_stipple(rows, grid.surface) > 0;
       for (const double y : ys)
         for (const double x : xs) lattice.at.push_back(k.world_from_face(frame, dvec3(x, y, 0)));
+      if (!grid.slopes) continue;
       for (std::size_t j = 0; j + 2 * support < ys.size(); ++j)
         for (std::size_t i = 0; i + 2 * support < xs.size(); ++i)
-          lattice.relief.push_back(!grid.slopes || grain || any_relief(k, grid.surface, {xs[i], ys[j]}, {xs[i + 2 * support], ys[j + 2 * support]}));
+          lattice.relief.push_back(grain || any_relief(k, grid.surface, {xs[i], ys[j]}, {xs[i + 2 * support], ys[j + 2 * support]}));
     }
     view_ = view;
     facing_ = camera.facing;
@@ -152,25 +169,32 @@ const SheenLayout& SheenPlanner::lay_out(const std::vector<dvec4>& rows, bool sa
   }
   const std::array<dvec3, 4> planes = frustum(camera, view);
   layout_.wanted.clear();
+  std::vector<std::array<PointsWithin, 4>> within;
   for (const bool slopes : {false, true}) {
     for (std::size_t g = 0; g < layout_.grids.size(); ++g) {
       const SheenGrid& grid = layout_.grids[g];
       if (grid.slopes != slopes) continue;
       const Lattice& lattice = lattices_[g];
-      inside_.resize(lattice.at.size());
-      for (std::size_t i = 0; i < inside_.size(); ++i) {
-        unsigned bits = 0;
-        for (unsigned n = 0; n < 4; ++n) bits |= static_cast<unsigned>(glm::dot(planes[n], lattice.at[i] - camera.eye) >= 0) << n;
-        inside_[i] = static_cast<unsigned char>(bits);
-      }
-      const std::size_t wide = static_cast<std::size_t>(grid.nx) + 2 * support, span = 2 * support;
-      for (int j = 0; j < grid.ny; ++j)
-        for (int i = 0; i < grid.nx; ++i) {
-          const std::size_t at = static_cast<std::size_t>(j) * wide + static_cast<std::size_t>(i);
-          // in sight unless one plane has all four corners without
-          const unsigned any = inside_[at] | inside_[at + span] | inside_[at + span * wide] | inside_[at + span * wide + span];
-          if (any == 15u && lattice.relief[static_cast<std::size_t>(j) * grid.nx + i]) layout_.wanted.push_back({i, grid.row + j, static_cast<int>(g)});
+      const std::size_t wide = static_cast<std::size_t>(grid.nx) + 2 * support, high = static_cast<std::size_t>(grid.ny) + 2 * support;
+      within.resize(high);
+      for (std::size_t j = 0; j < high; ++j)
+        for (std::size_t n = 0; n < 4; ++n) within[j][n] = points_within(planes[n], &lattice.at[j * wide], static_cast<int>(wide), camera.eye);
+      for (int j = 0; j < grid.ny; ++j) {
+        // in sight unless one plane has all four corners without
+        const auto &above = within[static_cast<std::size_t>(j)], &below = within[static_cast<std::size_t>(j) + 2 * support];
+        int first = 0, last = grid.nx;
+        for (std::size_t n = 0; n < 4; ++n) {
+          first = std::max(first, std::min(above[n].first, below[n].first) - 2 * support);
+          last = std::min(last, std::max(above[n].last, below[n].last));
         }
+        const SheenLayout::Wanted of_row{static_cast<std::uint32_t>(grid.row + j) << 16, static_cast<std::uint32_t>(grid.surface) << 1 | static_cast<std::uint32_t>(slopes)};
+        const std::size_t before = layout_.wanted.size();
+        layout_.wanted.resize(before + static_cast<std::size_t>(std::max(last - first, 0)));
+        SheenLayout::Wanted* next = layout_.wanted.data() + before;
+        for (int i = first; i < last; ++i)
+          if (!slopes || lattice.relief[static_cast<std::size_t>(j) * grid.nx + i]) *next++ = {of_row.at | static_cast<std::uint32_t>(i), of_row.of};
+        layout_.wanted.resize(static_cast<std::size_t>(next - layout_.wanted.data()));
+      }
     }
     if (!slopes) layout_.wanted_flat = layout_.wanted.size();
   }

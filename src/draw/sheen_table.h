@@ -1,6 +1,7 @@
 // The sheen of faces as a table: what windows and the room add on a painted face varies slowly over it and smoothly with
 // the slope of a facet, and is by far the dearest part of shading.
 #pragma once
+#include <cstdint>
 #include <vector>
 
 #include "draw/camera.h"
@@ -29,8 +30,15 @@ struct SheenLayout {
   int layer = 1;                  ///< width of one layer, nodes
   int width = 1, height = 1;      ///< of the widest grid, and of all, nodes
   int degree = 4;                 ///< 4 or 8; of drafts 2
-  /// Nodes that some pixel asks for: column, row of the table, grid.
-  struct Wanted { int x = 0, y = 0, grid = 0; };
+  /// A node that some pixel asks for, as shaders/passes/sheen_list.glsl reads it: column and row of the table, then the surface with
+  /// the grid's kind in its lowest bit.
+  struct Wanted {
+    std::uint32_t at = 0, of = 0;
+    int x() const { return static_cast<int>(at & 65535u); }
+    int y() const { return static_cast<int>(at >> 16); }
+    int surface() const { return static_cast<int>(of >> 1); }
+    bool slopes() const { return (of & 1u) == 1u; }
+  };
   std::vector<Wanted> wanted;     ///< those of flat values first
   std::size_t wanted_flat = 0;    ///< how many those are
   /// The grids as shaders/passes/sheen_grid.glsl reads them: six rows of four a surface. `rows`: of the scene's table.
@@ -50,11 +58,10 @@ class SheenPlanner {
   /// Of a grid: the corners of what may ask for its nodes, `support` nodes before the first to as many after the last, plan axes.
   struct Lattice {
     std::vector<dvec3> at;
-    std::vector<unsigned char> relief;   ///< of every node: whether the face may have relief where it is asked for
+    std::vector<unsigned char> relief;   ///< of every node of a grid of slopes: whether the face may have relief where it is asked for
   };
   SheenLayout layout_;
   std::vector<Lattice> lattices_;
-  std::vector<unsigned char> inside_;    ///< of a lattice's points: a bit for each plane that the point lies within
   View view_;
   int facing_ = -1;
   bool laid_out_ = false;
