@@ -3,6 +3,9 @@
 #if defined(__linux__)
 #include <sys/mman.h>
 #endif
+#if defined(__GLIBC__)
+#include <malloc.h>
+#endif
 
 namespace rakelight {
 
@@ -20,6 +23,14 @@ void* take_memory(std::size_t bytes) {
   }
   if (!p) throw std::bad_alloc();
   return p;
+}
+
+void keep_freed_memory() {
+#if defined(__GLIBC__)
+  mallopt(M_MMAP_THRESHOLD, 32 << 20);
+  mallopt(M_TRIM_THRESHOLD, 256 << 20);
+  mallopt(M_TOP_PAD, 4 << 20);
+#endif
 }
 
 }  // namespace rakelight

@@ -11,6 +11,7 @@
 #include <stdexcept>
 
 #include "advice/counsel.h"
+#include "base/large_memory.h"
 #include "bench/clock.h"
 #include "draw/draw.h"
 #include "job/read.h"
@@ -249,4 +250,11 @@ BENCHMARK(counsel_a_hall)->Arg(12)->Arg(36)->Unit(benchmark::kMillisecond);
 
 }  // namespace
 
-BENCHMARK_MAIN();
+/// As benchmark's own, with memory kept as the program keeps it.
+int main(int argc, char** argv) {
+  rakelight::keep_freed_memory();
+  benchmark::Initialize(&argc, argv);
+  if (benchmark::ReportUnrecognizedArguments(argc, argv)) return 1;
+  benchmark::RunSpecifiedBenchmarks();
+  benchmark::Shutdown();
+}
