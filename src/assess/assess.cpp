@@ -270,11 +270,13 @@ Assessment assess(const Study& study) {
     const Finish finish = requested_finish(study, s);
     reliefs[static_cast<std::size_t>(i)] = finished_relief(study, finished_layout(study, s, finish), s, finish);
   });
-  for (std::size_t i = 0; i < boarded.size(); ++i) {
-    SurfaceResult& result = assessment.surfaces.emplace_back(searched(study, boarded[i], requested_finish(study, boarded[i]), {}, &reliefs[i]));
+  assessment.surfaces.resize(boarded.size());
+  for_each_index(static_cast<int>(boarded.size()), [&](int i) {
+    const auto at = static_cast<std::size_t>(i);
+    SurfaceResult& result = assessment.surfaces[at] = searched(study, boarded[at], requested_finish(study, boarded[at]), {}, &reliefs[at]);
     // a risk to the finished work
     if (study.stage == PaintStage::painted) add_later(study, result);
-  }
+  });
   std::vector<const std::vector<double>*> spreads;
   for (const auto& surface : assessment.surfaces)
     for (const auto& joint : surface.joints)

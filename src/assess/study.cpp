@@ -11,6 +11,7 @@
 #include "joint/measured.h"
 #include "joint/plain_relief.h"
 #include "light/many.h"
+#include "light/parallel.h"
 #include "light/photometry.h"
 #include "sky/bearing.h"
 
@@ -129,8 +130,12 @@ std::unique_ptr<Study> make_study(const Job& job, Diagnostics& diagnostics, cons
     study->work = measured ? learnt(*found, *measured) : *std::move(found);
 
   if (!diagnostics.ok()) return nullptr;
-  study->paints = make_paints(study->job, study->room, stage);
-  study->basis = basis ? std::move(basis) : make_basis(study->job, study->room, detail);
+  // none needs another; the basis has most to do and takes the cores as they come free
+  for_each_index(3, [&](int part) {
+    if (part == 0) study->basis = basis ? std::move(basis) : make_basis(study->job, study->room, detail);
+    else if (part == 1) study->paints = make_paints(study->job, study->room, stage);
+    else get_ready_to_see();
+  });
   study->lighting = make_lightings(study->job, study->room, study->basis, study->moments, true);
   return study;
 }

@@ -16,9 +16,10 @@ namespace rakelight {
 void* take_memory(std::size_t bytes);
 inline constexpr std::size_t large_block = std::size_t{4} << 20;
 
-/// Asks the system's allocator to keep what is given back, up to some hundred megabytes, for what is taken next: work that takes and
-/// gives back a few megabytes many times over, as light does, otherwise pays for fresh pages each time. For programs to call as they begin.
-void keep_freed_memory();
+/// For a program's first line: small blocks come from a heap that grows 32 MB at a time, in large pages at first, and that the
+/// system gets back when 64 MB of its end are free, not after every piece of work. Blocks of `large_block` and more come and go as before. Does
+/// nothing where the C library is another one.
+void settle_memory();
 
 /// Allocator of vectors that leave new elements of plain types as they are found. Elements need no more alignment than malloc gives.
 template <class T>

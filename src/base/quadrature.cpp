@@ -4,6 +4,7 @@
 #include <array>
 #include <cassert>
 #include <cmath>
+#include <mutex>
 #include <numbers>
 
 namespace rakelight {
@@ -36,12 +37,14 @@ std::vector<Node> make_rule(int n) {
 
 const std::vector<Node>& gauss_nodes(int n) {
   assert(n >= 1 && n <= 64);
-  static const auto rules = [] {
-    std::array<std::vector<Node>, 65> all;
-    for (int k = 1; k <= 64; ++k) all[static_cast<std::size_t>(k)] = make_rule(k);
-    return all;
-  }();
-  return rules[static_cast<std::size_t>(n)];
+  struct Rule {
+    std::once_flag made;
+    std::vector<Node> nodes;
+  };
+  static std::array<Rule, 65> rules;
+  Rule& rule = rules[static_cast<std::size_t>(n)];
+  std::call_once(rule.made, [&] { rule.nodes = make_rule(n); });
+  return rule.nodes;
 }
 
 double normal_cdf(double x) { return 0.5 * std::erfc(-x / std::numbers::sqrt2); }

@@ -6,7 +6,7 @@
 #include "command/commands.h"
 
 int main(int argc, char** argv) {
-  rakelight::keep_freed_memory();
+  rakelight::settle_memory();
   std::ios::sync_with_stdio(false);
   const char* no_colour = std::getenv("NO_COLOR");
   const bool colour = isatty(STDOUT_FILENO) && !(no_colour && *no_colour);

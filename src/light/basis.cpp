@@ -310,6 +310,7 @@ std::shared_ptr<const LightBasis> with_covers(const Job& job, const Room& room, 
   covered->recesses = basis.recesses;
   covered->lit_by_cells = basis.lit_by_cells;
   covered->corner_faces = basis.corner_faces;
+  covered->from_faces = basis.from_faces;
   light_cells(job, room, around, *covered);
   covered->field.resize(room.surfaces.size());
   return covered;

@@ -59,8 +59,8 @@ struct Neighbour { int from = 0; const CellsAcross* sent = nullptr; };
 struct FromRecess { int from = 0; std::array<float, cells> mean; };
 
 /// What the patches of a whole face send to a patch's cells beside the corner of the two faces, those left out that are
-/// Neighbours: illuminance at cell k per unit mean exitance of patch first + b at [count k + b]. `even`: of all together.
-struct Across { int first = 0, count = 0; std::vector<float> e; std::array<double, cells> even; };
+/// Neighbours: illuminance at cell k per unit mean exitance of patch first + b at [count k + b], in LightBasis::from_faces. `even`: of all together.
+struct Across { int first = 0, count = 0; const float* e = nullptr; std::array<double, cells> even; };
 
 class LightBasis {
  public:
@@ -80,6 +80,7 @@ class LightBasis {
   std::vector<std::vector<FromRecess>> recesses;   ///< per patch of a face
   std::vector<std::vector<int>> lit_by_cells;      ///< per patch: of which patches it is a neighbour, or a part of a recess near by
   std::vector<std::vector<Across>> corner_faces;  ///< per patch of a face that touches a corner
+  std::shared_ptr<const float[]> from_faces;      ///< what they send
   std::vector<Run> run;                 ///< per cell
   Table<SkyIlluminance> sky;
   EvenBands bands;

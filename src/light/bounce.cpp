@@ -267,25 +267,39 @@ void spread(const LightBasis& basis, const All<rooms>& direct, const All<rooms>&
     area += patch.area;
   }
   for (std::size_t c = 0; c < cell.size(); ++c) sending[c] = cell[c].template cast<float>();
-  // what each face sends to every patch, and what it would send at exitance 1; made where it is asked for
-  struct FromFace { Number e; double even = -1; };
-  std::vector<FromFace> from_face(static_cast<std::size_t>(n) * basis.grid.size());
-  const auto sent = [&](int i, const Across& face) -> const FromFace& {
-    FromFace& known = from_face[static_cast<std::size_t>(i) * basis.grid.size() + static_cast<std::size_t>(basis.patch[face.first].surface)];
-    if (known.even >= 0) return known;
-    const float* row = basis.exchange.data() + static_cast<std::size_t>(i) * n + face.first;
-    known.e = row_times_each<rooms>(row, means.data() + face.first, static_cast<std::size_t>(face.count));
-    known.even = std::accumulate(row, row + face.count, 0.0);
-    return known;
+  // a patch and those about it, row by row; of a recess itself alone
+  const auto about = [&](int j, int q) {
+    if (basis.patch[j].window >= 0) return j;
+    const PatchGrid& grid = basis.grid[basis.patch[j].surface];
+    const int column = (j - grid.first) % grid.nx, row = (j - grid.first) / grid.nx;
+    const int other = grid.first + std::clamp(row + q / 3 - 1, 0, grid.ny - 1) * grid.nx + std::clamp(column + q % 3 - 1, 0, grid.nx - 1);
+    return basis.patch[other].area > 0 ? other : j;
   };
-  // told from afar, a patch 2.5 of its sizes away whose halves differ by this much moves the light by a thousandth
-  const Number even = 0.2 * flux / area;
-  for (Lighting& lighting : lightings) lighting.uneven.clear();
-  for (int j = 0; j < n; ++j) {
+  // what each face sends to every patch that asks, and what it would send at exitance 1
+  struct FromFace { Number e; double even = 0; bool asked = false; };
+  std::vector<FromFace> from_face(static_cast<std::size_t>(n) * basis.grid.size());
+  const auto sent = [&](int i, const Across& face) -> FromFace& {
+    return from_face[static_cast<std::size_t>(i) * basis.grid.size() + static_cast<std::size_t>(basis.patch[face.first].surface)];
+  };
+  for (int j = 0; j < n; ++j)
+    for (const Across& face : basis.corner_faces[j])
+      for (int q = 0; q < 9; ++q) sent(about(j, q), face).asked = true;
+  for_each_index(n, [&](int i) {
+    for (const PatchGrid& grid : basis.grid) {
+      FromFace& from = from_face[static_cast<std::size_t>(i) * basis.grid.size() + static_cast<std::size_t>(&grid - basis.grid.data())];
+      if (!from.asked) continue;
+      const float* row = basis.exchange.data() + static_cast<std::size_t>(i) * n + grid.first;
+      const int count = grid.nx * grid.ny;
+      from.e = row_times_each<rooms>(row, means.data() + grid.first, static_cast<std::size_t>(count));
+      from.even = std::accumulate(row, row + count, 0.0);
+    }
+  });
+  All<rooms> uneven_by(n, Number::Zero());
+  for_each_index(n, [&](int j) {
     const Patch& patch = basis.patch[j];
     if (patch.area <= 0) {
       for (int c = cells * j; c < cells * (j + 1); ++c) cell[c].setZero();
-      continue;
+      return;
     }
     std::array<Number, cells> own;
     Number sum = Number::Zero();
@@ -305,18 +319,10 @@ void spread(const LightBasis& basis, const All<rooms>& direct, const All<rooms>&
       }
       return e;
     };
-    // at the patch and those about it, row by row
     std::array<Number, 9> there;
-    if (patch.window < 0) {
-      const PatchGrid& grid = basis.grid[patch.surface];
-      const int column = (j - grid.first) % grid.nx, row = (j - grid.first) / grid.nx;
-      for (int q = 0; q < 9; ++q) {
-        const int other = grid.first + std::clamp(row + q / 3 - 1, 0, grid.ny - 1) * grid.nx + std::clamp(column + q % 3 - 1, 0, grid.nx - 1);
-        there[q] = even_part(basis.patch[other].area > 0 ? other : j);
-      }
-    } else {
-      there[4] = even_part(j);
-    }
+    if (patch.window < 0)
+      for (int q = 0; q < 9; ++q) there[q] = even_part(about(j, q));
+    else there[4] = even_part(j);
     for (int k = 0; k < cells; ++k) {
       const int c = cells * j + k;
       Number around = there[4];
@@ -326,21 +332,26 @@ void spread(const LightBasis& basis, const All<rooms>& direct, const All<rooms>&
         around = (1 - x) * (1 - y) * there[4] + x * (1 - y) * there[4 + i] + (1 - x) * y * there[4 + r] + x * y * there[4 + i + r];
         // light that comes along a face falls off to nothing in the corner: between the middles of patches no straight line is that
         for (const Across& face : basis.corner_faces[j])
-          around += row_times_each<rooms>(face.e.data() + static_cast<std::size_t>(face.count) * k, means.data() + face.first, static_cast<std::size_t>(face.count)) - bounced[j] * face.even[k];
+          around += row_times_each<rooms>(face.e + static_cast<std::size_t>(face.count) * k, means.data() + face.first, static_cast<std::size_t>(face.count)) - bounced[j] * face.even[k];
       }
       for (const Neighbour& near : basis.neighbours[j])
         around += row_times_each<rooms>(near.sent->e.data() + cells * k, sending.data() + static_cast<std::size_t>(cells * near.from), cells) - bounced[j] * static_cast<double>(near.sent->even[k]);
       own[k] = static_cast<double>(basis.cell_reflectance[c]) * (direct[c] + around);
       sum += static_cast<double>(basis.cell_share[c]) * own[k];
     }
-    Number off = Number::Zero();
+    Number& off = uneven_by[j];
     for (int k = 0; k < cells; ++k) {
       const int c = cells * j + k;
       cell[c] = (own[k] + m[j] - sum).max(0.0);
       if (basis.cell_share[c] > 0) off = off.max((cell[c] - m[j]).abs());
     }
-    for (std::size_t r = 0; r < lightings.size(); ++r)
-      if (off[r] > even[r]) lightings[r].uneven.push_back(j);
+  });
+  // told from afar, a patch 2.5 of its sizes away whose halves differ by this much moves the light by a thousandth
+  const Number even = 0.2 * flux / area;
+  for (std::size_t r = 0; r < lightings.size(); ++r) {
+    lightings[r].uneven.clear();
+    for (int j = 0; j < n; ++j)
+      if (uneven_by[j][r] > even[r]) lightings[r].uneven.push_back(j);
   }
 }
 

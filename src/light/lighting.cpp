@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <optional>
 
 #include "light/bounce.h"
 #include "light/field_grid.h"
@@ -168,15 +169,16 @@ std::vector<Lighting> make_lightings(const Job& job, const Room& room, const std
   for_each_index((count + bounced_together - 1) / bounced_together, [&](int block) {
     const std::size_t first = static_cast<std::size_t>(block) * bounced_together, here = std::min<std::size_t>(bounced_together, moments.size() - first);
     std::vector<std::vector<double>> direct(here);
-    std::vector<Begun> begun;
-    for (std::size_t i = 0; i < here; ++i) {
-      begun.push_back(begin(job, room, basis, moments[first + i], {}));
-      lightings[first + i] = std::move(begun[i].lighting);
+    std::vector<std::optional<Begun>> begun(here);
+    for_each_index(static_cast<int>(here), [&](int k) {
+      const auto i = static_cast<std::size_t>(k);
+      begun[i] = begin(job, room, basis, moments[first + i], {});
+      lightings[first + i] = std::move(begun[i]->lighting);
       lightings[first + i].fields.resize(room.surfaces.size());
-      direct[i] = std::move(begun[i].direct);
-    }
+      direct[i] = std::move(begun[i]->direct);
+    });
     bounce(*basis, direct, {&lightings[first], here}, left_over);
-    for (std::size_t i = 0; fields && i < here; ++i) make_fields(lightings[first + i], begun[i]);
+    for (std::size_t i = 0; fields && i < here; ++i) make_fields(lightings[first + i], *begun[i]);
   });
   return lightings;
 }

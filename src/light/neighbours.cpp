@@ -136,10 +136,11 @@ struct Alike {
   std::vector<std::array<float, cells>> face;      ///< what the whole patch sends to cells
 };
 
-Across across_from(const Room& room, const LightBasis& basis, int a, int surface, const Alike* alike) {
+/// `e`: where its figures go, one for every cell and patch.
+Across across_from(const Room& room, const LightBasis& basis, int a, int surface, const Alike* alike, float* e) {
   const PatchGrid& grid = basis.grid[surface];
-  Across across{grid.first, grid.nx * grid.ny, {}, {}};
-  across.e.assign(static_cast<std::size_t>(cells * across.count), 0.0f);
+  Across across{grid.first, grid.nx * grid.ny, e, {}};
+  std::fill_n(e, cells * across.count, 0.0f);
   std::vector<char> nearer(static_cast<std::size_t>(across.count), 0);
   for (const Neighbour& near : basis.neighbours[a])
     if (near.from >= across.first && near.from < across.first + across.count) nearer[static_cast<std::size_t>(near.from - across.first)] = 1;
@@ -150,13 +151,10 @@ Across across_from(const Room& room, const LightBasis& basis, int a, int surface
     std::array<float, cells> sent = kind >= 0 ? alike->face[static_cast<std::size_t>(kind)] : sent_to_cells(basis.patch[a], basis.patch[across.first + b], far.area_over_pi, far.size2);
     for (int k = 0; k < cells; ++k) {
       if (basis.cell_share[cells * a + k] <= 0 || (!room.convex && !room.sees(basis.cell_centre(a, k), far.centre))) continue;
-      across.e[static_cast<std::size_t>(across.count * k + b)] = sent[static_cast<std::size_t>(k)];
+      e[across.count * k + b] = sent[static_cast<std::size_t>(k)];
     }
   }
-  for (int k = 0; k < cells; ++k) {
-    const float* e = across.e.data() + static_cast<std::size_t>(across.count * k);
-    across.even[k] = std::accumulate(e, e + across.count, 0.0);
-  }
+  for (int k = 0; k < cells; ++k) across.even[k] = std::accumulate(e + across.count * k, e + across.count * (k + 1), 0.0);
   return across;
 }
 
@@ -195,54 +193,78 @@ void make_neighbours(const Room& room, LightBasis& basis) {
   });
 
   // pairs that lie alike share what they send; in a room with inner corners something may stand between some of them
-  std::vector<std::unique_ptr<Alike>> alike(static_cast<std::size_t>(faces * faces));  // [to][from]
-  const auto alike_of = [&](int a, int from) -> const Alike* { return alike[static_cast<std::size_t>(basis.patch[a].surface * faces + from)].get(); };
   struct Wanted { int a, b; const Alike* alike; std::size_t kind; };
-  std::vector<Wanted> wanted;
-  std::vector<std::size_t> sent_by;  // of each neighbour in order: which of those wanted
-  struct FaceWanted { Alike* alike; std::size_t kind, at; };
-  std::vector<FaceWanted> faces_wanted;
-  const auto make_alike = [&](int a, int from) {
-    auto& made = alike[static_cast<std::size_t>(basis.patch[a].surface * faces + from)];
-    if (!made) {
-      made.reset(new Alike{AlikePairs(room, basis, basis.patch[a].surface, from), basis.grid[basis.patch[a].surface].first, basis.grid[from].first, {}, {}, {}});
-      made->cells_at.assign(made->pairs.count(), -1);
-      made->face_at.assign(made->pairs.count(), -1);
-    }
-    return made.get();
+  struct OfFaces {
+    std::unique_ptr<Alike> alike;
+    std::vector<Wanted> cells;
+    std::vector<std::size_t> faces;  // kinds
+    std::size_t first = 0;           // of the cells among all that are wanted
   };
+  std::vector<OfFaces> of_faces(static_cast<std::size_t>(faces * faces));  // [to][from]
+  const auto place_of = [&](int a, int from) { return static_cast<std::size_t>(basis.patch[a].surface * faces + from); };
   const auto shareable = [&](int a, int b) { return room.convex && basis.patch[a].window < 0 && basis.whole[a] && basis.whole[b]; };
-  for (int a = 0; a < basis.count(); ++a) {
-    for (const Neighbour& near : basis.neighbours[a]) {
-      if (!shareable(a, near.from)) {
-        sent_by.push_back(wanted.size());
-        wanted.push_back({a, near.from, nullptr, 0});
-        continue;
+  std::vector<std::size_t> first_of{0};  // of each patch's neighbours among all
+  for (const auto& own : basis.neighbours) first_of.push_back(first_of.back() + own.size());
+  std::vector<std::size_t> sent_by(first_of.back());  // of each neighbour in order: which of those wanted, at first of its faces
+  for_each_index(room.convex ? faces * faces : 0, [&](int task) {
+    const int to = task / faces, from = task % faces;
+    const PatchGrid &own = basis.grid[to], &grid = basis.grid[from];
+    OfFaces& here = of_faces[static_cast<std::size_t>(task)];
+    const auto made = [&]() -> Alike& {
+      if (!here.alike) {
+        here.alike.reset(new Alike{AlikePairs(room, basis, to, from), own.first, grid.first, {}, {}, {}});
+        here.alike->cells_at.assign(here.alike->pairs.count(), -1);
+        here.alike->face_at.assign(here.alike->pairs.count(), -1);
       }
-      Alike* made = make_alike(a, basis.patch[near.from].surface);
-      const std::size_t kind = made->pairs.kind(static_cast<std::size_t>(a - made->to), static_cast<std::size_t>(near.from - made->from));
-      int& at = made->cells_at[kind];
-      if (at < 0) {
-        at = static_cast<int>(wanted.size());
-        wanted.push_back({a, near.from, made, kind});
+      return *here.alike;
+    };
+    for (int a = own.first; a < own.first + own.nx * own.ny; ++a) {
+      if (!basis.whole[a]) continue;
+      for (std::size_t i = 0; i < basis.neighbours[a].size(); ++i) {
+        const int b = basis.neighbours[a][i].from;
+        if (basis.patch[b].surface != from || !shareable(a, b)) continue;
+        Alike& alike = made();
+        const std::size_t kind = alike.pairs.kind(static_cast<std::size_t>(a - own.first), static_cast<std::size_t>(b - grid.first));
+        int& at = alike.cells_at[kind];
+        if (at < 0) {
+          at = static_cast<int>(here.cells.size());
+          here.cells.push_back({a, b, &alike, kind});
+        }
+        sent_by[first_of[static_cast<std::size_t>(a)] + i] = static_cast<std::size_t>(at);
       }
-      sent_by.push_back(static_cast<std::size_t>(at));
-    }
-    for (const int surface : touched[static_cast<std::size_t>(a)]) {
-      if (!room.convex || !basis.whole[a]) continue;
-      Alike* made = make_alike(a, surface);
-      const PatchGrid& grid = basis.grid[surface];
+      const auto& beside = touched[static_cast<std::size_t>(a)];
+      if (std::find(beside.begin(), beside.end(), from) == beside.end()) continue;
+      Alike& alike = made();
       for (int b = 0; b < grid.nx * grid.ny; ++b) {
         if (!basis.whole[grid.first + b]) continue;
-        const std::size_t kind = made->pairs.kind(static_cast<std::size_t>(a - made->to), static_cast<std::size_t>(b));
-        int& at = made->face_at[kind];
+        const std::size_t kind = alike.pairs.kind(static_cast<std::size_t>(a - own.first), static_cast<std::size_t>(b));
+        int& at = alike.face_at[kind];
         if (at >= 0) continue;
-        at = static_cast<int>(made->face.size());
-        made->face.emplace_back();
-        faces_wanted.push_back({made, kind, static_cast<std::size_t>(at)});
+        at = static_cast<int>(here.faces.size());
+        here.faces.push_back(kind);
       }
     }
+    if (here.alike) here.alike->face.resize(here.faces.size());
+  });
+  std::vector<Wanted> wanted;
+  struct FaceWanted { OfFaces* of; std::size_t at; };
+  std::vector<FaceWanted> faces_wanted;
+  for (OfFaces& here : of_faces) {
+    here.first = wanted.size();
+    wanted.insert(wanted.end(), here.cells.begin(), here.cells.end());
+    for (std::size_t at = 0; at < here.faces.size(); ++at) faces_wanted.push_back({&here, at});
   }
+  for (int a = 0; a < basis.count(); ++a)
+    for (std::size_t i = 0; i < basis.neighbours[a].size(); ++i) {
+      const int b = basis.neighbours[a][i].from;
+      std::size_t& at = sent_by[first_of[static_cast<std::size_t>(a)] + i];
+      if (shareable(a, b)) {
+        at += of_faces[place_of(a, basis.patch[b].surface)].first;
+        continue;
+      }
+      at = wanted.size();
+      wanted.push_back({a, b, nullptr, 0});
+    }
   auto sent = std::make_shared<std::vector<CellsAcross>>(wanted.size());
   for_each_index(static_cast<int>(wanted.size()), [&](int i) {
     const Wanted& w = wanted[static_cast<std::size_t>(i)];
@@ -254,18 +276,28 @@ void make_neighbours(const Room& room, LightBasis& basis) {
   const int many = static_cast<int>(faces_wanted.size());
   for_each_index((many + at_once - 1) / at_once, [&](int task) {
     for (int i = at_once * task; i < std::min(many, at_once * (task + 1)); ++i) {
-      const FaceWanted& w = faces_wanted[static_cast<std::size_t>(i)];
-      const AlikePairs::Pair pair = w.alike->pairs.example(w.kind);
+      const auto& [of, at] = faces_wanted[static_cast<std::size_t>(i)];
+      const AlikePairs::Pair pair = of->alike->pairs.example(of->faces[at]);
       const double size2 = std::max(glm::dot(pair.b.u, pair.b.u), glm::dot(pair.b.v, pair.b.v));
-      w.alike->face[w.at] = sent_to_cells(pair.a, pair.b, pair.b.area / pi, size2);
+      of->alike->face[at] = sent_to_cells(pair.a, pair.b, pair.b.area / pi, size2);
     }
   });
-  std::size_t next = 0;
-  for (auto& own : basis.neighbours)
-    for (Neighbour& near : own) near.sent = &(*sent)[sent_by[next++]];
+  std::vector<std::size_t> from_faces_at;  // of each patch's first face
+  std::size_t figures = 0;
+  for (int a = 0; a < basis.count(); ++a) {
+    for (Neighbour& near : basis.neighbours[a]) near.sent = &(*sent)[sent_by[first_of[static_cast<std::size_t>(a)] + static_cast<std::size_t>(&near - basis.neighbours[a].data())]];
+    from_faces_at.push_back(figures);
+    for (const int surface : touched[static_cast<std::size_t>(a)]) figures += static_cast<std::size_t>(cells * basis.grid[surface].nx * basis.grid[surface].ny);
+  }
   basis.across_corners = sent;
+  const std::shared_ptr<float[]> from_faces = shared_table<float>(figures);
+  basis.from_faces = from_faces;
   for_each_index(basis.count(), [&](int a) {
-    for (const int surface : touched[static_cast<std::size_t>(a)]) basis.corner_faces[a].push_back(across_from(room, basis, a, surface, basis.whole[a] ? alike_of(a, surface) : nullptr));
+    float* e = from_faces.get() + from_faces_at[static_cast<std::size_t>(a)];
+    for (const int surface : touched[static_cast<std::size_t>(a)]) {
+      basis.corner_faces[a].push_back(across_from(room, basis, a, surface, basis.whole[a] ? of_faces[place_of(a, surface)].alike.get() : nullptr, e));
+      e += cells * basis.corner_faces[a].back().count;
+    }
   });
   for (int a = 0; a < basis.count(); ++a) {
     for (const Neighbour& near : basis.neighbours[a]) basis.lit_by_cells[near.from].push_back(a);

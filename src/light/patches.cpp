@@ -231,6 +231,10 @@ void make_patches(const Room& room, LightBasis& basis) {
   for (int w = 0; w < static_cast<int>(room.windows.size()); ++w) window_patches(room, w, basis);
   for (const Patch& p : basis.patch)
     basis.far.push_back({p.centre(), p.n, p.area / pi, std::max(glm::dot(p.u, p.u), glm::dot(p.v, p.v))});
+  for (FarTable* table : {&basis.far_patches, &basis.far_cells}) {
+    const std::size_t count = table == &basis.far_cells ? cells * basis.patch.size() : basis.patch.size() + four;
+    for (std::vector<double>* list : {&table->x, &table->y, &table->z, &table->area, &table->size2}) list->reserve(count);
+  }
   const auto put = [](FarTable& table, dvec3 at, double area, double size2) {
     table.x.push_back(at.x);
     table.y.push_back(at.y);

@@ -47,6 +47,8 @@ std::array<Spot, receptor_nodes> crowded(double lo, double hi, double peak, doub
 
 }  // namespace
 
+// The source and the receptor are alike on either side of the plane of incidence: light from one side of it counts twice and stands for
+// the other, and of light within it the half of the receptor.
 double simulated_gloss(double alpha, int meter_deg, double index) {
   assert(alpha > 0 && index > 1);
   const Meter meter = meter_of(meter_deg);
@@ -55,10 +57,12 @@ double simulated_gloss(double alpha, int meter_deg, double index) {
   const double width = std::min(2 * alpha, 1.0);
   double specimen = 0, sent = 0;
   for (const Node& u : gauss_nodes(3))
-    for (const Node& v : gauss_nodes(3)) {
+    for (int side = 0; side < 2; ++side) {
+      const Node& v = gauss_nodes(3)[static_cast<std::size_t>(side)];
+      const bool within = side == 1;
       const double tilt = (u.x - 0.5) * 0.75 * rad_per_deg, turn = (v.x - 0.5) * 2.5 * rad_per_deg;
       const dvec3 light = direction(-(angle + tilt), turn);
-      const double share = u.weight * v.weight * std::cos(turn) * light.z;
+      const double share = (within ? 1 : 2) * u.weight * v.weight * std::cos(turn) * light.z;
       sent += share;
       // the image of the source lies mirrored in the receptor
       const auto in_plane = crowded(-half_in, half_in, tilt, width);
@@ -66,9 +70,10 @@ double simulated_gloss(double alpha, int meter_deg, double index) {
       const auto across = crowded(-half_across, half_across, -turn, width * std::cos(angle));
       double flux = 0;
       for (const Spot& a : in_plane)
-        for (const Spot& b : across) {
+        for (std::size_t i = 0; i < (within ? across.size() / 2 : across.size()); ++i) {
+          const Spot& b = across[i];
           const dvec3 eye = direction(angle + a.at, b.at);
-          flux += a.weight * b.weight * std::cos(b.at) * eye.z * kernel::ggx_reflection(light, eye, alpha, index);
+          flux += (within ? 2 : 1) * a.weight * b.weight * std::cos(b.at) * eye.z * kernel::ggx_reflection(light, eye, alpha, index);
         }
       specimen += share * flux;
     }
@@ -79,11 +84,11 @@ double roughness_from_gloss(double gloss_units, int meter_deg, double reflectanc
   const double wanted = gloss_units - meter_of(meter_deg).diffuse_share * reflectance;
   constexpr double smoothest = 0.003, roughest = 1;
   // readings fall monotonically with roughness; what a rough or a mirror coat cannot reach stays at that end
-  if (wanted <= simulated_gloss(roughest, meter_deg, index)) return roughest;
-  if (wanted >= simulated_gloss(smoothest, meter_deg, index)) return smoothest;
-  double lo = std::log(smoothest), hi = std::log(roughest);
-  double f_lo = std::log(simulated_gloss(smoothest, meter_deg, index) / wanted);
-  double f_hi = std::log(simulated_gloss(roughest, meter_deg, index) / wanted);
+  const double lowest = simulated_gloss(roughest, meter_deg, index);
+  if (wanted <= lowest) return roughest;
+  const double highest = simulated_gloss(smoothest, meter_deg, index);
+  if (wanted >= highest) return smoothest;
+  double lo = std::log(smoothest), hi = std::log(roughest), f_lo = std::log(highest / wanted), f_hi = std::log(lowest / wanted);
   // Illinois rule: false position that halves a stuck end
   for (int step = 0; step < 60 && hi - lo > 1e-6; ++step) {
     const double mid = (lo * f_hi - hi * f_lo) / (f_hi - f_lo);

@@ -6,6 +6,7 @@
 #include <map>
 #include <memory>
 #include <mutex>
+#include <shared_mutex>
 #include <utility>
 
 #include <fftw3.h>
@@ -32,16 +33,24 @@ struct Plans {
 
 Plans plans_for(int width, int height) {
   static std::mutex planning;
+  static std::shared_mutex listing;
   static std::map<std::pair<int, int>, Plans> made;
+  const auto known = [&] {
+    const std::shared_lock lock(listing);
+    const auto found = made.find({width, height});
+    return found == made.end() ? Plans() : found->second;
+  };
+  if (const Plans plans = known(); plans.forth) return plans;
   const std::lock_guard lock(planning);
-  Plans& plans = made[{width, height}];
-  if (!plans.forth) {
-    const Room room(width, height);
-    // by estimate: a plan by trial would differ from run to run, and so would last places
-    plans.forth = fftw_plan_dft_r2c_2d(height, width, room.values.get(), room.spectrum.get(), FFTW_ESTIMATE);
-    plans.back = fftw_plan_dft_c2r_2d(height, width, room.spectrum.get(), room.values.get(), FFTW_ESTIMATE);
-    assert(plans.forth && plans.back);
-  }
+  if (const Plans plans = known(); plans.forth) return plans;
+  Plans plans;
+  const Room room(width, height);
+  // by estimate: a plan by trial would differ from run to run, and so would last places
+  plans.forth = fftw_plan_dft_r2c_2d(height, width, room.values.get(), room.spectrum.get(), FFTW_ESTIMATE);
+  plans.back = fftw_plan_dft_c2r_2d(height, width, room.spectrum.get(), room.values.get(), FFTW_ESTIMATE);
+  assert(plans.forth && plans.back);
+  const std::unique_lock list(listing);
+  made[{width, height}] = plans;
   return plans;
 }
 
@@ -58,6 +67,8 @@ void multiply(fftw_complex& value, double factor) {
 }
 
 }  // namespace
+
+void plan_line(int n) { plans_for(n, 1); }
 
 void filter_line(std::vector<double>& values, const std::vector<double>& factors) {
   const std::size_t n = values.size();

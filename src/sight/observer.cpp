@@ -218,6 +218,10 @@ double visibility(const std::vector<double>& contrast, double degrees_per_sample
   return pooled_maximum(response, response.size()) * pool_scale(luminance, length_deg);
 }
 
+void get_ready_to_see() {
+  for (int n = 1024; n <= 16384; n *= 2) plan_line(n);
+}
+
 PatternSums::PatternSums(const std::vector<std::vector<double>>& parts, double sample_deg, double luminance, double length_deg,
                          const std::vector<Grain>& grain) : scale_(pool_scale(luminance, length_deg)) {
   for (const auto& part : parts) response_.push_back(response_to(part, sample_deg, luminance, grain));

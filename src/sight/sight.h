@@ -41,6 +41,9 @@ class EquivalentGrain {
 double visibility(const std::vector<double>& contrast, double degrees_per_sample, double luminance, double length_deg = 0,
                   const std::vector<Grain>& grain = {});
 
+/// What patterns up to 120° wide need once in a program, made now: some ten milliseconds that the first visibility() of each size would wait for.
+void get_ready_to_see();
+
 /// Full two-dimensional form for small marks and for checks: row-major pattern, same units, with the oblique effect.
 double visibility_2d(const std::vector<double>& contrast, int width, int height, double degrees_per_sample, double luminance);
 
