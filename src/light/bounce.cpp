@@ -377,7 +377,7 @@ void spread(const LightBasis& basis, const All<rooms>& direct, const All<rooms>&
 /// Solves the bounce between patches, and spreads it to their cells. What cells send to patches near by, beyond what the patches'
 /// means would, is worked out from the cells' direct light, and again when their bounced light is known. There may be fewer lightings.
 template <int rooms>
-void bounce_each(const LightBasis& basis, std::span<const std::vector<double>> given, std::span<Lighting> lightings) {
+void bounce_each(const LightBasis& basis, std::span<const std::vector<double>> given, std::span<Lighting> lightings, double left_over) {
   using Number = Each<rooms>;
   const int n = basis.count();
   All<rooms> direct(cells * static_cast<std::size_t>(n), Number::Zero()), mean(n, Number::Zero()), cell(direct.size()), known(n, Number::Zero());
@@ -389,7 +389,7 @@ void bounce_each(const LightBasis& basis, std::span<const std::vector<double>> g
     mean[j] /= basis.patch[j].reflectance;
   }
   std::array<Balance, rooms> balance;
-  All<rooms> m = exitances<rooms>(basis, mean, 3e-7, balance);
+  All<rooms> m = exitances<rooms>(basis, mean, left_over, balance);
   for (int j = 0; j < n; ++j)
     for (int c = cells * j; c < cells * (j + 1); ++c) cell[c] = (m[j] + static_cast<double>(basis.cell_reflectance[c]) * (direct[c] - mean[j])).max(0.0);
   for (int round = 0; round < 2; ++round) {
@@ -421,13 +421,13 @@ void bounce_each(const LightBasis& basis, std::span<const std::vector<double>> g
 
 }  // namespace
 
-void bounce(const LightBasis& basis, std::span<const std::vector<double>> direct, std::span<Lighting> lightings) {
+void bounce(const LightBasis& basis, std::span<const std::vector<double>> direct, std::span<Lighting> lightings, double left_over) {
   assert(direct.size() == lightings.size());
   for (std::size_t first = 0; first < lightings.size(); first += bounced_together) {
     const std::size_t count = std::min<std::size_t>(bounced_together, lightings.size() - first);
-    if (count == 1) bounce_each<1>(basis, direct.subspan(first, 1), lightings.subspan(first, 1));
-    else if (count <= 4) bounce_each<4>(basis, direct.subspan(first, count), lightings.subspan(first, count));
-    else bounce_each<bounced_together>(basis, direct.subspan(first, count), lightings.subspan(first, count));
+    if (count == 1) bounce_each<1>(basis, direct.subspan(first, 1), lightings.subspan(first, 1), left_over);
+    else if (count <= 4) bounce_each<4>(basis, direct.subspan(first, count), lightings.subspan(first, count), left_over);
+    else bounce_each<bounced_together>(basis, direct.subspan(first, count), lightings.subspan(first, count), left_over);
   }
 }
 
