@@ -19,37 +19,35 @@
 namespace rakelight {
 namespace {
 
-// The first joint of the same kind and section, itself at the latest.
-const JointResult& first_alike(const std::vector<JointResult>& joints, const JointResult& r) {
-  return *std::find_if(joints.begin(), joints.end(), [&](const JointResult& o) {
-    return o.joint.line.kind == r.joint.line.kind && o.joint.section.height == r.joint.section.height;
-  });
-}
-
-// Many joints are finished alike; each section is measured once.
-void lay_rules(std::vector<JointResult>& joints) {
+// Many joints are finished alike, of one face and of others; each section is measured once.
+void lay_rules(const std::vector<SurfaceResult*>& surfaces) {
+  std::vector<JointResult*> joints;
+  for (SurfaceResult* surface : surfaces)
+    for (JointResult& r : surface->joints) joints.push_back(&r);
+  std::vector<std::size_t> twin;  // of each the first of the same kind and section, itself at the latest
   struct Task { std::size_t joint; RuleKey key; RuleReading reading; };
   std::vector<Task> tasks;
-  for (std::size_t j = 0; j < joints.size(); ++j)
-    if (&first_alike(joints, joints[j]) == &joints[j])
-      for (const RuleKey& key : rules_wanted(joints[j].joint.line.kind)) tasks.push_back({j, key, {}});
+  for (std::size_t j = 0; j < joints.size(); ++j) {
+    const auto alike = [&](const JointResult* o) {
+      return o->joint.line.kind == joints[j]->joint.line.kind && o->joint.section.height == joints[j]->joint.section.height;
+    };
+    twin.push_back(static_cast<std::size_t>(std::find_if(joints.begin(), joints.end(), alike) - joints.begin()));
+    if (twin[j] == j)
+      for (const RuleKey& key : rules_wanted(joints[j]->joint.line.kind)) tasks.push_back({j, key, {}});
+  }
   for_each_index(static_cast<int>(tasks.size()), [&](int i) {
     Task& t = tasks[static_cast<std::size_t>(i)];
-    const PlacedJoint& joint = joints[t.joint].joint;
+    const PlacedJoint& joint = joints[t.joint]->joint;
     t.reading = lay_rule(joint.section, joint.line.kind, t.key);
   });
   std::map<std::size_t, LaidRules> laid;
   for (const Task& t : tasks) laid[t.joint].emplace(t.key, t.reading);
-  for (const auto& [j, rules] : laid) {
-    JointResult& r = joints[j];
-    r.straightedge = read_straightedge(rules, r.joint.line.kind, r.joint.recipe.level);
-    if (joins_sheets(r.joint.line.kind)) r.rules = read_rules(r.joint.section, rules);
-  }
-  for (JointResult& r : joints) {
-    if (!r.straightedge.empty()) continue;
-    const JointResult& twin = first_alike(joints, r);
-    r.straightedge = twin.straightedge;
-    r.rules = twin.rules;
+  for (std::size_t j = 0; j < joints.size(); ++j) {
+    const auto rules = laid.find(twin[j]);
+    if (rules == laid.end()) continue;
+    JointResult& r = *joints[j];
+    r.straightedge = read_straightedge(rules->second, r.joint.line.kind, r.joint.recipe.level);
+    if (joins_sheets(r.joint.line.kind)) r.rules = read_rules(r.joint.section, rules->second);
   }
 }
 
@@ -138,14 +136,15 @@ SurfaceResult searched(const Study& study, int surface, const Finish& finish, co
       for (const int v : viewers) pairs.emplace_back(m, v);
     return pairs.empty() ? std::vector<FoundLook>() : search(make_setting(study, surface, reliefs, pairs), looked_at, viewers);
   });
-  lay_rules(result.joints);
   return result;
 }
 
 }  // namespace
 
 SurfaceResult assess_surface(const Study& study, int surface, const Finish& finish, const std::vector<int>& moments) {
-  return searched(study, surface, finish, moments, nullptr);
+  SurfaceResult result = searched(study, surface, finish, moments, nullptr);
+  lay_rules({&result});
+  return result;
 }
 
 namespace {
@@ -277,6 +276,9 @@ Assessment assess(const Study& study) {
     // a risk to the finished work
     if (study.stage == PaintStage::painted) add_later(study, result);
   });
+  std::vector<SurfaceResult*> results;
+  for (SurfaceResult& result : assessment.surfaces) results.push_back(&result);
+  lay_rules(results);
   std::vector<const std::vector<double>*> spreads;
   for (const auto& surface : assessment.surfaces)
     for (const auto& joint : surface.joints)

@@ -98,10 +98,11 @@ struct Year {
 };
 
 /// Sweeps a year. Steps: while the sun reaches a station or an eye, at most 3 minutes, and so short that its elevation over a face's plane changes by
-/// at most 0.2 of itself within 20° of that plane; else 12 minutes, from −9° on (a tenth of a lux outside). The instants at which the edge of its disc
-/// enters and leaves each station and each eye are found to 2 s. Between steps visibility goes evenly in its logarithm; where a face
-/// passes a limit, steps are cut until that holds within 0.002 there or they last 8 s. The worst of each joint that may be seen is
-/// looked at again as assess does, at its moment.
+/// at most 0.2 of itself within 20° of that plane; else 12 minutes, from −9° on (a tenth of a lux outside), or 24 while no window faces the sun and it
+/// stands over 6°. The instants at which the edge of its disc enters and leaves each station and each eye are found to 2 s, where the V of a joint
+/// that they change is about a limit or within 1.2 of that joint's highest of the day. Between steps visibility goes evenly in its logarithm;
+/// where a face passes a limit, steps are cut until that foretells the cut within 0.02, or they last 8 s. The worst of each joint that may be
+/// seen is looked at again as assess does, at its moment.
 /// Needs the site's place and time zone.
 Year sweep_year(const Study& study, const YearModel& model, int year);
 

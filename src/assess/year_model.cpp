@@ -221,7 +221,7 @@ void YearModel::Parts::look(const SunNow& now, const ViewRows& found, std::vecto
   if (enters) {
     const SunReach reach(*study, surfaces, now.towards);
     for (std::size_t s = 0; s < spots.size(); ++s) {
-      if (!reach.may(spots[s].face, spots[s].p, std::max(-spots[s].lo, spots[s].hi))) continue;
+      if (!reach.any(spots[s].face) || !reach.may(spots[s].face, spots[s].p, std::max(-spots[s].lo, spots[s].hi))) continue;
       const Sunlit here = sunlit(now, sun_beams, spots[s]);
       if (here.beam <= 0) continue;
       if (lit.empty()) lit.resize(spots.size());

@@ -65,6 +65,7 @@ class VisibilityTable {
   void find(const std::vector<float>& contrast, const std::vector<float>& luminance, const std::vector<float>& smooth, const std::array<double, held_places>& held, std::vector<float>& v) const;
 
  private:
+  std::size_t count_ = 0;
   std::array<std::array<std::vector<float>, 4>, windows> power_;  ///< of ln K between four nodes: powers of the nodes from their middle
   std::array<std::vector<float>, held_places> log_exact_;
 };
@@ -214,6 +215,8 @@ class SunReach {
   SunReach(const Study& study, const std::vector<int>& surfaces, dvec3 sun);
   /// Within `about` of a point, m, in the face's frame. face: index into the surfaces.
   bool may(int face, dvec2 p, double about) const;
+  /// Any point of a face.
+  bool any(int face) const { return !boxes_[static_cast<std::size_t>(face)].empty(); }
 
  private:
   std::vector<std::vector<Rect>> boxes_;  ///< per face

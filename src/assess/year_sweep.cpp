@@ -1,10 +1,11 @@
-// A year day by day: where to look, and what the looks add up to.
+// A year day by day: what the looks add up to.
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <limits>
+#include <optional>
 
-#include "assess/year_parts.h"
+#include "assess/year_times.h"
 #include "base/long_work.h"
 #include "base/units.h"
 #include "light/parallel.h"
@@ -13,134 +14,11 @@
 namespace rakelight {
 namespace {
 
-constexpr double minute = 1.0 / 1440;            // of a day
-constexpr double coarse = 12 * minute, fine = 3 * minute, instant = 2 * minute / 60;
 constexpr double sunrise_altitude = -0.833 * rad_per_deg;
 constexpr double jd_of_1970 = 2440587.5;
 constexpr double least_seen = 1e-3;              // of visibility, in logarithms
 
 using Looks = std::vector<std::vector<YearLook>>;
-
-/// Places that the sun reaches or not: every station that somebody looks at, then every eye.
-class Targets {
- public:
-  Targets(const Study& study, const YearModel::Parts& parts) : parts_(parts) {
-    for (const Spot& s : parts.spots)
-      at_.push_back({s.world, study.room.surfaces[parts.surfaces[s.face]].frame.n, s.face, s.p});
-    for (const Viewer& v : study.viewers) at_.push_back({v.eye, dvec3(0), -1, dvec2(0)});
-    for (const int s : parts.surfaces) planes_.push_back(study.room.surfaces[s].frame.n);
-    for (const Window& w : study.room.windows) windows_.push_back(study.room.surfaces[w.surface].frame.n);
-  }
-  std::size_t count() const { return at_.size(); }
-
-  /// Whether any of the sun may come in at all.
-  bool may_enter(const SunPosition& sun) const {
-    if (sun.apparent_altitude < -kernel::sun_radius()) return false;
-    const dvec3 s = sun_direction(parts_.site, sun);
-    return std::any_of(windows_.begin(), windows_.end(), [&](dvec3 n) { return glm::dot(n, s) < 0; });
-  }
-  /// Into how many parts a stretch between two positions must be cut so that elevations over the faces change by at most
-  /// 0.2 of themselves while under 20°.
-  int parts_between(const SunPosition& a, const SunPosition& b) const {
-    const dvec3 u = sun_direction(parts_.site, a), v = sun_direction(parts_.site, b);
-    int most = 1;
-    for (const dvec3& n : planes_) {
-      const double from = std::asin(std::clamp(glm::dot(n, u), -1.0, 1.0)), to = std::asin(std::clamp(glm::dot(n, v), -1.0, 1.0));
-      if (std::max(from, to) <= 0 || std::min(from, to) > 20 * rad_per_deg) continue;
-      const double lower = std::max(std::min(from, to), kernel::sun_radius());
-      most = std::max(most, static_cast<int>(std::ceil(std::abs(to - from) / (0.2 * lower))));
-    }
-    return std::min(most, 12);
-  }
-  SunBeams beams(const SunPosition& sun) const {
-    SkyState sky;
-    sky.dark = false;
-    sky.sun_up = true;
-    sky.direct_normal = 1;
-    sky.sun = sun;
-    sky.sun_direction = sun_direction(parts_.site, sun);
-    static_cast<Outskirts&>(sky) = parts_.around;
-    return {parts_.study->room, sky, parts_.glazing};
-  }
-  /// Whether any of the disc reaches target i.
-  bool reached(const SunBeams& beams, dvec3 sun, std::size_t i) const {
-    const Target& t = at_[i];
-    if (t.n != dvec3(0) && glm::dot(t.n, sun) <= -kernel::sun_radius()) return false;
-    return beams.at(t.at, -1).normal_illuminance > 0;
-  }
-  bool reached(const SunPosition& sun, std::size_t i) const { return reached(beams(sun), sun_direction(parts_.site, sun), i); }
-  void reached(const SunPosition& sun, std::vector<char>& state) const {
-    const SunBeams now = beams(sun);
-    const dvec3 towards = sun_direction(parts_.site, sun);
-    const SunReach reach(*parts_.study, parts_.surfaces, towards);
-    state.resize(at_.size());
-    for (std::size_t i = 0; i < state.size(); ++i) state[i] = (at_[i].face < 0 || reach.may(at_[i].face, at_[i].p, 0)) && reached(now, towards, i);
-  }
-
- private:
-  struct Target { dvec3 at, n; int face; dvec2 p; };
-  const YearModel::Parts& parts_;
-  std::vector<Target> at_;
-  std::vector<dvec3> planes_, windows_;
-};
-
-/// Half of the time that the disc takes over an edge, at most: it moves by at least its radius in this, as seen along its path.
-constexpr double half_crossing = 1.2 * minute;
-
-/// The times of a day at which to look, ascending.
-std::vector<double> times_of(const DaySun& day, const Targets& targets, double from, double to) {
-  std::vector<double> times;
-  const int pieces = static_cast<int>(std::ceil((to - from) / fine));
-  const double step = (to - from) / pieces;
-  std::vector<char> before, after;
-  const int skip = static_cast<int>(std::lround(coarse / fine));
-  SunPosition here = day.position(from);
-  bool entering = targets.may_enter(here), known = false, reached_before = false;
-  for (int i = 0; i < pieces; ++i) {
-    const double a = from + i * step, b = a + step;
-    const SunPosition next = day.position(b);
-    const bool enters = targets.may_enter(next);
-    const auto look_from = [&](bool closely) {
-      if (std::max(here.altitude, next.altitude) >= lowest_sun && (i % skip == 0 || closely)) times.push_back(a);
-    };
-    // where looking begins and ends
-    if ((here.altitude < lowest_sun) != (next.altitude < lowest_sun)) times.push_back(a + step * (lowest_sun - here.altitude) / (next.altitude - here.altitude));
-    if (entering || enters) {
-      if (!known) targets.reached(here, before);
-      targets.reached(next, after);
-      const auto any = [](const std::vector<char>& state) { return std::find(state.begin(), state.end(), 1) != state.end(); };
-      const bool reaches = any(before) || any(after);
-      look_from(reaches || reached_before);
-      reached_before = reaches;
-      if (reaches) {
-        const int parts = targets.parts_between(here, next);
-        for (int k = 1; k < parts; ++k) times.push_back(a + step * k / parts);
-      }
-      for (std::size_t t = 0; t < after.size(); ++t) {
-        if (before[t] == after[t]) continue;
-        double lo = a, hi = b;
-        while (hi - lo > instant) {
-          const double middle = 0.5 * (lo + hi);
-          (targets.reached(day.position(middle), t) == (before[t] != 0) ? lo : hi) = middle;
-        }
-        // the outer edge of the penumbra, and when the disc is through
-        times.push_back(before[t] ? hi : lo);
-        times.push_back(before[t] ? std::max(a, hi - 2 * half_crossing) : lo + 2 * half_crossing);
-      }
-      std::swap(before, after);
-      known = true;
-    } else {
-      look_from(reached_before);
-      reached_before = known = false;
-    }
-    here = next;
-    entering = enters;
-  }
-  times.push_back(to);
-  std::sort(times.begin(), times.end());
-  times.erase(std::unique(times.begin(), times.end(), [](double a, double b) { return b - a < instant / 4; }), times.end());
-  return times;
-}
 
 /// Cuts [0, 1] where a value that goes evenly in its logarithm from a to b passes a limit, and tells the part over it.
 struct Over { double from = 0, to = 0; };
@@ -175,6 +53,39 @@ void add_run(std::vector<YearRun>& runs, double from, double to, Verdict verdict
   run.verdict = verdict;
   runs.push_back(run);
 }
+
+/// Which crossings change what a year says of a joint: those in which its V may pass a limit, and those about its highest of the day. Else V
+/// goes from before to after by steps of `fine`, and only how it gets there is not known.
+class Matters {
+ public:
+  Matters(const Limits& limits, const std::vector<Looks>& looks) : limits_(limits) {
+    for (const Looks& all : looks) {
+      highest_.resize(all.size());
+      for (std::size_t f = 0; f < all.size(); ++f) {
+        highest_[f].resize(all[f].size(), 0.0);
+        for (std::size_t j = 0; j < all[f].size(); ++j) highest_[f][j] = std::max(highest_[f][j], all[f][j].visibility);
+      }
+    }
+  }
+  bool operator()(Targets::Owner owner, const Looks& before, const Looks& after) const {
+    if (owner.face >= 0) return joint(static_cast<std::size_t>(owner.face), static_cast<std::size_t>(owner.joint), before, after);
+    for (std::size_t f = 0; f < before.size(); ++f)
+      for (std::size_t j = 0; j < before[f].size(); ++j)
+        if (joint(f, j, before, after)) return true;
+    return false;
+  }
+
+ private:
+  bool joint(std::size_t f, std::size_t j, const Looks& before, const Looks& after) const {
+    constexpr double about_limits = 1.5, about_highest = 1.2;
+    const double a = before[f][j].visibility, b = after[f][j].visibility, high = std::max(a, b);
+    for (const double limit : {limits_.faint, limits_.shows})
+      if (std::min(a, b) < about_limits * limit && about_limits * high > limit) return true;
+    return about_highest * high > std::max(highest_[f][j], limits_.faint);
+  }
+  const Limits& limits_;
+  std::vector<std::vector<double>> highest_;
+};
 
 struct DayResult {
   YearDay day;
@@ -244,6 +155,10 @@ double first_crossing(const Limits& limits, const Looks& from, const Looks& to) 
   return first;
 }
 
+/// Of ln V, how far a cut may lie from where it was expected: V passes the limit close to the cut, and there the straight lines to both ends
+/// are then good to a few thousandths.
+constexpr double as_expected = 0.02;
+
 /// Adds a stretch, cut where a face passes a limit until the straight line in ln V tells the instant to seconds.
 void walk(const Walk& w, DayResult& result, double a, double b, const Looks& from, const Looks& to, int depth = 0) {
   const double share = first_crossing(w.limits, from, to);
@@ -261,7 +176,7 @@ void walk(const Walk& w, DayResult& result, double a, double b, const Looks& fro
       const double t = (middle - a) / (b - a);
       off = std::max(off, std::abs(log_of(here[f][j]) - (1 - t) * log_of(from[f][j]) - t * log_of(to[f][j])));
     }
-  if (off < 0.002) {
+  if (off < as_expected) {
     add_stretch(result, w.limits, a, middle, from, here);
     return add_stretch(result, w.limits, middle, b, here, to);
   }
@@ -282,13 +197,13 @@ double crossing(const DaySun& day, double altitude, double from, double to) {
 void find_sunrise(const DaySun& day, YearDay& d) {
   d.sunrise = d.sunset = std::numeric_limits<double>::quiet_NaN();
   constexpr int pieces = 96;
-  double most = -pi;
+  double most = -pi, before = day.position(d.from).altitude;
   for (int i = 0; i < pieces; ++i) {
-    const double a = d.from + (d.to - d.from) * i / pieces, b = d.from + (d.to - d.from) * (i + 1) / pieces;
-    const double before = day.position(a).altitude, after = day.position(b).altitude;
+    const double a = d.from + (d.to - d.from) * i / pieces, b = d.from + (d.to - d.from) * (i + 1) / pieces, after = day.position(b).altitude;
     most = std::max(most, after);
     if (before <= sunrise_altitude && after > sunrise_altitude && std::isnan(d.sunrise)) d.sunrise = crossing(day, sunrise_altitude, a, b);
     if (before > sunrise_altitude && after <= sunrise_altitude) d.sunset = crossing(day, sunrise_altitude, a, b);
+    before = after;
   }
   d.light = most > sunrise_altitude;
 }
@@ -325,22 +240,45 @@ Year sweep_year(const Study& study, const YearModel& model, int year) {
     for (const auto& face : model.joints()) d.joints.emplace_back(face.size());
     const DaySun sun(d.day.from, parts.latitude, *parts.site.longitude_deg * rad_per_deg);
     find_sunrise(sun, d.day);
-    const std::vector<double> times = times_of(sun, targets, d.day.from, d.day.to);
+    const Times times = times_of(sun, targets, d.day.from, d.day.to);
     DayCourse course(parts, sun, d.day.from);
-    Looks before, after;
-    bool known = false;
-    for (std::size_t k = 0; k + 1 < times.size(); ++k) {
-      // a long gap is the night between the last twilight and the first
-      if (times[k + 1] - times[k] > 1.5 * coarse) {
-        known = false;
-        continue;
+    std::vector<Looks> looks(times.at.size());
+    for (std::size_t k = 0; k < looks.size(); ++k) course.look(times.at[k], looks[k]);
+    const Matters matters(limits, looks);
+    std::vector<double> all = times.at;
+    for (const Crossing& crossing : times.crossings) {
+      const auto look_at = [&](double at) -> const Looks& {
+        // (two times less than an instant apart are one)
+        const auto next = std::lower_bound(times.at.begin(), times.at.end(), at - instant / 2);
+        return looks[static_cast<std::size_t>(next - times.at.begin())];
+      };
+      const Looks &before = look_at(crossing.from), &after = look_at(crossing.to);
+      std::optional<Halving> halving;
+      for (const Crossing::Passed& passed : crossing.passed) {
+        if (!matters(targets.owner(passed.target), before, after)) continue;
+        if (!halving) halving.emplace(sun, targets, crossing.from, crossing.to);
+        halving->add(passed, all);
       }
-      if (!known) course.look(times[k], before);
-      course.look(times[k + 1], after);
-      d.steps += known ? 1 : 2;
-      walk({course, limits}, d, times[k], times[k + 1], before, after);
+    }
+    put_in_order(all);
+    d.steps = static_cast<long>(looks.size());
+    Looks before, after;
+    std::size_t known = 0;  // of looks
+    const auto look = [&](double at, Looks& now) {
+      while (known < looks.size() && times.at[known] < at) ++known;
+      if (known < looks.size() && times.at[known] == at) {
+        now = looks[known];
+        return;
+      }
+      course.look(at, now);
+      ++d.steps;
+    };
+    look(all[0], before);
+    for (std::size_t k = 0; k + 1 < all.size(); ++k) {
+      look(all[k + 1], after);
+      // a long gap is the night between the last twilight and the first
+      if (all[k + 1] - all[k] < 1.5 * coarse || sun.position(0.5 * (all[k] + all[k + 1])).altitude >= lowest_sun) walk({course, limits}, d, all[k], all[k + 1], before, after);
       std::swap(before, after);
-      known = true;
     }
     const auto raking = [&](double at, int face, int joint, double along) {
       const LightVector e = model.light(sun.place(at), face, joint, along);
@@ -382,7 +320,7 @@ Year sweep_year(const Study& study, const YearModel& model, int year) {
     }
     result.days.push_back(std::move(d.day));
   }
-  look_again_at_worst(study, parts, result);
+look_again_at_worst(study, parts, result);
   return result;
 }
 

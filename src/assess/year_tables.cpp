@@ -6,27 +6,13 @@
 #include <cmath>
 #include <iterator>
 
-#include "assess/few_of.h"
 #include "assess/looks.h"
-#include "assess/year_parts.h"
+#include "assess/year_rooms.h"
 #include "base/units.h"
-#include "light/many.h"
 #include "light/parallel.h"
 
 namespace rakelight {
 namespace {
-
-constexpr double unit_beam = 1e5;        // lx, whose bounce is tabulated per lux
-
-/// The sky above with the sun at a place, without the sun's disc; under −17° as at −17°, where it is as dark as it gets.
-SkyState sky_alone(const YearModel::Parts& parts, DaySun::Place place) {
-  SunPosition sun = DaySun::position(parts.latitude, place);
-  if (sun.altitude < -17 * rad_per_deg) sun.altitude = sun.apparent_altitude = -17 * rad_per_deg;
-  SkyState sky = make_sky(parts.site, sun, parts.sky_type);
-  sky.sun_up = false;
-  sky.direct_normal = 0;
-  return sky;
-}
 
 void put_in(float* row, const LightVector& e) {
   row[0] = static_cast<float>(e.x);
@@ -51,74 +37,16 @@ std::vector<UnitVisibility> units_of(const std::vector<SpotView>& views) {
   return units;
 }
 
-/// What the room looks like under each node of a grid: the patches' exitances, per lux.
-struct Rooms { std::vector<int> nodes; std::vector<std::vector<double>> exitance; };
-
-/// Lights the room at many nodes, some at a time (a lighting takes much room), and puts the bounced light of every spot into a table,
-/// per lux of `lux`.
-template <class Sky, class Lux>
-Rooms light_rooms(YearModel::Parts& parts, std::vector<int> nodes, Sky&& sky, Lux&& lux, SunTable& table) {
-  const Study& study = *parts.study;
-  // what a station sees of cells far off is worked out once for all that are at hand
-  constexpr std::size_t most_numbers = 5'000'000;
-  const int most = static_cast<int>(std::clamp<std::size_t>(most_numbers / (17 * patches(*parts.basis).size() + 1), 64, 512));
-  Rooms rooms{std::move(nodes), {}};
-  const int count = static_cast<int>(rooms.nodes.size());
-  rooms.exitance.resize(rooms.nodes.size());
-  for (int first = 0; first < count; first += most) {
-    const int here = std::min(most, count - first);
-    std::vector<Moment> moments;
-    for (int i = 0; i < here; ++i) moments.push_back(moment_under(study, sky(first + i)));
-    std::vector<Lighting> lightings = make_lightings(study.job, study.room, parts.basis, moments);
-    const PatchLights from(lightings);
-    for_each_index(static_cast<int>(parts.spots.size()), [&](int s) {
-      const std::vector<LightVector> light = from.at(parts.spots[s].light);
-      for (int i = 0; i < here; ++i) put_in(table.at(rooms.nodes[first + i]) + 3 * s, (1 / lux(first + i)) * light[i]);
-    });
-    for (int i = 0; i < here; ++i) {
-      rooms.exitance[first + i] = std::move(lightings[i].patch_exitance);
-      for (double& m : rooms.exitance[first + i]) m /= lux(first + i);
-    }
-  }
-  return rooms;
-}
-
-/// The skies of the year: at every node of the fast grid that some place of the sun is interpolated from, on it or on one of the grids whose
-/// nodes are among its own.
-struct Skies {
-  std::vector<int> nodes;        ///< of the fast grid, those that it needs itself
-  std::vector<SkyState> at;      ///< per node of the fast grid
-};
-Skies make_skies(const YearModel::Parts& parts) {
-  Skies skies{parts.fast.needed(parts.latitude, lowest_sun), {}};
-  std::vector<char> wanted(static_cast<std::size_t>(parts.fast.count()), 0);
-  for (const int node : skies.nodes) wanted[node] = 1;
-  for (const SunGrid* grid : {&parts.slow, &parts.middling})
-    for (const int node : grid->needed(parts.latitude, lowest_sun)) wanted[grid->same_in(parts.fast, node)] = 1;
-  // how bright a sky is goes by the sun's altitude, which is the same on both sides of noon
-  std::vector<int> first;
-  for (int node = 0; node < parts.fast.count(); ++node)
-    if (node <= parts.fast.mirrored(node) && (wanted[node] || wanted[parts.fast.mirrored(node)])) first.push_back(node);
-  skies.at.resize(wanted.size());
-  for_each_index(static_cast<int>(first.size()), [&](int i) {
-    const int node = first[i], other = parts.fast.mirrored(node);
-    skies.at[node] = sky_alone(parts, parts.fast.place(node));
-    if (other == node) return;
-    SkyState& mirror = skies.at[other];
-    mirror = skies.at[node];
-    mirror.sun.azimuth = DaySun::position(parts.latitude, parts.fast.place(other)).azimuth;
-    const SkyState stands = sky_with_sun(parts.site, mirror.sun);
-    mirror.sun_direction = stands.sun_direction;
-    mirror.indicatrix_sun = stands.indicatrix_sun;
-  });
-  return skies;
-}
-
-Rooms tabulate_bounce(YearModel::Parts& parts, const Skies& skies) {
+void tabulate_bounce(YearModel::Parts& parts, const SkyRooms& by_sky) {
   parts.bounce = SunTable(parts.middling, 3 * static_cast<int>(parts.spots.size()));
-  const std::vector<int> nodes = parts.middling.needed(parts.latitude, lowest_sun);
-  const auto sky = [&](int i) -> const SkyState& { return skies.at[parts.middling.same_in(parts.fast, nodes[i])]; };
-  return light_rooms(parts, nodes, sky, [&](int i) { return sky(i).diffuse_horizontal; }, parts.bounce);
+  for_each_index(static_cast<int>(parts.spots.size()), [&](int s) {
+    const std::vector<LightVector> light = by_sky.at(parts.spots[s].light);
+    for (std::size_t i = 0; i < by_sky.rooms.nodes.size(); ++i) {
+      LightVector e;
+      for (std::size_t k = 0; k < light.size(); ++k) e += by_sky.few.share[i][k] * light[k];
+      put_in(parts.bounce.at(by_sky.rooms.nodes[i]) + 3 * s, {e.x, e.y, std::max(0.0, e.n)});
+    }
+  });
 }
 
 std::vector<double> patch_areas(const LightBasis& basis) {
@@ -128,7 +56,7 @@ std::vector<double> patch_areas(const LightBasis& basis) {
 }
 
 /// Of a room's exitances: how far mixtures of a few rooms may miss it where finer patches are asked what they make of these few.
-constexpr double fine_rooms = 0.1;
+constexpr double fine_rooms = 0.2;
 
 /// Beside the corners of a room light changes within a decimetre, where the year's patches have one cell: there |E_t| is small beside
 /// E_n, and some thousandths of E_n off are some percent of R. So the study's own, smaller patches light a few of the rooms, and what
@@ -140,7 +68,7 @@ void refine_bounce(YearModel::Parts& parts, const Skies& skies, const Rooms& by_
   const FewOf few = few_of(by_sky.exitance, patch_areas(*parts.basis), fine_rooms);
   std::vector<Moment> moments;
   for (const int i : few.chosen) moments.push_back(moment_under(study, skies.at[parts.middling.same_in(parts.fast, by_sky.nodes[i])]));
-  const PatchLights from(make_lightings(study.job, study.room, study.basis, moments));
+  const PatchLights from(make_lightings(study.job, study.room, study.basis, moments, false, year_left_over));
   for_each_index(static_cast<int>(parts.spots.size()), [&](int s) {
     const Spot& spot = parts.spots[s];
     std::vector<LightVector> off = from.at(make_station_light(study.room, *study.basis, parts.glazing, parts.around, parts.surfaces[spot.face], spot.p));
@@ -157,25 +85,14 @@ void refine_bounce(YearModel::Parts& parts, const Skies& skies, const Rooms& by_
   });
 }
 
-/// What one beam of the sun through the windows bounces to every spot, per lux of it before the glass.
-Rooms tabulate_beam(YearModel::Parts& parts) {
-  const Study& study = *parts.study;
+/// What one beam of the sun through the windows bounces to every spot.
+void tabulate_beam(YearModel::Parts& parts, const BeamRooms& by_beam) {
   parts.beam_bounce = SunTable(parts.beams, 3 * static_cast<int>(parts.spots.size()), {3, 2});
-  std::vector<int> nodes;
-  std::vector<SkyState> skies;
-  for (const int node : parts.beams.needed(parts.latitude, -1 * rad_per_deg)) {
-    SkyState sky = sky_with_sun(parts.site, DaySun::position(parts.latitude, parts.beams.place(node)));
-    // the skyline cuts the beam at the step; nodes under it, and under the horizon, still bound what lies above
-    sky.skyline = -0.5 * pi;
-    sky.skyline_points.clear();
-    sky.dark = false;
-    sky.sun_up = true;
-    sky.direct_normal = unit_beam;
-    if (!SunBeams(study.room, sky, parts.glazing).any()) continue;
-    nodes.push_back(node);
-    skies.push_back(sky);
-  }
-  return light_rooms(parts, std::move(nodes), [&](int i) { return skies[i]; }, [](int) { return unit_beam; }, parts.beam_bounce);
+  for_each_index(static_cast<int>(parts.spots.size()), [&](int s) {
+    std::size_t i = 0;
+    for (const PatchLights& lights : by_beam.lights)
+      for (const LightVector& e : lights.at(parts.spots[s].light)) put_in(parts.beam_bounce.at(by_beam.rooms.nodes[i++]) + 3 * s, (1 / unit_beam) * e);
+  });
 }
 
 void tabulate_sky(YearModel::Parts& parts, const Skies& skies) {
@@ -215,23 +132,19 @@ std::vector<FirstPlace> first_places(const YearModel::Parts& parts, const Skies&
 
 /// Looks once over all views at some places of the sun and keeps those that matter: of every joint the views within 0.15 of its best
 /// somewhere, where they are seen best along their joint; under the sun, which wanders along joints, all anchors within 0.3. The
-/// bounced light is that of a few of these places, the nearest each time, and the room's sheen is taken as if it were even.
-void prune(YearModel::Parts& parts, const Skies& skies, std::vector<std::vector<SpotView>>& all) {
+/// beam's bounce is that of the nearest of a few of its rooms, and the room's sheen is taken as if it were even.
+void prune(YearModel::Parts& parts, const Skies& skies, const SkyRooms& by_sky, const BeamRooms& by_beam, std::vector<std::vector<SpotView>>& all) {
   constexpr double near = 0.85, near_in_sun = 0.7;
-  constexpr std::size_t most_rooms = 40;
   const Study& study = *parts.study;
   const std::vector<FirstPlace> places = first_places(parts, skies);
-  const std::size_t every = (places.size() + most_rooms - 1) / most_rooms;
-  std::vector<DaySun::Place> lit;
-  for (std::size_t i = 0; i < places.size(); i += std::max<std::size_t>(every, 1)) lit.push_back(places[i].sun);
-  std::vector<Moment> moments;
-  for (const DaySun::Place place : lit) moments.push_back(moment_under(study, make_sky(parts.site, DaySun::position(parts.latitude, place), parts.sky_type)));
-  const std::vector<Lighting> lightings = make_lightings(study.job, study.room, parts.basis, moments);
-  const PatchLights from(lightings);
-  std::vector<std::vector<LightVector>> bounced(parts.spots.size());
+  std::vector<std::vector<LightVector>> of_skies(parts.spots.size()), of_beams(parts.spots.size());
   for_each_index(static_cast<int>(parts.spots.size()), [&](int s) {
-    if (parts.spots[s].anchor) bounced[s] = from.at(parts.spots[s].light);
+    if (!parts.spots[s].anchor) return;
+    of_skies[s] = by_sky.at(parts.spots[s].light);
+    of_beams[s] = by_beam.of_some.at(parts.spots[s].light);
   });
+  std::vector<dvec3> beam_from;
+  for (const int i : by_beam.some) beam_from.push_back(direction_of(parts.beams.place(by_beam.rooms.nodes[i])));
   const double least = 0.5 * *study.job.verdict.faint / *study.job.verdict.band;
   // views of all spots in one list, and where each spot's begin
   std::vector<std::size_t> first_view{0};
@@ -241,11 +154,13 @@ void prune(YearModel::Parts& parts, const Skies& skies, std::vector<std::vector<
   const VisibilityTable visible(units_of(everyone));
   std::vector<std::vector<char>> keep(places.size());
   for_each_index(static_cast<int>(places.size()), [&](int i) {
-    std::size_t room = 0;
     const DaySun::Place place = places[i].sun;
-    const auto off = [&](std::size_t r) { return glm::length(direction_of(lit[r]) - direction_of(place)); };
-    for (std::size_t r = 1; r < lit.size(); ++r)
-      if (off(r) < off(room)) room = r;
+    std::size_t beam = 0;
+    for (std::size_t r = 1; r < beam_from.size(); ++r)
+      if (glm::dot(beam_from[r], direction_of(place)) > glm::dot(beam_from[beam], direction_of(place))) beam = r;
+    std::vector<double> of_sky(static_cast<std::size_t>(by_sky.share.width()));
+    by_sky.share.mix(parts.middling.stencil(place), 0, by_sky.share.width(), of_sky.data());
+    for (double& share : of_sky) share *= places[i].sky.diffuse_horizontal;
     const SunNow now = parts.now(place);
     auto& here = keep[i];
     here.assign(first_view.back(), 0);
@@ -255,11 +170,14 @@ void prune(YearModel::Parts& parts, const Skies& skies, std::vector<std::vector<
     const std::vector<NearOutside> outdoors = near_windows(parts, sky);
     const SunBeams beams(study.room, parts.sky_of(now), parts.glazing);
     const SunReach reach(study, parts.surfaces, now.towards);
-    const double level = lightings[room].sky.diffuse_horizontal > 0 ? sky.diffuse_horizontal / lightings[room].sky.diffuse_horizontal : 0;
+    const double direct = beams.any() && !beam_from.empty() ? now.direct() / unit_beam : 0;
     std::vector<LightVector> light(all.size()), from_room(all.size());
     for (std::size_t s = 0; s < all.size(); ++s)
       if (parts.spots[s].anchor) {
-        from_room[s] = level * bounced[s][room];
+        LightVector e;
+        for (std::size_t k = 0; k < of_sky.size(); ++k) e += of_sky[k] * of_skies[s][k];
+        if (direct > 0) e += direct * of_beams[s][beam];
+        from_room[s] = {e.x, e.y, std::max(0.0, e.n)};
         light[s] = light_from_outside(parts.spots[s].light, outside, even) + from_room[s];
       }
     std::vector<float> contrast(whole_eights(everyone.size()), 0.0f), adapted(contrast.size(), static_cast<float>(darkest)), v;
@@ -459,12 +377,15 @@ void make_year_tables(YearModel::Parts& parts) {
   place_spots(parts);
   std::vector<std::vector<SpotView>> all = all_views(parts);
   const Skies skies = make_skies(parts);
-  prune(parts, skies, all);
+  const SkyRooms by_sky = light_sky_rooms(parts, skies);
+  const BeamRooms by_beam = light_beam_rooms(parts);
+  prune(parts, skies, by_sky, by_beam, all);
   tabulate_sky(parts, skies);
-  const Rooms by_sky = tabulate_bounce(parts, skies), by_beam = tabulate_beam(parts);
-  refine_bounce(parts, skies, by_sky);
+  tabulate_bounce(parts, by_sky);
+  tabulate_beam(parts, by_beam);
+  refine_bounce(parts, skies, by_sky.rooms);
   set_cuts(parts);
-  tabulate_views(parts, skies, by_sky, by_beam);
+  tabulate_views(parts, skies, by_sky.rooms, by_beam.rooms);
   tabulate_veil(parts, skies);
   const std::vector<DaySun::Place> places = far_places(parts);
   std::vector<SkyState> held;

@@ -124,10 +124,13 @@ Moment moment_under(const Study& study, const SkyState& sky) {
 void place_spots(YearModel::Parts& parts) {
   const Study& study = *parts.study;
   double length = 0;
-  for (const int surface : parts.surfaces) {
-    parts.joints.push_back(finished_relief(study, study.layouts[surface], surface, requested_finish(study, surface)).joints);
-    for (const PlacedJoint& joint : parts.joints.back()) length += joint.line.length();
-  }
+  parts.joints.resize(parts.surfaces.size());
+  for_each_index(static_cast<int>(parts.surfaces.size()), [&](int f) {
+    const int surface = parts.surfaces[f];
+    parts.joints[f] = finished_relief(study, study.layouts[surface], surface, requested_finish(study, surface)).joints;
+  });
+  for (const auto& joints : parts.joints)
+    for (const PlacedJoint& joint : joints) length += joint.line.length();
   const double apart = std::max(pitch, length / most_stations);
   for (std::size_t f = 0; f < parts.surfaces.size(); ++f) {
     const Frame& frame = study.room.surfaces[parts.surfaces[f]].frame;

@@ -11,6 +11,9 @@ namespace {
 
 const double per_node = 1 / std::log(luminance_step);
 
+/// Which four nodes a luminance's cubic goes through, at `node` steps of luminance from the first.
+std::size_t window_of(double node) { return std::min(static_cast<std::size_t>(std::max(node - 1, 0.0)), VisibilityTable::windows - 1); }
+
 /// Powers 0 … 3 of the cubic through k at −1.5, −0.5, 0.5, 1.5.
 std::array<double, 4> powers(const float* k) {
   const double inner = 0.5 * (k[1] + k[2]), outer = 0.5 * (k[0] + k[3]), inner_slope = k[2] - k[1], outer_slope = (k[3] - k[0]) / 3.0;
@@ -27,13 +30,13 @@ double visibility_of(const UnitVisibility& unit, const SlopeAnswer& answer) {
   // below the filter's range V goes as the square root of luminance, as in sight
   if (octaves < 0) return answer.contrast * std::exp(static_cast<float>(unit.log_unit[0] + 0.5 * octaves));
   const double at = std::min(octaves * per_node, luminance_nodes - 1.0);
-  const std::size_t window = std::min(static_cast<std::size_t>(std::max(at - 1, 0.0)), luminance_nodes - 4);
+  const std::size_t window = window_of(at);
   const std::array<double, 4> p = powers(&unit.log_unit[window]);
   const double t = at - static_cast<double>(window) - 1.5;
   return answer.contrast * std::exp(static_cast<float>(p[0] + t * (p[1] + t * (p[2] + t * p[3]))));
 }
 
-VisibilityTable::VisibilityTable(const std::vector<UnitVisibility>& views) {
+VisibilityTable::VisibilityTable(const std::vector<UnitVisibility>& views) : count_(views.size()) {
   const std::size_t count = whole_eights(views.size());
   for (auto& window : power_)
     for (std::vector<float>& power : window) power.assign(count, 0.0f);
@@ -53,9 +56,11 @@ namespace {
 /// Of views k … k + 7.
 struct Slopes { const float *contrast, *luminance, *smooth; };
 struct Held { float first, second; };
+/// Windows that some view's luminance may lie in.
+struct Windows { std::size_t first, last; };
 
 RAKELIGHT_WIDE void find_all(const std::array<std::array<const float*, 4>, VisibilityTable::windows>& power, const std::array<const float*, held_places>& log_exact, const Slopes& of,
-                             const Held& held, std::size_t count, float* v) {
+                             const Held& held, const Windows& of_windows, std::size_t count, float* v) {
   static_assert(held_places == 2);
   const EightFloats none{};
   for (std::size_t k = 0; k < count; k += 8) {
@@ -68,7 +73,7 @@ RAKELIGHT_WIDE void find_all(const std::array<std::array<const float*, 4>, Visib
     node = node < none ? none : node;
     node = node > none + last ? none + last : node;
     EightFloats ln{};
-    for (std::size_t w = 0; w < VisibilityTable::windows; ++w) {
+    for (std::size_t w = of_windows.first; w <= of_windows.last; ++w) {
       const EightFloats t = node - (static_cast<float>(w) + 1.5f);
       EightFloats p0, p1, p2, p3;
       load(p0, power[w][0] + k);
@@ -76,7 +81,7 @@ RAKELIGHT_WIDE void find_all(const std::array<std::array<const float*, 4>, Visib
       load(p2, power[w][2] + k);
       load(p3, power[w][3] + k);
       const EightFloats here = p0 + t * (p1 + t * (p2 + t * p3));
-      ln = w == 0 ? here : node >= none + static_cast<float>(w + 1) ? here : ln;
+      ln = w == of_windows.first ? here : node >= none + static_cast<float>(w + 1) ? here : ln;
     }
     const EightFloats below = 0.5f * log;
     EightFloats first, second;
@@ -148,8 +153,15 @@ void VisibilityTable::find(const std::vector<float>& contrast, const std::vector
   for (std::size_t w = 0; w < windows; ++w)
     for (std::size_t i = 0; i < 4; ++i) power[w][i] = power_[w][i].data();
   v.resize(contrast.size());
+  // (views of one room and moment are about as bright)
+  const auto [least, most] = std::minmax_element(luminance.begin(), luminance.begin() + static_cast<std::ptrdiff_t>(count_));
+  Windows of_windows{0, windows - 1};
+  if (count_ > 0) {
+    const auto window = [](float l) { return window_of(std::log(static_cast<double>(l) / first_luminance) * per_node); };
+    of_windows = {window(*least), window(*most)};
+  }
   find_all(power, {log_exact_[0].data(), log_exact_[1].data()}, {contrast.data(), luminance.data(), smooth.empty() ? nullptr : smooth.data()},
-           {static_cast<float>(held[0]), static_cast<float>(held[1])}, contrast.size(), v.data());
+           {static_cast<float>(held[0]), static_cast<float>(held[1])}, of_windows, contrast.size(), v.data());
 }
 
 }  // namespace rakelight

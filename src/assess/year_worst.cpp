@@ -13,25 +13,36 @@ namespace rakelight {
 namespace {
 
 constexpr double near_best = 0.85;       // of the tables' best, for another eye to be asked too
+constexpr double still_near = 0.93;      // of the best so far, for an eye to be asked again
 constexpr double step = 0.03, same_spot = 0.003, last_gap = 0.012;  // m
 constexpr int most_rounds = 8;
 
-/// The way up from a place: looks close to it and farther off on both sides at once (a look is mostly what all of its places share), then
-/// at the top of the parabola through the highest three, until places close to the highest on either side are known to be lower.
-Look best_near(const JointSetting& setting, int joint, int viewer, double along, const Stretch& bounds) {
-  Look best;
-  std::vector<std::array<double, 2>> known;  // station, V
-  std::vector<double> wanted{along};
-  for (const double side : {-step, -0.9 * last_gap, 0.9 * last_gap, step})
-    if (const double at = std::clamp(along + side, bounds[0], bounds[1]); std::abs(at - wanted.front()) > same_spot && std::abs(at - wanted.back()) > same_spot) wanted.push_back(at);
-  double stride = step;
-  for (int round = 0; round < most_rounds && !wanted.empty(); ++round) {
-    std::vector<Look> looks = look_at_all(setting, {{joint, 0, viewer, wanted}});
-    for (const auto& look : looks[0].along) known.push_back(look);
-    if (looks[0].raw > best.raw) best = std::move(looks[0]);
-    if (known.empty()) break;
-    std::sort(known.begin(), known.end());
+/// The way up from a place, for one eye: looks close to it and farther off on both sides at once (a look is mostly what all of its places
+/// share), then at the top of the parabola through the highest three, until places close to the highest on either side are known to be
+/// lower.
+struct Climb {
+  int viewer = 0;
+  Stretch bounds;
+  std::vector<double> wanted;
+  std::vector<std::array<double, 2>> known = {};  ///< station, V
+  double stride = step, best = -1;
+  bool asked_about = false;
+
+  Climb(int by, double along, const Stretch& within) : viewer(by), bounds(within), wanted{along} {}
+  /// All about a place.
+  void ask_about(double along) {
+    asked_about = true;
+    for (const double side : {-step, -0.9 * last_gap, 0.9 * last_gap, step})
+      if (const double at = std::clamp(along + side, bounds[0], bounds[1]); std::abs(at - along) > same_spot && (wanted.empty() || std::abs(at - wanted.back()) > same_spot)) wanted.push_back(at);
+  }
+  /// Takes what was found where it was wanted, and says in `wanted` what is wanted next.
+  void take(const Look& look) {
+    known.insert(known.end(), look.along.begin(), look.along.end());
+    best = std::max(best, look.raw);
     wanted.clear();
+    if (known.empty()) return;
+    if (!asked_about) return ask_about(known[0][0]);
+    std::sort(known.begin(), known.end());
     const auto ask = [&](double at) {
       if (std::none_of(known.begin(), known.end(), [&](const auto& k) { return std::abs(k[0] - at) < same_spot; })) wanted.push_back(at);
     };
@@ -39,12 +50,27 @@ Look best_near(const JointSetting& setting, int joint, int viewer, double along,
     const double at = (*top)[0];
     if (top == known.begin() || top + 1 == known.end()) {
       stride *= 1.5;
-      ask(top == known.begin() ? std::max(bounds[0], at - stride) : std::min(bounds[1], at + stride));
-      continue;
+      return ask(top == known.begin() ? std::max(bounds[0], at - stride) : std::min(bounds[1], at + stride));
     }
     const double a = (*(top - 1))[0] - at, b = (*(top + 1))[0] - at, va = (*(top - 1))[1] - (*top)[1], vb = (*(top + 1))[1] - (*top)[1];
     if (const double bend = 2 * (va * b - vb * a); std::abs(bend) > 1e-12) ask(std::clamp(at + (va * b * b - vb * a * a) / bend, at + a, at + b));
     if (wanted.empty() && std::max(-a, b) > last_gap) ask(-a > b ? at + 0.5 * a : at + 0.5 * b);
+  }
+};
+
+/// The best look of some eyes, which climb side by side; first the one that is likely to have it, the others only from near its best on.
+Look best_of(const JointSetting& setting, int joint, std::vector<Climb> climbs) {
+  Look best;
+  if (!climbs.empty()) climbs[0].ask_about(climbs[0].wanted[0]);
+  for (int round = 0; round < most_rounds && !climbs.empty(); ++round) {
+    std::vector<LookTask> tasks;
+    for (const Climb& climb : climbs) tasks.push_back({joint, 0, climb.viewer, climb.wanted});
+    std::vector<Look> looks = look_at_all(setting, tasks);
+    for (std::size_t i = 0; i < climbs.size(); ++i) {
+      climbs[i].take(looks[i]);
+      if (looks[i].raw > best.raw) best = std::move(looks[i]);
+    }
+    std::erase_if(climbs, [&](const Climb& climb) { return climb.wanted.empty() || climb.best < still_near * best.raw; });
   }
   return best;
 }
@@ -74,20 +100,23 @@ void look_again_at_worst(const Study& study, const YearModel::Parts& parts, Year
     const DaySun::Place place = places[static_cast<std::size_t>(i)];
     const Lighting& lighting = lightings[static_cast<std::size_t>(i)];
     JointSetting setting{study, surface, reliefs[static_cast<std::size_t>(surface)], {}, {0}, {0}, {}, {}};
+    setting.cells.resize(setting.relief.joints.size());
     setting.scenes.push_back(make_scene(study.room, lighting, reliefs, study.paints));
     setting.set = SceneSet({&setting.scenes[0]}, {&lighting});
     setting.glare.resize(1);
     for (const Viewer& v : study.viewers) setting.glare[0].push_back(glare_sources(lighting, v.eye));
     const std::vector<Stretch> stretches = clear_stretches(setting.relief, static_cast<int>(j));
-    Look best;
-    for (const YearLook& top : parts.tops(place, static_cast<int>(f), static_cast<int>(j))) {
+    std::vector<Climb> climbs;
+    std::vector<YearLook> tops = parts.tops(place, static_cast<int>(f), static_cast<int>(j));
+    std::stable_sort(tops.begin(), tops.end(), [](const YearLook& a, const YearLook& b) { return a.visibility > b.visibility; });
+    for (const YearLook& top : tops) {
       if (top.visibility < near_best * joint.worst.visibility) continue;
       Stretch bounds{top.along, top.along};
       for (const Stretch& s : stretches)
         if (top.along >= s[0] - 1e-9 && top.along <= s[1] + 1e-9) bounds = s;
-      Look look = best_near(setting, static_cast<int>(j), top.viewer, top.along, bounds);
-      if (look.raw > best.raw) best = std::move(look);
+      climbs.emplace_back(top.viewer, top.along, bounds);
     }
+    const Look best = best_of(setting, static_cast<int>(j), std::move(climbs));
     if (best.raw < 0) return;
     joint.worst = {best.seen.judged.visibility, best.seen.raking_ratio, best.seen.station, best.seen.viewer};
   });

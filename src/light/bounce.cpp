@@ -177,8 +177,10 @@ All<rooms> beyond_means(const LightBasis& basis, const Cells<rooms>& of) {
     for (const int a : basis.lit_by_cells[b]) more[static_cast<std::size_t>(a)] += sent * (row[a] / basis.patch[static_cast<std::size_t>(a)].area);
   }
   if (any)
-    for (std::size_t j = 0; j < n; ++j)
+    for_each_index(static_cast<int>(n), [&](int i) {
+      const auto j = static_cast<std::size_t>(i);
       if (basis.patch[j].area > 0) more[j] -= row_times_each<rooms>(basis.exchange.data() + j * n, share.data(), n) / basis.patch[j].area;
+    });
   return more;
 }
 
@@ -196,9 +198,13 @@ void from_where_bright(const LightBasis& basis, const Cells<rooms>& of, All<room
     area += basis.patch[j].area;
   }
   const Number least = 0.2 * flux / area;
-  std::vector<std::size_t> seen;
-  AllFloat<rooms> share;
-  std::vector<char> neighbour(n, 0);
+  struct Bright {
+    std::size_t j;
+    std::array<Number, 3> off;
+    Number moved, after = Number::Zero();
+    double before = 0;
+  };
+  std::vector<Bright> bright;
   for (std::size_t j = 0; j < n; ++j) {
     const Patch& patch = basis.patch[j];
     const Number& mean = of.mean[j];
@@ -213,38 +219,51 @@ void from_where_bright(const LightBasis& basis, const Cells<rooms>& of, All<room
     const Number off2 = off[0] * off[0] + off[1] * off[1] + off[2] * off[2];
     // a thirtieth of its side
     const Number moved = (mean >= least && mean > 0 && off2 >= 1e-3 * basis.far[j].size2).select(Number(mean), 0.0);
-    if ((moved == 0).all()) continue;
-    const FarPatch& far = basis.far[j];
-    const float* row = basis.exchange.data() + j * n;
-    for (const int a : basis.lit_by_cells[j]) neighbour[static_cast<std::size_t>(a)] = 1;
-    const Float to_x = (far.centre.x + off[0]).template cast<float>(), to_y = (far.centre.y + off[1]).template cast<float>(), to_z = (far.centre.z + off[2]).template cast<float>();
-    const auto f = [](double x) { return static_cast<float>(x); };
-    seen.clear();
-    share.clear();
-    double before = 0;
-    Number after = Number::Zero();
-    for (std::size_t a = 0; a < n; ++a) {
-      if (row[a] <= 0 || neighbour[a]) continue;
-      const FarPatch& at = basis.far[a];
-      const dvec3 r = at.centre - far.centre;
-      const double d2 = glm::dot(r, r), middle = std::max(0.0, glm::dot(r, far.n)) * std::max(0.0, -glm::dot(r, at.n)) / (d2 * d2);
-      Float sent = Float::Constant(row[a]);
-      if (middle > 0) {
-        const Float x = f(at.centre.x) - to_x, y = f(at.centre.y) - to_y, z = f(at.centre.z) - to_z, distance2 = x * x + y * y + z * z;
-        const Float over = (x * f(far.n.x) + y * f(far.n.y) + z * f(far.n.z)).max(0.0f), under = (-(x * f(at.n.x) + y * f(at.n.y) + z * f(at.n.z))).max(0.0f);
-        sent *= (over * under / (distance2 * distance2 * f(middle))).max(0.3f).min(3.0f);
+    if ((moved != 0).any()) bright.push_back({j, off, moved});
+  }
+  // what a bright patch sends to each of all, some bright ones at a time; none: nothing, or as a neighbour
+  constexpr std::size_t at_once = 32, patches_at_once = 64;
+  constexpr float none = -1;
+  AllFloat<rooms> share(std::min(at_once, bright.size()) * n);
+  for (std::size_t first = 0; first < bright.size(); first += at_once) {
+    const std::size_t count = std::min(at_once, bright.size() - first);
+    for_each_index(static_cast<int>(count), [&](int i) {
+      Bright& b = bright[first + static_cast<std::size_t>(i)];
+      const FarPatch& far = basis.far[b.j];
+      const float* row = basis.exchange.data() + b.j * n;
+      std::vector<char> neighbour(n, 0);
+      for (const int a : basis.lit_by_cells[b.j]) neighbour[static_cast<std::size_t>(a)] = 1;
+      const Float to_x = (far.centre.x + b.off[0]).template cast<float>(), to_y = (far.centre.y + b.off[1]).template cast<float>(), to_z = (far.centre.z + b.off[2]).template cast<float>();
+      const auto f = [](double x) { return static_cast<float>(x); };
+      for (std::size_t a = 0; a < n; ++a) {
+        Float& sent = share[static_cast<std::size_t>(i) * n + a];
+        if (row[a] <= 0 || neighbour[a]) {
+          sent[0] = none;
+          continue;
+        }
+        const FarPatch& at = basis.far[a];
+        const dvec3 r = at.centre - far.centre;
+        const double d2 = glm::dot(r, r), middle = std::max(0.0, glm::dot(r, far.n)) * std::max(0.0, -glm::dot(r, at.n)) / (d2 * d2);
+        sent = Float::Constant(row[a]);
+        if (middle > 0) {
+          const Float x = f(at.centre.x) - to_x, y = f(at.centre.y) - to_y, z = f(at.centre.z) - to_z, distance2 = x * x + y * y + z * z;
+          const Float over = (x * f(far.n.x) + y * f(far.n.y) + z * f(far.n.z)).max(0.0f), under = (-(x * f(at.n.x) + y * f(at.n.y) + z * f(at.n.z))).max(0.0f);
+          sent *= (over * under / (distance2 * distance2 * f(middle))).max(0.3f).min(3.0f);
+        }
+        b.before += row[a];
+        b.after += sent.template cast<double>();
       }
-      before += row[a];
-      after += sent.template cast<double>();
-      seen.push_back(a);
-      share.push_back(sent);
-    }
-    for (const int a : basis.lit_by_cells[j]) neighbour[static_cast<std::size_t>(a)] = 0;
-    const Number even = (after > 0).select(before / after, 0.0), sends = (after > 0).select(moved, 0.0);
-    for (std::size_t i = 0; i < seen.size(); ++i) {
-      const std::size_t a = seen[i];
-      more[a] += sends * (share[i].template cast<double>() * even - row[a]) / basis.patch[a].area;
-    }
+    });
+    for_each_index(static_cast<int>((n + patches_at_once - 1) / patches_at_once), [&](int block) {
+      const std::size_t from = static_cast<std::size_t>(block) * patches_at_once, end = std::min(n, from + patches_at_once);
+      for (std::size_t i = 0; i < count; ++i) {
+        const Bright& b = bright[first + i];
+        const float* row = basis.exchange.data() + b.j * n;
+        const Number even = (b.after > 0).select(b.before / b.after, 0.0), sends = (b.after > 0).select(b.moved, 0.0);
+        for (std::size_t a = from; a < end; ++a)
+          if (const Float& sent = share[i * n + a]; sent[0] >= 0) more[a] += sends * (sent.template cast<double>() * even - row[a]) / basis.patch[a].area;
+      }
+    });
   }
 }
 
@@ -358,7 +377,7 @@ void spread(const LightBasis& basis, const All<rooms>& direct, const All<rooms>&
 /// Solves the bounce between patches, and spreads it to their cells. What cells send to patches near by, beyond what the patches'
 /// means would, is worked out from the cells' direct light, and again when their bounced light is known. There may be fewer lightings.
 template <int rooms>
-void bounce_each(const LightBasis& basis, std::span<const std::vector<double>> given, std::span<Lighting> lightings) {
+void bounce_each(const LightBasis& basis, std::span<const std::vector<double>> given, std::span<Lighting> lightings, double left_over) {
   using Number = Each<rooms>;
   const int n = basis.count();
   All<rooms> direct(cells * static_cast<std::size_t>(n), Number::Zero()), mean(n, Number::Zero()), cell(direct.size()), known(n, Number::Zero());
@@ -370,7 +389,7 @@ void bounce_each(const LightBasis& basis, std::span<const std::vector<double>> g
     mean[j] /= basis.patch[j].reflectance;
   }
   std::array<Balance, rooms> balance;
-  All<rooms> m = exitances<rooms>(basis, mean, 3e-7, balance);
+  All<rooms> m = exitances<rooms>(basis, mean, left_over, balance);
   for (int j = 0; j < n; ++j)
     for (int c = cells * j; c < cells * (j + 1); ++c) cell[c] = (m[j] + static_cast<double>(basis.cell_reflectance[c]) * (direct[c] - mean[j])).max(0.0);
   for (int round = 0; round < 2; ++round) {
@@ -402,13 +421,13 @@ void bounce_each(const LightBasis& basis, std::span<const std::vector<double>> g
 
 }  // namespace
 
-void bounce(const LightBasis& basis, std::span<const std::vector<double>> direct, std::span<Lighting> lightings) {
+void bounce(const LightBasis& basis, std::span<const std::vector<double>> direct, std::span<Lighting> lightings, double left_over) {
   assert(direct.size() == lightings.size());
   for (std::size_t first = 0; first < lightings.size(); first += bounced_together) {
     const std::size_t count = std::min<std::size_t>(bounced_together, lightings.size() - first);
-    if (count == 1) bounce_each<1>(basis, direct.subspan(first, 1), lightings.subspan(first, 1));
-    else if (count <= 4) bounce_each<4>(basis, direct.subspan(first, count), lightings.subspan(first, count));
-    else bounce_each<bounced_together>(basis, direct.subspan(first, count), lightings.subspan(first, count));
+    if (count == 1) bounce_each<1>(basis, direct.subspan(first, 1), lightings.subspan(first, 1), left_over);
+    else if (count <= 4) bounce_each<4>(basis, direct.subspan(first, count), lightings.subspan(first, count), left_over);
+    else bounce_each<bounced_together>(basis, direct.subspan(first, count), lightings.subspan(first, count), left_over);
   }
 }
 

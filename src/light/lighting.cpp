@@ -162,7 +162,8 @@ Lighting make_lighting(const Job& job, const Room& room, std::shared_ptr<const L
   return std::move(begun.lighting);
 }
 
-std::vector<Lighting> make_lightings(const Job& job, const Room& room, const std::shared_ptr<const LightBasis>& basis, std::span<const Moment> moments, bool fields) {
+std::vector<Lighting> make_lightings(const Job& job, const Room& room, const std::shared_ptr<const LightBasis>& basis, std::span<const Moment> moments, bool fields,
+                                     double left_over) {
   const int count = static_cast<int>(moments.size());
   std::vector<Lighting> lightings(moments.size());
   for_each_index((count + bounced_together - 1) / bounced_together, [&](int block) {
@@ -176,7 +177,7 @@ std::vector<Lighting> make_lightings(const Job& job, const Room& room, const std
       lightings[first + i].fields.resize(room.surfaces.size());
       direct[i] = std::move(begun[i]->direct);
     });
-    bounce(*basis, direct, {&lightings[first], here});
+    bounce(*basis, direct, {&lightings[first], here}, left_over);
     for (std::size_t i = 0; fields && i < here; ++i) make_fields(lightings[first + i], *begun[i]);
   });
   return lightings;

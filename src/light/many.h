@@ -9,13 +9,17 @@
 
 namespace rakelight {
 
-/// make_lighting of each moment, with field grids if they are wanted.
+/// Of the direct light, what the exchange between patches leaves over: there products in float end.
+inline constexpr double exchange_left_over = 3e-7;
+
+/// make_lighting of each moment, with field grids if they are wanted. `left_over`: where the exchange may end sooner.
 std::vector<Lighting> make_lightings(const Job& job, const Room& room, const std::shared_ptr<const LightBasis>& basis, std::span<const Moment> moments,
-                                     bool fields = false);
+                                     bool fields = false, double left_over = exchange_left_over);
 
 /// Patches and cells of many lightings, by one basis, side by side.
 class PatchLights {
  public:
+  PatchLights() = default;
   /// The lightings may go.
   explicit PatchLights(std::span<const Lighting> lightings);
   std::size_t count() const { return count_; }

@@ -140,18 +140,20 @@ struct Alike {
 Across across_from(const Room& room, const LightBasis& basis, int a, int surface, const Alike* alike, float* e) {
   const PatchGrid& grid = basis.grid[surface];
   Across across{grid.first, grid.nx * grid.ny, e, {}};
-  std::fill_n(e, cells * across.count, 0.0f);
   std::vector<char> nearer(static_cast<std::size_t>(across.count), 0);
   for (const Neighbour& near : basis.neighbours[a])
     if (near.from >= across.first && near.from < across.first + across.count) nearer[static_cast<std::size_t>(near.from - across.first)] = 1;
   for (int b = 0; b < across.count; ++b) {
     const FarPatch& far = basis.far[across.first + b];
-    if (nearer[static_cast<std::size_t>(b)] || far.area_over_pi <= 0) continue;
+    if (nearer[static_cast<std::size_t>(b)] || far.area_over_pi <= 0) {
+      for (int k = 0; k < cells; ++k) e[across.count * k + b] = 0;
+      continue;
+    }
     const int kind = alike && basis.whole[across.first + b] ? alike->face_at[alike->pairs.kind(static_cast<std::size_t>(a - alike->to), static_cast<std::size_t>(b))] : -1;
     std::array<float, cells> sent = kind >= 0 ? alike->face[static_cast<std::size_t>(kind)] : sent_to_cells(basis.patch[a], basis.patch[across.first + b], far.area_over_pi, far.size2);
     for (int k = 0; k < cells; ++k) {
-      if (basis.cell_share[cells * a + k] <= 0 || (!room.convex && !room.sees(basis.cell_centre(a, k), far.centre))) continue;
-      e[across.count * k + b] = sent[static_cast<std::size_t>(k)];
+      const bool seen = basis.cell_share[cells * a + k] > 0 && (room.convex || room.sees(basis.cell_centre(a, k), far.centre));
+      e[across.count * k + b] = seen ? sent[static_cast<std::size_t>(k)] : 0;
     }
   }
   for (int k = 0; k < cells; ++k) across.even[k] = std::accumulate(e + across.count * k, e + across.count * (k + 1), 0.0);

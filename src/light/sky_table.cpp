@@ -21,11 +21,11 @@ const Indicatrix& Indicatrix::of(const kernel::Outside& outside) {
 
 SkyTable::SkyTable(const SkyState& sky, int columns, int rows)
     : stride_(static_cast<std::size_t>(columns) + 1), across_(static_cast<float>(columns) / 65536), up_(static_cast<float>(rows) / 65535) {
-  value_.assign(stride_ * (static_cast<std::size_t>(rows) + 2), 0.0f);
   if (sky.dark) return;
   const kernel::Outside open = outside_of(sky);
   if (open.scale <= 0) return;
   black_ = false;
+  value_.resize(stride_ * (static_cast<std::size_t>(rows) + 2));
   const Indicatrix& indicatrix = Indicatrix::of(open);
   std::vector<dvec2> around(static_cast<std::size_t>(columns));
   for (std::size_t i = 0; i < around.size(); ++i) {

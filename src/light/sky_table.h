@@ -29,6 +29,7 @@ class SkyTable {
   explicit SkyTable(const SkyState& sky, int columns = 512, int rows = 128);
   /// Whether nothing comes from it at all.
   bool black() const { return black_; }
+  /// Precondition: it is not black.
   double at(SkyPlace p) const {
     const float u = static_cast<float>(p.azimuth) * across_, v = static_cast<float>(p.altitude) * up_;
     const int i = static_cast<int>(u), j = static_cast<int>(v);

@@ -44,7 +44,7 @@ struct LookWanted {
   std::vector<double> stations;
 };
 
-struct JointCells;
+class JointCells;
 
 /// Contrast across one joint by many looks, which share what they have in common: the relief of a station, its light at a
 /// moment, the rays of an eye. First every station is prepared, then every eye looks; each of either may be worked on by a

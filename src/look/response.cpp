@@ -130,7 +130,8 @@ SlopeLight EyeView::sun(dvec3 towards, double beam) const {
   for (std::size_t i = 0; i < 3; ++i) {
     const double mu = std::clamp(glm::dot(light, facet_[i].n), -1.0, 1.0);
     if (mu <= -radius) continue;
-    l[i] = beam * seen * kernel::disc_terminator(std::asin(mu), radius) * k.reflected(place_, facet_[i], light, std::max(mu, 1e-4), radius);
+    // (over a radius the terminator is the sine itself)
+    l[i] = beam * seen * (mu >= radius ? mu : kernel::disc_terminator(std::asin(mu), radius)) * k.reflected(place_, facet_[i], light, std::max(mu, 1e-4), radius);
   }
   return from_three(l[0], l[1], l[2]);
 }

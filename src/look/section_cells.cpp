@@ -45,13 +45,19 @@ JointCells::JointCells(const PlacedJoint& joint) {
       c.height_change[f] = change.height_at(c.u);
     }
   }
-  for (std::size_t level = 0, n = 3; level < place_weight.size(); ++level, n = 2 * n - 1) {
-    const Chebyshev<most_places> places(lo, hi, n, Nodes::with_ends);
+}
+
+const double* JointCells::weights_of(std::size_t count) const {
+  Weights& known = weights_[place_level(count)];
+  std::call_once(known.made, [&] {
+    const Chebyshev<most_places> places(lo, hi, count, Nodes::with_ends);
+    known.weight.reserve(count * cells.size());
     for (const Cell& c : cells) {
       const auto w = places.weights(c.u);
-      place_weight[level].insert(place_weight[level].end(), w.begin(), w.begin() + static_cast<std::ptrdiff_t>(n));
+      known.weight.insert(known.weight.end(), w.begin(), w.begin() + static_cast<std::ptrdiff_t>(count));
     }
-  }
+  });
+  return known.weight.data();
 }
 
 SectionCells make_section_cells(kernel::SceneKernels& k, int surface, const PlacedJoint& joint, const std::shared_ptr<const JointCells>& cells, double at) {

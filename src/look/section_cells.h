@@ -1,7 +1,9 @@
 // The cells of a joint's section at one station: what every eye and every moment has in common.
 #pragma once
 #include <array>
+#include <bit>
 #include <memory>
+#include <mutex>
 #include <vector>
 
 #include "joint/joint.h"
@@ -13,10 +15,12 @@ namespace rakelight {
 
 inline constexpr std::size_t light_places = 5;  ///< over the section, where the smooth light is worked out
 inline constexpr std::size_t most_places = 33, most_slopes = 13;  ///< of the table of what changes slowly
+inline constexpr std::size_t place_counts = 5;  ///< 3, 5, 9, 17 or 33 places
 inline constexpr std::size_t slope_room = 16;   ///< for slopes, four at a time; what is too many is 0
 
 /// What a joint's cells have in common at every station.
-struct JointCells {
+class JointCells {
+ public:
   explicit JointCells(const PlacedJoint& joint);
   struct Cell {
     double u = 0;                                ///< across the joint, m
@@ -26,8 +30,20 @@ struct JointCells {
   double lo = 0, hi = 0, step = 0;
   Chebyshev<light_places> place;
   std::vector<Cell> cells;
-  std::array<std::vector<double>, 3> place_weight;  ///< of 3, 5 and 9 places with ends, for every cell
+  /// Weights of `count` places with ends, 2^n + 1 of them from 3 to most_places, for every cell in order. Made for the first who
+  /// asks; by any number of threads.
+  const double* weights_of(std::size_t count) const;
+
+ private:
+  struct Weights {
+    std::once_flag made;
+    std::vector<double> weight;
+  };
+  mutable std::array<Weights, place_counts> weights_;
 };
+
+/// Which of those `count` is.
+inline std::size_t place_level(std::size_t count) { return static_cast<std::size_t>(std::countr_zero(count - 1)) - 1; }
 
 /// A cell of the section: its place, its facet, and how the facet moves with each figure (per m).
 struct Cell {

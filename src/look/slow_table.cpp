@@ -56,16 +56,9 @@ SlowPlaces::SlowPlaces(SceneKernels& k, const SceneSet& set, const SectionCells&
 }
 
 const double* SlowPlaces::places_at(std::size_t cell, std::size_t count) {
-  if (count <= 9) return section_.joint->place_weight[count == 3 ? 0 : count == 5 ? 1 : 2].data() + count * cell;
-  std::vector<double>& known = place_weight_[count == 17 ? 0 : 1];
-  if (known.empty()) {
-    const Chebyshev<most_places> places(section_.lo, section_.hi, count, Nodes::with_ends);
-    for (const Cell& c : section_.cells) {
-      const auto w = places.weights(c.u);
-      known.insert(known.end(), w.begin(), w.begin() + static_cast<std::ptrdiff_t>(count));
-    }
-  }
-  return known.data() + count * cell;
+  const double*& known = place_weight_[place_level(count)];
+  if (!known) known = section_.joint->weights_of(count);
+  return known + count * cell;
 }
 
 const SlowPlaces::Slopes& SlowPlaces::slopes_at(std::size_t cell) {

@@ -44,7 +44,7 @@ class SlowPlaces {
   dvec3 eye_;
   std::array<std::optional<Row>, most_places> rows_;
   std::vector<std::optional<Slopes>> cell_slopes_;
-  std::array<std::vector<double>, 2> place_weight_;  ///< of 17 and 33 places, for every cell; made where they are asked for
+  std::array<const double*, place_counts> place_weight_{};  ///< the joint's, as they are asked for
 };
 
 /// The table of one moment.

@@ -36,11 +36,17 @@ constexpr double nodes_per_octave = 2;
 
 using Filter = std::vector<double>;
 
-// H at the frequencies 0 … n/2 of a grid of n samples, freed of the grid cells' own box blur.
-Filter make_filter(int n, double step, double luminance) {
+// H at the frequencies 0 … n/2 of a grid of n samples, freed of the grid cells' own box blur. `known`: that of another grid at the
+// same luminance, if there is one; sizes are powers of two, so that one of two grids has all frequencies of the other.
+Filter make_filter(int n, double step, double luminance, const Filter* known) {
   Filter filter(static_cast<std::size_t>(n / 2 + 1));
   const ObserverFilter sensitivity(luminance);
+  const int others = known ? static_cast<int>(known->size()) - 1 : 0;
   for (int k = 1; k <= n / 2; ++k) {
+    if (others > 0 && k * others % (n / 2) == 0) {
+      filter[static_cast<std::size_t>(k)] = (*known)[static_cast<std::size_t>(k * others / (n / 2))];
+      continue;
+    }
     const double cycles_per_sample = static_cast<double>(k) / n;
     const double box = std::sin(pi * cycles_per_sample) / (pi * cycles_per_sample);
     filter[static_cast<std::size_t>(k)] = sensitivity(cycles_per_sample / step) / box;
@@ -52,11 +58,14 @@ class FilterTable {
  public:
   std::shared_ptr<const Filter> find(int n, int node) {
     const std::pair key(n, node);
+    std::shared_ptr<const Filter> known;
     {
       std::shared_lock lock(mutex_);
       if (auto it = filters_.find(key); it != filters_.end()) return it->second;
+      for (const auto& [other, filter] : filters_)
+        if (other.second == node && (!known || filter->size() > known->size())) known = filter;
     }
-    auto made = std::make_shared<const Filter>(make_filter(n, grid_step, std::exp2(node / nodes_per_octave)));
+    auto made = std::make_shared<const Filter>(make_filter(n, grid_step, std::exp2(node / nodes_per_octave), known.get()));
     std::unique_lock lock(mutex_);
     return filters_.try_emplace(key, std::move(made)).first->second;
   }
