@@ -101,7 +101,7 @@ FieldGrid make_field(const Lighting& lighting, int surface, const SkyTable& sky,
     for (int i = 0; i < g.nx; ++i) {
       const int index = j * g.nx + i;
       dvec3 e(0);
-      for (std::uint32_t k = unit.run[index].begin; k < unit.run[index].end; ++k) {
+      for (std::uint32_t k = unit.run[index].begin; k < unit.run[index].end && !sky.black(); ++k) {
         const SkyVector& u = unit.sky[k];
         e += sky.at(u.place) * dvec3(u.x, u.y, u.n);
       }
