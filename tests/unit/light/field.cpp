@@ -77,6 +77,22 @@ TEST_CASE("field grids hold the stated accuracy against the exact light", "[ligh
   found.says(fmt::format("{:.2g} %, {:.2g} %, {:.2g} % a metre", 100 * n95, 100 * t95, 100 * d95));
 }
 
+TEST_CASE("a black sky lights no field, and the grid says so as the exact light does", "[light]") {
+  const Job job = demo_job();
+  const Room room = room_of(job);
+  LightDetail detail;
+  detail.fields = {0};
+  const auto basis = make_basis(job, room, detail);
+  Moment night = uniform_sky(job, 0, 0, 0);
+  for (const bool dark : {true, false}) {
+    night.sky.dark = dark;
+    const Lighting l = make_lighting(job, room, basis, night);
+    REQUIRE(l.fields[0].nx > 3);
+    for (const LightSample& s : l.fields[0].node) CHECK((s.e.n == 0 && s.e.x == 0 && s.e.y == 0 && s.div_t == 0));
+    CHECK(smooth_light(l, 0, {2, 1}).e.n == 0);
+  }
+}
+
 TEST_CASE("smooth light, its sources and the total agree", "[light]") {
   const Job job = demo_job();
   const Room room = room_of(job);
