@@ -40,20 +40,16 @@ std::array<dvec3, 4> frustum(const Camera& camera, const View& view) {
   return planes;
 }
 
-/// Which of points in order along a line lie within a plane through the eye: from the first on, before the last; none: nothing lies
-/// between.
-struct PointsWithin { int first, last; };
-PointsWithin points_within(dvec3 plane, const dvec3* at, int count, dvec3 eye) {
-  const auto within = [&](int i) { return glm::dot(plane, at[i] - eye) >= 0; };
-  const bool begins = within(0), ends = within(count - 1);
+/// Which of the places x, ascending, have level + slope x >= 0: from the first on, before the last; none: nothing lies between.
+struct PlacesWithin { int first, last; };
+PlacesWithin places_within(double level, double slope, const std::vector<double>& x) {
+  const auto within = [&](double at) { return level + slope * at >= 0; };
+  const int count = static_cast<int>(x.size());
+  const bool begins = within(x.front()), ends = within(x.back());
   if (begins && ends) return {0, count};
   if (!begins && !ends) return {count, 0};
-  int lo = 0, hi = count - 1;
-  while (hi - lo > 1) {
-    const int middle = (lo + hi) / 2;
-    (within(middle) == begins ? lo : hi) = middle;
-  }
-  return begins ? PointsWithin{0, hi} : PointsWithin{hi, count};
+  const int turn = static_cast<int>(std::partition_point(x.begin(), x.end(), [&](double at) { return within(at) == begins; }) - x.begin());
+  return begins ? PlacesWithin{0, turn} : PlacesWithin{turn, count};
 }
 
 /// Whether the face may have relief within a rectangle of its frame.
@@ -150,15 +146,13 @@ const SheenLayout& SheenPlanner::lay_out(const std::vector<dvec4>& rows, bool sa
     lattices_.clear();
     for (const SheenGrid& grid : layout_.grids) {
       const dvec4 box = k.surface_at(grid.surface, 4);
-      const auto frame = k.surface_frame(grid.surface);
-      std::vector<double> xs, ys;
+      Lattice& lattice = lattices_.emplace_back();
+      lattice.frame = k.surface_frame(grid.surface);
+      std::vector<double>&xs = lattice.x, &ys = lattice.y;
       for (int i = -support; i < grid.nx + support; ++i) xs.push_back(box.x + kernel::place_of_node(grid.spread, grid.first.x + grid.step.x * i, box.z - box.x));
       for (int j = -support; j < grid.ny + support; ++j) ys.push_back(box.y + kernel::place_of_node(grid.spread, grid.first.y + grid.step.y * j, box.w - box.y));
-      Lattice& lattice = lattices_.emplace_back();
-      const bool grain = view.stipple && steepest_stipple(rows, grid.surface) > 0;
-      for (const double y : ys)
-        for (const double x : xs) lattice.at.push_back(k.world_from_face(frame, dvec3(x, y, 0)));
       if (!grid.slopes) continue;
+      const bool grain = view.stipple && steepest_stipple(rows, grid.surface) > 0;
       for (std::size_t j = 0; j + 2 * support < ys.size(); ++j)
         for (std::size_t i = 0; i + 2 * support < xs.size(); ++i)
           lattice.relief.push_back(grain || any_relief(k, grid.surface, {xs[i], ys[j]}, {xs[i + 2 * support], ys[j + 2 * support]}));
@@ -169,16 +163,17 @@ const SheenLayout& SheenPlanner::lay_out(const std::vector<dvec4>& rows, bool sa
   }
   const std::array<dvec3, 4> planes = frustum(camera, view);
   layout_.wanted.clear();
-  std::vector<std::array<PointsWithin, 4>> within;
+  std::vector<std::array<PlacesWithin, 4>> within;
   for (const bool slopes : {false, true}) {
     for (std::size_t g = 0; g < layout_.grids.size(); ++g) {
       const SheenGrid& grid = layout_.grids[g];
       if (grid.slopes != slopes) continue;
       const Lattice& lattice = lattices_[g];
-      const std::size_t wide = static_cast<std::size_t>(grid.nx) + 2 * support, high = static_cast<std::size_t>(grid.ny) + 2 * support;
-      within.resize(high);
-      for (std::size_t j = 0; j < high; ++j)
-        for (std::size_t n = 0; n < 4; ++n) within[j][n] = points_within(planes[n], &lattice.at[j * wide], static_cast<int>(wide), camera.eye);
+      within.resize(lattice.y.size());
+      for (std::size_t j = 0; j < lattice.y.size(); ++j) {
+        const dvec3 from = lattice.frame.origin + lattice.y[j] * lattice.frame.y - camera.eye;
+        for (std::size_t n = 0; n < 4; ++n) within[j][n] = places_within(glm::dot(planes[n], from), glm::dot(planes[n], lattice.frame.x), lattice.x);
+      }
       for (int j = 0; j < grid.ny; ++j) {
         // in sight unless one plane has all four corners without
         const auto &above = within[static_cast<std::size_t>(j)], &below = within[static_cast<std::size_t>(j) + 2 * support];

@@ -6,6 +6,7 @@
 
 #include "draw/camera.h"
 #include "kernel/nodes.h"
+#include "kernel/scene.h"
 #include "look/look.h"
 
 namespace rakelight {
@@ -55,9 +56,10 @@ class SheenPlanner {
   const SheenLayout& lay_out(const std::vector<dvec4>& rows, bool same_rows, const Camera& camera, const View& view);
 
  private:
-  /// Of a grid: the corners of what may ask for its nodes, `support` nodes before the first to as many after the last, plan axes.
+  /// Of a grid: the corners of what may ask for its nodes, `support` nodes before the first to as many after the last.
   struct Lattice {
-    std::vector<dvec3> at;
+    std::vector<double> x, y;            ///< in the face's frame, m, ascending
+    kernel::SceneKernels::FaceFrame frame{};
     std::vector<unsigned char> relief;   ///< of every node of a grid of slopes: whether the face may have relief where it is asked for
   };
   SheenLayout layout_;
