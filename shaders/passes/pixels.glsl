@@ -69,7 +69,7 @@ OnPlane meet_plane(int surface, vec2 at) {
 
 struct Tabled {
   Shaded shaded;
-  bool holds;    // whether the table stands for the kernels here: for what tilting adds, which else is left out
+  bool holds;    // whether the table stands for the kernels here: for what tilting adds
   bool room_even;     // for what the room adds on the flat face
   bool windows_even;  // and windows
   bool hidden;   // whether the relief might hide part of a source

@@ -24,7 +24,7 @@ uniform bool draft;              // coarse, while something moves: also of a lam
 struct SheenFit {
   float room;      // what the room adds on the flat face
   float windows;   // what windows add there
-  float tilt;      // what tilting the facet adds; 0 where the table may not stand for it
+  float tilt;      // what tilting the facet adds
   float lowest;    // tangent of the lowest elevation of a window's glass over the face
   bool room_good;  // whether the table may stand for the kernels here
   bool windows_good;
@@ -93,14 +93,14 @@ SheenFit sheen_between(int surface, vec2 p, vec2 slope, bool relief, float base)
   wy = field_weights(u.y, g.place.z);
   vec2 x = slope / g.place.w;
   float steep = max(abs(x.x), abs(x.y));
+  // past the table's reach as at its end
+  x = clamp(x, -1.02, 1.02);
   if (draft) {
     vec4 both = vec4(0.0);
     for (int j = 0; j < 4; j++) {
       both += wy.x * row_of_nodes(g, 0, first + vec2(0.0, float(j)), wx);
       wy = wy.yzwx;
     }
-    // past the table's reach as at its end
-    x = clamp(x, -1.0, 1.0);
     fit.tilt = x.x * (both.x + x.x * both.y) + x.y * (both.z + x.y * both.w);
     return fit;
   }
@@ -139,6 +139,5 @@ SheenFit sheen_between(int surface, vec2 p, vec2 slope, bool relief, float base)
   }
   float allowed = base + fit.room + fit.windows;
   fit.tilt_good = steep < 1.02 && uneven * steep < uneven_slope * allowed && (steep == 0.0 || last < uneven_last * allowed);
-  if (!fit.tilt_good) fit.tilt = 0.0;
   return fit;
 }

@@ -5,11 +5,7 @@
 
 // What the table gave at a slope.
 float tabled_sheen(Place place, vec4 light, vec2 slope) {
-#ifdef STIPPLE
   SheenFit fit = sheen_between(place.surface, place.p, slope, slope != vec2(0.0), place.coat.base * light.z / 3.141592653589793);
-#else
-  SheenFit fit = sheen_between(place.surface, place.p, slope, false, 0.0);
-#endif
   return fit.room + fit.windows + fit.tilt;
 }
 
