@@ -620,9 +620,10 @@ KERNEL RoomRays room_rays(Place a, FacetAxes f, int first, int each) {
   } while (k < 64);
   return all;
 }
-// Sheen of the room's faces by the rays that are brought together: the fixed nodes of both lobes, or every so many of them.
-KERNEL float sheen_of_rays(FacetAxes f, RoomRays rays) { return rays.weights > 0.0 ? f.albedo * rays.sum / rays.weights : 0.0; }
-KERNEL float room_sheen(Place a, FacetAxes f) { return sheen_of_rays(f, room_rays(a, f, 0, 1)); }
+// Sheen of the room's faces by the rays that are brought together, the fixed nodes of both lobes or every so many of them; `albedo` of
+// the facet's coat.
+KERNEL float sheen_of_rays(float albedo, RoomRays rays) { return rays.weights > 0.0 ? albedo * rays.sum / rays.weights : 0.0; }
+KERNEL float room_sheen(Place a, FacetAxes f) { return sheen_of_rays(f.albedo, room_rays(a, f, 0, 1)); }
 
 // What all windows together add to a facet, as window_luminance for each.
 KERNEL float windows_luminance(Place a, FacetAxes f, float h, bool lifted, bool hidden, int first, int each) {

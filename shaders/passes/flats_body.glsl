@@ -10,7 +10,7 @@ float flat_amiss(ivec2 pixel) {
   SheenFit fit = sheen_between(surface, meets.p, vec2(0.0), false, 0.0);
   FacetAxes even = facet_axes(place, vec2(0.0));
   float amiss = 0.0;
-  if (!fit.room_good) amiss += sheen_of_rays(even, room_rays(place, even, 0, each_ray)) - fit.room;
+  if (!fit.room_good) amiss += sheen_of_rays(even.albedo, room_rays(place, even, 0, each_ray)) - fit.room;
   if (!fit.windows_good) amiss += window_sheen(place, even, 0.0, false) - fit.windows;
   return amiss;
 }

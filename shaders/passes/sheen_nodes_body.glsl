@@ -9,7 +9,7 @@ uniform int each_ray;    // of the room's rays, so many make one do
 // What one of several threads brings of a node's sheen.
 struct NodeShare {
   RoomRays room;
-  FacetAxes axes;
+  float albedo;      // of the coat: the same for all
   float windows;
   float lowest;      // window, of flat faces
 };
@@ -21,20 +21,21 @@ NodeShare share_at_node(int surface, bool slopes, ivec2 node, vec2 tilt, int fir
   place.rise = 0.0;
   place.steepest = 0.0;
   NodeShare share;
-  share.axes = facet_axes(place, grid.place.w * tilt);
+  FacetAxes f = facet_axes(place, grid.place.w * tilt);
+  share.albedo = f.albedo;
   share.room = RoomRays(0.0, 0.0);
   share.windows = 0.0;
   share.lowest = 1.0e30;
   if (place.eye.z > 0.0) {
-    share.room = room_rays(place, share.axes, each_ray * first, each_ray * each);
-    share.windows = windows_luminance(place, share.axes, 0.0, false, false, first, each);
+    share.room = room_rays(place, f, each_ray * first, each_ray * each);
+    share.windows = windows_luminance(place, f, 0.0, false, false, first, each);
   }
   if (!slopes && first == 0) share.lowest = lowest_window(place);
   return share;
 }
 // Sheen; on flat faces of the room alone, the lowest window, and the sheen of windows.
 vec4 sheen_of_node(NodeShare all, bool slopes) {
-  float room = sheen_of_rays(all.axes, all.room);
+  float room = sheen_of_rays(all.albedo, all.room);
   if (slopes) return vec4(room + all.windows, 0.0, 0.0, 0.0);
   return vec4(room, all.lowest, all.windows, 0.0);
 }

@@ -15,7 +15,7 @@ struct TiltShare {
   float rest;
   float albedo;      // of the coat: the same for all
 };
-float amiss(TiltShare all) { return all.rest + (all.room.weights > 0.0 ? all.albedo * all.room.sum / all.room.weights : 0.0); }
+float amiss(TiltShare all) { return all.rest + sheen_of_rays(all.albedo, all.room); }
 struct TiltShares {
   TiltShare facet;
   TiltShare flat_face;

@@ -128,11 +128,12 @@ BeamRooms light_beam_rooms(const YearModel::Parts& parts) {
   constexpr std::size_t most_numbers = 5'000'000, most_of_some = 40;
   const std::size_t most = std::clamp<std::size_t>(most_numbers / (17 * patches(*parts.basis).size() + 1), 64, 512);
   const std::size_t every = std::max<std::size_t>((skies.size() + most_of_some - 1) / most_of_some, 1);
-std::vector<Lighting> some;
+  std::vector<Lighting> some;
   for (std::size_t first = 0; first < skies.size(); first += most) {
     std::vector<Moment> moments;
     for (std::size_t i = first; i < std::min(first + most, skies.size()); ++i) moments.push_back(moment_under(study, skies[i]));
-    std::vector<Lighting> lightings = make_lightings(study.job, study.room, parts.basis, moments, false, year_left_over);by_beam.lights.emplace_back(lightings);
+    std::vector<Lighting> lightings = make_lightings(study.job, study.room, parts.basis, moments, false, year_left_over);
+    by_beam.lights.emplace_back(lightings);
     for (std::size_t i = 0; i < lightings.size(); ++i) {
       std::vector<double>& exitance = rooms.exitance.emplace_back(lightings[i].patch_exitance);
       for (double& m : exitance) m /= unit_beam;
@@ -142,7 +143,8 @@ std::vector<Lighting> some;
       some.back().uneven.clear();
     }
   }
-  by_beam.of_some = PatchLights(some);  return by_beam;
+  by_beam.of_some = PatchLights(some);
+  return by_beam;
 }
 
 }  // namespace rakelight

@@ -320,7 +320,7 @@ Year sweep_year(const Study& study, const YearModel& model, int year) {
     }
     result.days.push_back(std::move(d.day));
   }
-look_again_at_worst(study, parts, result);
+  look_again_at_worst(study, parts, result);
   return result;
 }
 

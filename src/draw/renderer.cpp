@@ -398,9 +398,8 @@ void Renderer::draw(const Scene& scene, const View& view, bool by_kernels, bool 
     table.buffer.fill(numbers);
     table.lacks = scene_lacks(rows);
   }
-  step_done("scene");
   if (!same_rows || !by_compute_) look_for_edges();
-  step_done("edges");
+  step_done("scene and edges");
   // while a card looks for edges
   const SheenLayout& layout = table.planner.lay_out(rows, same_rows, camera, view);
   step_done("layout");

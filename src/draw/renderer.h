@@ -53,11 +53,11 @@ class Renderer {
     step_times_ = into;
     step_clock_ = clock;
   }
-  /// Pixels of the last picture that were drawn a second time: where the relief may hide part of a source, and where the table of
-  /// sheen does not hold, so that the kernels drew them.
+  /// Pixels of the last picture that were drawn a second time: where the relief may hide part of a source, and those of which all is by
+  /// the kernels: asked for, or of fragments where a source may be hidden and the table of sheen does not hold.
   GLuint drawn_for_hidden() const { return drawn_for_hidden_; }
   GLuint drawn_by_kernels() const { return drawn_by_kernels_; }
-  /// And where it holds for what tilting adds, but not for the flat face.
+  /// Those whose sheen was made anew, where the table holds for what tilting adds, but not for the flat face.
   GLuint drawn_for_flats() const { return drawn_for_flats_; }
   /// And where it does not hold for what tilting adds.
   GLuint drawn_for_tilts() const { return drawn_for_tilts_; }

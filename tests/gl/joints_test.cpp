@@ -2,6 +2,7 @@
 // equals the reported contrast.
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <fstream>
 #include <iterator>
@@ -11,6 +12,7 @@
 
 #include "assess/assess.h"
 #include "draw/draw.h"
+#include "kernel/scene.h"
 #include "job/read.h"
 #include "support/validated.h"
 
@@ -93,3 +95,35 @@ TEST_CASE("at each reported joint the picture's contrast is the reported one") {
 // 0.1 points, since one of its walls is lit edge-on and by bounced light alone, which pictures take from a grid of 25 mm;
 // 0.6 beside the next face or a reveal, where that light turns within less than the grid's step
 TEST_CASE("so it is at corners, beads, spots and strips over fixings", "[long]") { CHECK(compare_all("kinds.toml", 1e-3, 6e-3) >= 25); }
+
+// pixels with an edge are drawn by the table of sheen alone, also where it does not hold
+TEST_CASE("where a bead meets a window's reveal a picture's edge keeps what tilting adds") {
+  const auto study = study_of("kinds.toml");
+  const int street = study->room.find("street");
+  const auto named = [](const auto& all, const std::string& name) { return static_cast<std::size_t>(std::find_if(all.begin(), all.end(), [&](const auto& one) { return one.name == name; }) - all.begin()); };
+  const std::size_t moment = named(study->moments, "downlight after dark"), doorway = named(study->viewers, "doorway");
+  REQUIRE(moment < study->moments.size());
+  REQUIRE(doorway < study->viewers.size());
+  LightDetail detail;
+  detail.fields = {street};
+  detail.grid = 0.025;
+  const Lighting lighting = make_lighting(study->job, study->room, make_basis(study->job, study->room, detail), study->moments[moment]);
+  const Scene scene = make_scene(study->room, lighting, make_reliefs(*study), study->paints);
+  const dvec2 at(0.2995, 2.06);
+  const double cell = 1e-3;
+  View view;
+  view.kind = View::Kind::square_on;
+  view.surface = street;
+  view.width = view.height = 9;
+  view.region = {at - dvec2(4.5 * cell), at + dvec2(4.5 * cell)};
+  view.eye = study->viewers[doorway].eye;
+  Headless context;
+  const Image both = render_both(context, scene, view);
+  kernel::SceneKernels k{scene.rows.data()};
+  const auto shaded = k.shade_point(street, at, view.eye, cell, k.field_light(street, at));
+  const double pictured = both.at(4, 4, 0) / both.at(4, 4, 1) - 1, expected = shaded.luminance / shaded.flat_luminance - 1;
+  // the pixel's own half millimetre beyond the bead is the reveal's
+  INFO(pictured << " " << expected);
+  CHECK(expected < -0.005);
+  CHECK(std::abs(pictured - expected) < 0.006);
+}

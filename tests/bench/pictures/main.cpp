@@ -141,7 +141,7 @@ constexpr Without parts[] = {
     {"the table of sheen", "passes/pixels.glsl", "SheenFit fit = sheen_between(place.surface, place.p, facet.slope, relief, place.coat.base * light.z / 3.141592653589793);",
      "SheenFit fit = SheenFit(0.0, 0.0, 0.0, 1.0e30, true, true, true);"},
     {"the light's grid", "passes/faces_body.glsl", "field_light(surface, meets.p)", "vec4(0.0, 0.0, 300.0, 0.0)"},
-    {"the room's rays in the table", "passes/sheen_nodes_body.glsl", "share.room = room_rays(place, share.axes, each_ray * first, each_ray * each);", ""},
+    {"the room's rays in the table", "passes/sheen_nodes_body.glsl", "share.room = room_rays(place, f, each_ray * first, each_ray * each);", ""},
 };
 /// Compiles the passes once for each part. Told of the passes that a part stands in.
 void measure_without(const Scene& scene, const View& view) {
