@@ -30,15 +30,21 @@ struct Room {
 struct Plans {
   fftw_plan forth = nullptr, back = nullptr;
 };
+struct Destroy {
+  void operator()(fftw_plan plan) const { fftw_destroy_plan(plan); }
+};
+struct KeptPlans {
+  std::unique_ptr<fftw_plan_s, Destroy> forth, back;
+};
 
 Plans plans_for(int width, int height) {
   static std::mutex planning;
   static std::shared_mutex listing;
-  static std::map<std::pair<int, int>, Plans> made;
+  static std::map<std::pair<int, int>, KeptPlans> made;
   const auto known = [&] {
     const std::shared_lock lock(listing);
     const auto found = made.find({width, height});
-    return found == made.end() ? Plans() : found->second;
+    return found == made.end() ? Plans() : Plans{found->second.forth.get(), found->second.back.get()};
   };
   if (const Plans plans = known(); plans.forth) return plans;
   const std::lock_guard lock(planning);
@@ -50,7 +56,9 @@ Plans plans_for(int width, int height) {
   plans.back = fftw_plan_dft_c2r_2d(height, width, room.spectrum.get(), room.values.get(), FFTW_ESTIMATE);
   assert(plans.forth && plans.back);
   const std::unique_lock list(listing);
-  made[{width, height}] = plans;
+  KeptPlans& kept = made[{width, height}];
+  kept.forth.reset(plans.forth);
+  kept.back.reset(plans.back);
   return plans;
 }
 
